@@ -1,0 +1,1 @@
+"""Plan, print and teach glass-on-glass mosaics: layouts, cuts, adhesive, filler and quantities."""

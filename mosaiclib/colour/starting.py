@@ -1,0 +1,121 @@
+"""A first arrangement without clashes, regular and heedless of stock; `exchanging` then makes it lively."""
+
+__all__ = ["alternating", "most_hemmed_in_first"]
+
+import heapq
+from itertools import permutations
+
+import numpy as np
+
+from mosaiclib.colour.touching import Touching
+
+
+def alternating(touching: Touching, target: np.ndarray) -> np.ndarray:
+    """Colour the two sides of every island with the two most wanted colours, the larger side first.
+
+    Parameters
+    ----------
+    touching : Touching
+        Pieces without odd rings.
+    target : array of int, shape (q,)
+        Wanted number of pieces of each colour.
+
+    Returns
+    -------
+    array of int, shape (n,)
+        Colour of each piece.
+
+    Examples
+    --------
+    >>> alternating(Touching(3, np.array([[0, 1], [1, 2]])), np.array([0, 1, 2])).tolist()
+    [2, 1, 2]
+    """
+    order = np.argsort(-target, kind="stable")
+    lean = np.bincount(touching.island, 1 - 2 * touching.side)
+    lesser = touching.side ^ (lean[touching.island] < 0)
+    return order[np.minimum(lesser, len(order) - 1)]
+
+
+def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Generator) -> np.ndarray | None:
+    """Colour piece by piece, always one that has the most colours round it already.
+
+    A piece that sees every colour is freed by exchanging two colours along a chain, if one chain does.
+
+    Parameters
+    ----------
+    touching : Touching
+        The pieces.
+    colours : int
+        Number of colours.
+    rng : Generator
+        Settles ties.
+
+    Returns
+    -------
+    array of int, shape (n,), or None
+        Colour of each piece; None if a piece stayed stuck.
+
+    References
+    ----------
+    .. [1] D. Brelaz, "New methods to color the vertices of a graph", Communications of the ACM 22
+       (1979): saturation degree (from memory). Freeing by chains is Kempe's, 1879 (from memory).
+
+    Examples
+    --------
+    >>> ring = Touching(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]]))
+    >>> sorted(set(most_hemmed_in_first(ring, 3, np.random.default_rng(0)).tolist()))
+    [0, 1, 2]
+    >>> most_hemmed_in_first(ring, 2, np.random.default_rng(0)) is None
+    True
+    """
+    near, tie = touching.nearby, rng.permutation(touching.count).tolist()
+    colour, seen, every = [-1] * touching.count, [0] * touching.count, (1 << colours) - 1
+    queue = [(0, tie[v], v) for v in range(touching.count)]
+    heapq.heapify(queue)
+    while queue:
+        sight, _, v = heapq.heappop(queue)
+        if colour[v] >= 0 or -sight != seen[v].bit_count():
+            continue
+        free = every & ~seen[v]
+        if not free:
+            touched = _exchange_chain(v, colours, colour, near)
+            if touched is None:
+                return None
+            for w in _look_again([*touched, v], colour, seen, near):
+                heapq.heappush(queue, (-seen[w].bit_count(), tie[w], w))
+            # colour it at once: another stuck piece could take the freed colour away, and so on for ever
+            free = every & ~seen[v]
+        colour[v] = (free & -free).bit_length() - 1
+        for w in near[v]:
+            if colour[w] < 0 and not seen[w] >> colour[v] & 1:
+                seen[w] |= 1 << colour[v]
+                heapq.heappush(queue, (-seen[w].bit_count(), tie[w], w))
+    return np.array(colour)
+
+
+def _exchange_chain(v: int, colours: int, colour: list[int], near: list[list[int]]) -> list[int] | None:
+    """Exchange two colours along a chain so that piece v no longer sees one of them; None if no chain does."""
+    for c, d in permutations(range(colours), 2):
+        chain = {w for w in near[v] if colour[w] == c}
+        front = list(chain)
+        while front:
+            u = front.pop()
+            more = [w for w in near[u] if colour[w] in (c, d) and w not in chain]
+            chain.update(more)
+            front.extend(more)
+        if not any(colour[w] == d and w in chain for w in near[v]):
+            for u in chain:
+                colour[u] = c + d - colour[u]
+            return list(chain)
+    return None
+
+
+def _look_again(changed: list[int], colour: list[int], seen: list[int], near: list[list[int]]) -> list[int]:
+    """Renew the colours seen by the uncoloured pieces beside changed ones; return those pieces."""
+    open_pieces = {w for u in changed for w in [u, *near[u]] if colour[w] < 0}
+    for w in open_pieces:
+        seen[w] = 0
+        for u in near[w]:
+            if colour[u] >= 0:
+                seen[w] |= 1 << colour[u]
+    return sorted(open_pieces)

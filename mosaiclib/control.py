@@ -1,0 +1,266 @@
+"""The controls of a lesson as plain records, and how what is typed into them is read."""
+
+__all__ = ["Action", "Control", "Row", "read", "read_number", "read_readings", "words_of"]
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from mosaiclib import measures
+from mosaiclib.errors import MosaicError, choice, number
+
+KINDS = ("length", "number", "count", "choice", "switch", "text", "readings", "table", "again")
+MOST_READINGS = 1000
+
+
+class Row(NamedTuple):
+    """One line of a report: rounded once, here; the verdict is in words."""
+
+    label: str
+    value: float | int | str
+    unit: str = ""
+    verdict: str = ""
+
+
+@dataclass(frozen=True)
+class Control:
+    """One thing that a learner can set.
+
+    Parameters
+    ----------
+    name : str
+        Field of the lesson's settings that it sets.
+    label : str
+        Words before it, without the unit.
+    kind : str
+        One of length, number, count, choice, switch, text, readings, table, again (a button that
+        counts how often it was pressed).
+    default : object
+        Value at the start.
+    unit : str
+        Unit shown in the label; lengths follow the switch of the page.
+    low, high, step : float
+        Range and step of the slider; what is typed may lie between steps [unit].
+    options : tuple of str
+        Words to choose from, or the heads of a table's columns.
+    help : str
+        One line below it.
+    fold : str
+        Heading it is folded under; always open if empty.
+    zero : bool
+        Whether a length of 0 may be typed.
+    rows : int
+        Lines of a table.
+    """
+
+    name: str
+    label: str
+    kind: str
+    default: Any
+    unit: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    step: float = 1.0
+    options: tuple[str, ...] = ()
+    help: str = ""
+    fold: str = ""
+    zero: bool = False
+    rows: int = 0
+
+    def __post_init__(self) -> None:
+        choice(self.kind, "kind of control", KINDS)
+
+    @property
+    def slides(self) -> bool:
+        """Whether it has a slider."""
+        return self.kind in ("length", "number", "count")
+
+    @property
+    def ends(self) -> tuple[Any, ...]:
+        """Least, greatest and a middle value, for sweeping."""
+        if self.slides:
+            middle = self.low + round((self.high - self.low) / 2 / self.step) * self.step
+            return tuple(self._typed(value) for value in (self.low, self.high, middle))
+        if self.kind == "choice":
+            return self.options
+        return (False, True) if self.kind == "switch" else (self.default,)
+
+    def _typed(self, value: float) -> float | int:
+        return int(value) if self.kind == "count" else round(value, 6)
+
+
+@dataclass(frozen=True)
+class Action:
+    """A button that does something outside the page, such as saving.
+
+    Parameters
+    ----------
+    name, label : str
+        Its name in code and the words on it.
+    run : callable
+        Takes the settings and the text of the box beside it, returns a sentence to show, or a pair:
+        new settings and the sentence.
+    box : str
+        Words before the box, no box if empty.
+    default : str
+        Text in the box at the start.
+    """
+
+    name: str
+    label: str
+    run: Callable[[Any, str], Any]
+    box: str = ""
+    default: str = ""
+
+
+def read_number(text: object, name: str) -> float:
+    """Read a typed number with decimal point or comma.
+
+    Parameters
+    ----------
+    text : str or float
+        What was typed.
+    name : str
+        What the sentence calls it.
+
+    Returns
+    -------
+    float
+        The number.
+
+    Raises
+    ------
+    MosaicError
+        If it is no finite number; the sentence quotes what was typed.
+
+    Examples
+    --------
+    >>> read_number("1,5", "spread")
+    1.5
+    """
+    plain = str(text).strip().replace(",", ".").replace("−", "-")
+    if not re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)", plain):
+        raise MosaicError(f"{str(text)!r} is not a number for the {name}; type for example 1.5.")
+    return number(float(plain), name)
+
+
+def read(control: Control, typed: Any, unit: str = "mm") -> Any:
+    """Turn what was typed or set into the control's value.
+
+    Parameters
+    ----------
+    control : Control
+        The control.
+    typed : object
+        Text from its box, or a value set in code.
+    unit : {"mm", "in"}
+        Unit of lengths typed without one.
+
+    Returns
+    -------
+    object
+        The checked value; lengths in [mm].
+
+    Raises
+    ------
+    MosaicError
+        If it cannot be read or is out of the control's range.
+
+    Examples
+    --------
+    >>> read(Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5), "3/4 in")
+    19.05
+    """
+    name = control.label.lower()
+    if control.kind == "choice":
+        return choice(typed, name, control.options)
+    if control.kind == "length":
+        found = measures.to_mm(typed, unit, zero=control.zero or control.low == 0)
+    elif control.kind in ("number", "count"):
+        found = read_number(typed, name) if isinstance(typed, str) else number(typed, name)
+    elif control.kind == "readings":
+        return read_readings(typed, unit)
+    elif control.kind == "table":
+        return tuple(tuple(str(cell) for cell in line) for line in typed)
+    else:
+        return typed
+    if not control.low - 1e-9 <= found <= control.high + 1e-9:
+        raise MosaicError(_out_of_range(control, found, unit))
+    if control.kind == "count" and found != int(found):
+        raise MosaicError(f"The {name} must be a whole number; it is {found:g}.")
+    return int(found) if control.kind == "count" else found
+
+
+def _out_of_range(control: Control, found: float, unit: str) -> str:
+    """Say which range the control has, in the unit of the page."""
+    if control.kind == "length":
+        low, high, value = (measures.show(length, unit) for length in (control.low, control.high, found))
+    else:
+        tail = f" {control.unit}" if control.unit else ""
+        low, high, value = f"{control.low:g}", f"{control.high:g}{tail}", f"{found:g}{tail}"
+    return f"The {control.label.lower()} must be from {low} to {high}; {value} is outside."
+
+
+def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:
+    """Read a list of lengths typed with spaces, semicolons or new lines between them.
+
+    Parameters
+    ----------
+    text : str or sequence of float
+        Such as "1.8 2.1 1,9"; empty for none.
+    unit : {"mm", "in"}
+        Unit of bare numbers.
+
+    Returns
+    -------
+    tuple of float
+        The lengths [mm].
+
+    Raises
+    ------
+    MosaicError
+        If one of them is not a length of 0 or more, or there are over 1000.
+
+    Examples
+    --------
+    >>> read_readings("1.8, 2.1; 1,9")
+    (1.8, 2.1, 1.9)
+    """
+    if not isinstance(text, str):
+        parts: Sequence[Any] = tuple(text)
+    else:
+        parts = [part.strip(",") for part in re.split(r"[\s;]+", text) if part.strip(",")]
+        if any(part.count(",") > 1 or ("," in part and "." in part) for part in parts):
+            raise MosaicError(f"{text.strip()!r} can be read in two ways; put spaces between the readings.")
+    if len(parts) > MOST_READINGS:
+        raise MosaicError(f"{len(parts)} readings are more than the {MOST_READINGS} that can be judged at once.")
+    return tuple(measures.to_mm(part, unit, zero=True) for part in parts)
+
+
+def words_of(row: Row, unit: str = "mm") -> str:
+    """Write a report row's value with its unit, lengths in the unit of the page.
+
+    Parameters
+    ----------
+    row : Row
+        A line of a report.
+    unit : {"mm", "in"}
+        Unit for rows in [mm].
+
+    Returns
+    -------
+    str
+        Such as "1.83 mm".
+
+    Examples
+    --------
+    >>> words_of(Row("Joint", 1.54, "mm")), words_of(Row("Pieces", 1200, "pieces"))
+    ('1.54 mm', '1,200 pieces')
+    """
+    if isinstance(row.value, str):
+        return f"{row.value} {row.unit}".strip()
+    if row.unit == "mm":
+        return measures.show(row.value, unit)
+    spelled = f"{row.value:,}" if isinstance(row.value, int) else f"{row.value:,.10g}"
+    return f"{spelled} {row.unit}".strip() if row.unit != "%" else f"{spelled} %"

@@ -1,0 +1,210 @@
+"""The door: open the workbooks in the browser, or plan a piece without one."""
+
+__all__ = ["WORKBOOKS", "main", "open_workbooks", "plan"]
+
+import argparse
+import os
+import secrets
+import socket
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from urllib.parse import quote
+
+from mosaiclib.errors import MosaicError
+
+REPOSITORY = Path(__file__).resolve().parents[1]
+WORKBOOKS = REPOSITORY / "workbooks"
+START = "00_start_here.ipynb"
+SETTINGS = Path(__file__).resolve().parent / "lab"
+HOST = "127.0.0.1"  # this computer only: nobody else on the network can reach the workbooks
+
+ADDRESS_LINE = "The workbooks are open at: "
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line asks; return 0, or 2 after saying in a sentence what went wrong."""
+    asked = _reader().parse_args(arguments)
+    try:
+        if asked.task == "plan":
+            plan(asked.file, asked.out)
+        else:
+            open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser)
+    except MosaicError as wrong:
+        print(wrong, file=sys.stderr)
+        return 2
+    return 0
+
+
+def _reader() -> argparse.ArgumentParser:
+    reader = argparse.ArgumentParser(
+        prog="python -m mosaiclib",
+        description="Open the mosaic workbooks in your browser. They run on this computer only.",
+        epilog="To stop: close the browser page, come back to this window and press Ctrl and C together.",
+    )
+    reader.add_argument("--no-browser", action="store_true", help="only say the address, open no browser")
+    reader.add_argument("--port", type=int, help="the port to use; without it a free one is found")
+    reader.add_argument(
+        "--workbooks",
+        type=Path,
+        default=WORKBOOKS,
+        metavar="FOLDER",
+        help="open a copy of the workbooks kept in FOLDER",
+    )
+    _add_plan(reader.add_subparsers(dest="task", title="without a browser", metavar="plan"))
+    return reader
+
+
+def _add_plan(tasks) -> None:
+    planner = tasks.add_parser(
+        "plan",
+        help="read a plan file and write its sheets and lists into a folder",
+        description="Read a plan file; write its true-scale sheets, cut list and buying list into a folder.",
+    )
+    planner.add_argument("file", type=Path, metavar="FILE", help="the plan file that workbook 06 saved")
+    planner.add_argument(
+        "--out", type=Path, required=True, metavar="FOLDER", help="where to write; made if it does not exist"
+    )
+
+
+def plan(file: Path, out: Path) -> None:
+    """Write everything a plan file asks for into the folder `out`, and name each written file."""
+    # Imported only when asked for: opening the workbooks must not wait for the geometry libraries.
+    from mosaiclib.job import command
+
+    for written in command.plan(file, out):
+        print(written)
+
+
+def open_workbooks(folder: Path = WORKBOOKS, *, port: int | None = None, browser: bool = True) -> None:
+    """Start JupyterLab on a folder of workbooks, say its address, and stay until it is stopped."""
+    folder = _checked_folder(folder)
+    if port is not None:
+        _check_port(port)
+    _keep_private_settings_out()
+    server = _server(folder, port)
+    # The server binds its port in the first turn of its loop; this comes second, so what it says is true.
+    server.io_loop.add_callback(_show, server, _page(folder), browser)
+    server.start()
+    print("The workbooks are closed.", flush=True)
+
+
+def _checked_folder(folder: Path) -> Path:
+    folder = folder.expanduser().resolve()
+    if folder.is_dir():
+        return folder
+    if folder == WORKBOOKS:
+        raise MosaicError(
+            "The workbooks are missing. Keep this program in the folder it was downloaded as, "
+            "and install it from there."
+        )
+    raise MosaicError(f"There is no folder {folder}. Give the folder that holds your copy of the workbooks.")
+
+
+def _check_port(port: int) -> None:
+    if not 1024 <= port <= 65535:
+        raise MosaicError(
+            f"The port must be a number from 1024 to 65535; it is {port}. "
+            "Leave --port out, and a free one is found."
+        )
+    try:
+        socket.create_server((HOST, port)).close()
+    except OSError:
+        raise MosaicError(
+            f"Port {port} is already in use, perhaps by workbooks that are still open. "
+            "Leave --port out, and a free one is found."
+        ) from None
+
+
+def _keep_private_settings_out() -> None:
+    """Point Jupyter at this repository's settings and at a state folder of its own.
+
+    A teacher's private settings, extensions and start-up files would otherwise change what a class sees.
+    """
+    state = _state_folder()
+    places = {
+        "JUPYTER_CONFIG_DIR": "config",
+        "JUPYTER_DATA_DIR": "data",
+        "JUPYTER_RUNTIME_DIR": "runtime",
+        "JUPYTERLAB_SETTINGS_DIR": "settings",
+        "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
+        "IPYTHONDIR": "ipython",
+    }
+    for name, place in places.items():
+        (state / place).mkdir(parents=True, exist_ok=True)
+        os.environ[name] = str(state / place)
+    os.environ["JUPYTER_CONFIG_PATH"] = str(SETTINGS)
+    for name in ("JUPYTER_PATH", "JUPYTER_TOKEN", "JUPYTER_NO_CONFIG"):
+        os.environ.pop(name, None)
+
+
+def _state_folder() -> Path:
+    """Return a folder outside the repository for what Jupyter remembers; the tests set their own."""
+    import platformdirs
+
+    chosen = os.environ.get("MOSAIC_STATE_FOLDER")
+    folder = Path(chosen) if chosen else platformdirs.user_state_path("mosaiclib", appauthor=False)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:  # in a container the home folder may be closed to writing
+        folder = Path(tempfile.mkdtemp(prefix="mosaiclib-"))
+    return folder
+
+
+def _server(folder: Path, port: int | None):
+    """Return a JupyterLab server that is ready to start."""
+    try:
+        from jupyterlab.labapp import LabApp
+    except ModuleNotFoundError:
+        raise MosaicError(
+            "JupyterLab is not installed. Use the start command of the README, which installs it."
+        ) from None
+    server = LabApp.initialize_server(
+        argv=[
+            # Said here, not in the settings file, which is read too late to silence the first lines.
+            "--ServerApp.log_level=ERROR",
+            "--LabApp.log_level=ERROR",
+            f"--ServerApp.ip={HOST}",
+            f"--ServerApp.port={port or 0}",  # 0: the system gives a free one
+            "--ServerApp.port_retries=0",
+            f"--ServerApp.root_dir={folder}",
+            "--ServerApp.open_browser=False",
+            f"--IdentityProvider.token={secrets.token_hex(16)}",
+            f"--LabApp.default_url={_page(folder)}",
+        ]
+    )
+    # The autorun extension runs nothing unless it reads this: the sign that the door started the server.
+    server.web_app.settings["page_config_data"]["mosaicDoor"] = "open"
+    return server
+
+
+def _page(folder: Path) -> str:
+    # "reset" forgets the tabs of last time, so that a class always starts on the same page.
+    return f"/lab/tree/{quote(START)}?reset" if (folder / START).is_file() else "/lab?reset"
+
+
+def _has_browser() -> bool:
+    """Tell whether a page can be shown; Linux without a screen has at most text browsers."""
+    import webbrowser
+
+    if sys.platform.startswith("linux") and not any(
+        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER")
+    ):
+        return False
+    try:
+        webbrowser.get()
+    except webbrowser.Error:
+        return False
+    return True
+
+
+def _show(server, page: str, browser: bool) -> None:
+    """Open the browser if there is one to open, and say the address in any case."""
+    if browser and _has_browser():
+        print("Your browser opens in a moment. If it does not, copy the address below into it.")
+        server.launch_browser()
+    elif browser:
+        print("No browser was found to open. Copy the address below into a browser on this computer.")
+    print(f"{ADDRESS_LINE}http://{HOST}:{server.port}{page}&token={server.identity_provider.token}")
+    print("Keep this window. To stop, press Ctrl and C together here.", flush=True)

@@ -1,0 +1,41 @@
+"""The palette and house style: a layout as a picture in millimetres, two writers, true-scale sheets.
+
+Nothing here loads matplotlib or pypdf before a figure, a chart or a PDF is asked for.
+"""
+
+from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, segments
+from mosaiclib.drawing.charts import as_img, chart, figure_png
+from mosaiclib.drawing.files import safe_name, write_pdf, write_svg
+from mosaiclib.drawing.matplotlib_writer import to_figure, to_png
+from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
+from mosaiclib.drawing.picture import layout_picture
+from mosaiclib.drawing.sheets import PAPERS, face_template, pages, template_sheets
+from mosaiclib.drawing.svg import to_svg
+
+__all__ = [
+    "GLASS_COLOURS",
+    "MARKS",
+    "PAPERS",
+    "Drawing",
+    "Lines",
+    "Look",
+    "Marks",
+    "Polygons",
+    "Text",
+    "Window",
+    "as_img",
+    "chart",
+    "face_template",
+    "figure_png",
+    "layout_picture",
+    "look",
+    "pages",
+    "safe_name",
+    "segments",
+    "template_sheets",
+    "to_figure",
+    "to_png",
+    "to_svg",
+    "write_pdf",
+    "write_svg",
+]

@@ -1,0 +1,386 @@
+"""A picture in millimetres: frozen items that both writers draw the same. y points up."""
+
+__all__ = ["Drawing", "Lines", "Marks", "Polygons", "Text", "Window", "clean", "fitted", "segments"]
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+import shapely
+
+from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, MARKS
+from mosaiclib.errors import MosaicError, number
+
+Box = tuple[float, float, float, float]
+LARGEST = 200_000.0  # [mm] a wall of 100 m with room for its dimension lines
+NEAR = 1.0  # [mm] what lies this close outside a window may still reach into it by its line width
+_NOT_PRINTABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def clean(words: object) -> str:
+    """Return words on one line without signs that no picture file may hold.
+
+    Parameters
+    ----------
+    words : object
+        What a person typed.
+
+    Returns
+    -------
+    str
+        The words with single spaces.
+
+    Examples
+    --------
+    >>> clean("sea\\x00 green \\n glass")
+    'sea green glass'
+    """
+    return " ".join(_NOT_PRINTABLE.sub("", str(words)).split())
+
+
+def fitted(words: object, width: float, size: float, least: float = 2.0) -> tuple[str, float]:
+    """Return words and a text size that fit a width: first smaller, then cut short.
+
+    Parameters
+    ----------
+    words : object
+        The words.
+    width, size, least : float
+        Room, wanted and least text size [mm].
+
+    Returns
+    -------
+    tuple of str and float
+        Words and size [mm].
+
+    Examples
+    --------
+    >>> fitted("front", 100, 5)
+    ('front', 5)
+    >>> fitted("front of the planter", 12, 5)
+    ('front of…', 2.0)
+    """
+    words = clean(words)
+    wanted = width / (LETTER * max(len(words), 1))
+    if wanted >= least:
+        return words, min(size, wanted)
+    return words[: max(int(width / (LETTER * least)) - 1, 1)].rstrip() + "…", least
+
+
+def segments(ends: object) -> np.ndarray:
+    """Return straight lines from an array of ends, shape (n, 4) as x0, y0, x1, y1 [mm].
+
+    Examples
+    --------
+    >>> segments([[0, 0, 10, 0]])[0].wkt
+    'LINESTRING (0 0, 10 0)'
+    """
+    return shapely.linestrings(np.asarray(ends, dtype=float).reshape(-1, 2, 2))
+
+
+def _placed(shapes: np.ndarray, flip: bool, dx: float, dy: float) -> np.ndarray:
+    """Return shapes moved, mirrored left to right first where asked."""
+    across = -1.0 if flip else 1.0
+    return shapely.transform(shapes, lambda xy: xy * (across, 1.0) + (dx, dy))
+
+
+def _near(shapes: np.ndarray, box: Box) -> np.ndarray:
+    """Say of each shape whether its bounds reach into the box."""
+    x0, y0, x1, y1 = shapely.bounds(shapes).reshape(-1, 4).T
+    left, low, right, high = box
+    return (x1 >= left - NEAR) & (x0 <= right + NEAR) & (y1 >= low - NEAR) & (y0 <= high + NEAR)
+
+
+def _chosen(values: object, keep: np.ndarray) -> object:
+    """Return the values to keep where there is one for each shape, else the one value."""
+    if values is None or isinstance(values, str) or not len(values):
+        return values
+    return tuple(value for value, kept in zip(values, keep, strict=True) if kept)
+
+
+@dataclass(frozen=True, eq=False)
+class Polygons:
+    """Filled shapes.
+
+    Parameters
+    ----------
+    shapes : array of Polygon or MultiPolygon, shape (n,)
+        The shapes [mm].
+    fill : str or sequence of str, optional
+        One tone for all or one each; None for no filling.
+    edge : str, optional
+        Tone of the outline; None for none.
+    line : float
+        Width of the outline [mm].
+    hover : sequence of str
+        A sentence for each shape, shown under the mouse and read aloud; empty for none.
+    name : str
+        Class of the shapes in an SVG.
+    dash : tuple of float
+        Lengths of dash and gap of the outline [mm]; empty for an unbroken line.
+    """
+
+    shapes: np.ndarray
+    fill: str | Sequence[str] | None = None
+    edge: str | None = None
+    line: float = 0.2
+    hover: Sequence[str] = ()
+    name: str = ""
+    dash: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "shapes", np.atleast_1d(np.asarray(self.shapes, dtype=object)))
+        fills = () if self.fill is None or isinstance(self.fill, str) else self.fill
+        for values, what in ((fills, "fills"), (self.hover, "sentences")):
+            if len(values) not in (0, len(self.shapes)):
+                raise MosaicError(f"{len(self.shapes)} shapes have {len(values)} {what}; give one each.")
+
+    def placed(self, flip: bool, dx: float, dy: float) -> "Polygons":
+        """Return the item moved, mirrored left to right first where asked [mm]."""
+        return replace(self, shapes=_placed(self.shapes, flip, dx, dy))
+
+    def within(self, box: Box) -> "Polygons":
+        """Return the shapes that reach into the box, uncut: a cut would add edges."""
+        keep = _near(self.shapes, box)
+        fill, hover = _chosen(self.fill, keep), _chosen(self.hover, keep)
+        return replace(self, shapes=self.shapes[keep], fill=fill, hover=hover)
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """Strokes: straight or of many points.
+
+    Parameters
+    ----------
+    paths : array of LineString, shape (n,)
+        The strokes [mm]; `segments` makes straight ones.
+    colour : str
+        Tone.
+    line : float
+        Width [mm].
+    dash : tuple of float
+        Lengths of dash and gap [mm]; empty for an unbroken line.
+    opacity : float
+        From 0, not seen, to 1.
+    name : str
+        Class in an SVG.
+    """
+
+    paths: np.ndarray
+    colour: str = INK
+    line: float = 0.2
+    dash: tuple[float, ...] = ()
+    opacity: float = 1.0
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "paths", np.atleast_1d(np.asarray(self.paths, dtype=object)))
+
+    def placed(self, flip: bool, dx: float, dy: float) -> "Lines":
+        """Return the item moved, mirrored left to right first where asked [mm]."""
+        return replace(self, paths=_placed(self.paths, flip, dx, dy))
+
+    def within(self, box: Box) -> "Lines":
+        """Return the strokes cut exactly at the box, so that lengths on a sheet are true."""
+        cut = shapely.get_parts(shapely.clip_by_rect(self.paths[_near(self.paths, box)], *box))
+        return replace(self, paths=cut[shapely.length(cut) > 0])
+
+
+@dataclass(frozen=True)
+class Text:
+    """Words.
+
+    Parameters
+    ----------
+    x, y : float
+        Where they are anchored [mm].
+    words : str
+        The words; brought onto one line.
+    size : float
+        Text size [mm].
+    anchor : {"start", "middle", "end"}
+        Which part of the words lies at x.
+    turn : float
+        Turned to the left by this angle about the anchor [degrees].
+    colour : str
+        Tone.
+    voice : {"label", "heading"}
+        Plain or with serifs.
+    middle : bool
+        Whether y is the middle of the letters, not their foot.
+    name : str
+        Class in an SVG.
+    """
+
+    x: float
+    y: float
+    words: str
+    size: float = 3.5
+    anchor: str = "start"
+    turn: float = 0.0
+    colour: str = INK
+    voice: str = "label"
+    middle: bool = False
+    name: str = ""
+
+    def placed(self, flip: bool, dx: float, dy: float) -> "Text":
+        """Return the words moved; mirrored they change sides but can still be read."""
+        if not flip:
+            return replace(self, x=self.x + dx, y=self.y + dy)
+        upright = abs(abs(self.turn) - 90) < 1e-9  # its ends stay where they are; only the side changes
+        sides = {"start": "end", "end": "start"}
+        anchor = self.anchor if upright else sides.get(self.anchor, "middle")
+        turn = self.turn if upright else -self.turn
+        return replace(self, x=dx - self.x, y=self.y + dy, anchor=anchor, turn=turn)
+
+    def within(self, box: Box) -> "Text | None":
+        """Return the words if any of them may lie in the box, else None."""
+        reach = self.size * max(1.0, LETTER * 1.2 * len(self.words))
+        across = -reach < self.x - box[0] and self.x - box[2] < reach
+        return self if across and -reach < self.y - box[1] and self.y - box[3] < reach else None
+
+    @property
+    def foot(self) -> float:
+        """How far the foot of the letters lies below the anchor [mm]."""
+        return self.size * BODY / 2 if self.middle else 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Marks:
+    """Small signs, one a piece of glass, that tell colours apart without colour.
+
+    Parameters
+    ----------
+    at : array, shape (n, 2)
+        Middles [mm].
+    sizes : array, shape (n,)
+        Half widths [mm].
+    kinds : sequence of str, length n
+        Keys of `palette.MARKS`.
+    colour : str
+        Tone.
+    line : float
+        Width of the strokes [mm].
+    """
+
+    at: np.ndarray
+    sizes: np.ndarray
+    kinds: Sequence[str]
+    colour: str = EDGE
+    line: float = 0.25
+
+    def placed(self, flip: bool, dx: float, dy: float) -> "Marks":
+        """Return the marks moved; mirrored they change sides but keep their form, as words do."""
+        return replace(self, at=np.asarray(self.at) * (-1.0 if flip else 1.0, 1.0) + (dx, dy))
+
+    def within(self, box: Box) -> "Marks":
+        """Return the marks that may lie in the box."""
+        at, reach = np.asarray(self.at).reshape(-1, 2), np.asarray(self.sizes)[:, None] + NEAR
+        keep = np.all((at > np.array(box[:2]) - reach) & (at < np.array(box[2:]) + reach), axis=1)
+        kinds = tuple(np.asarray(self.kinds, dtype=object)[keep])
+        return replace(self, at=at[keep], sizes=np.asarray(self.sizes)[keep], kinds=kinds)
+
+    @cached_property
+    def drawn(self) -> tuple[Lines, Polygons]:
+        """The marks as strokes and filled shapes."""
+        at, sizes = np.asarray(self.at, dtype=float).reshape(-1, 2), np.asarray(self.sizes, dtype=float)
+        kinds = np.asarray(self.kinds, dtype=object)
+        strokes, spots = [], []
+        for kind in sorted(set(self.kinds)):
+            here = kinds == kind
+            for store, forms in zip((strokes, spots), MARKS[kind], strict=True):
+                for form in forms:
+                    store.append(at[here, None] + sizes[here, None, None] * np.array(form, dtype=float))
+        lines = [shapely.linestrings(points) for points in strokes]
+        dots = [shapely.polygons(points) for points in spots]
+        return (
+            Lines(np.concatenate(lines) if lines else np.array([], object), self.colour, self.line),
+            Polygons(np.concatenate(dots) if dots else np.array([], object), self.colour),
+        )
+
+
+@dataclass(frozen=True)
+class Window:
+    """Items seen through a rectangle: what reaches over its edge is cut off in the picture.
+
+    Parameters
+    ----------
+    items : tuple
+        The items [mm].
+    box : tuple of float
+        Left, low, right and high edge [mm].
+    """
+
+    items: tuple
+    box: Box
+
+    def placed(self, flip: bool, dx: float, dy: float) -> "Window":
+        """Return the window and what is seen in it moved, mirrored first where asked [mm]."""
+        x0, y0, x1, y1 = self.box
+        left, right = (-x1, -x0) if flip else (x0, x1)
+        box = (left + dx, y0 + dy, right + dx, y1 + dy)
+        return Window(tuple(item.placed(flip, dx, dy) for item in self.items), box)
+
+    def within(self, box: Box) -> "Window":
+        """Return the part of the window that lies in the box."""
+        least, most = np.maximum(self.box[:2], box[:2]), np.minimum(self.box[2:], box[2:])
+        both = (*least.tolist(), *np.maximum(least, most).tolist())
+        return Window(kept(self.items, both), both)
+
+
+def kept(items: Sequence, box: Box) -> tuple:
+    """Return the items with what lies outside the box left out."""
+    found = (item.within(box) for item in items)
+    return tuple(item for item in found if item is not None)
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A picture in millimetres: 0, 0 is its lower left corner.
+
+    Parameters
+    ----------
+    width, height : float
+        Size [mm].
+    title : str
+        A few words for readers that cannot see it.
+    description : str
+        What there is to see, in a sentence or two.
+    items : tuple
+        `Polygons`, `Lines`, `Text`, `Marks` and `Window`, the lowest first.
+    ground : str, optional
+        Tone of the paper; None leaves it as it is.
+
+    Raises
+    ------
+    MosaicError
+        If a size is not a number above 0 and up to 200 m.
+
+    Examples
+    --------
+    >>> Drawing(40, 30, "A line", "", (Lines(segments([0, 0, 40, 30])),)).mirrored().items[0].paths[0].wkt
+    'LINESTRING (40 0, 0 30)'
+    """
+
+    width: float
+    height: float
+    title: str
+    description: str = ""
+    items: tuple = ()
+    ground: str | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("width", "height"):
+            size = number(getattr(self, name), f"{name} of the picture", "mm", above=0, greatest=LARGEST)
+            object.__setattr__(self, name, size)
+        object.__setattr__(self, "items", tuple(self.items))
+
+    def shifted(self, dx: float, dy: float) -> "Drawing":
+        """Return the picture with its items moved by dx and dy [mm]; its size stays."""
+        return replace(self, items=tuple(item.placed(False, dx, dy) for item in self.items))
+
+    def mirrored(self) -> "Drawing":
+        """Return the picture as seen from behind; words and marks change sides and stay readable."""
+        return replace(self, items=tuple(item.placed(True, self.width, 0.0) for item in self.items))

@@ -1,0 +1,149 @@
+"""Write sheets to files of exact page size; a file is either complete or not there."""
+
+__all__ = ["safe_name", "write_pdf", "write_svg"]
+
+import io
+import os
+import re
+import tempfile
+import unicodedata
+from collections.abc import Sequence
+from pathlib import Path
+from typing import BinaryIO
+
+from mosaiclib.drawing.canvas import Drawing
+from mosaiclib.drawing.matplotlib_writer import SETTINGS, save, to_figure
+from mosaiclib.drawing.svg import to_svg
+from mosaiclib.errors import MosaicError
+
+LONGEST_NAME = 80
+
+
+def write_pdf(pages: Sequence[Drawing], target: str | os.PathLike | BinaryIO) -> None:
+    """Write sheets into one PDF, each page exactly as large as its drawing, print scaling off in the file.
+
+    The same sheets give the same bytes.
+
+    Parameters
+    ----------
+    pages : sequence of Drawing
+        The sheets, as from `sheets.pages`.
+    target : path or binary file
+        Where to; a path is replaced only when the new file is complete.
+
+    Raises
+    ------
+    MosaicError
+        If there are no pages, or the folder is missing or cannot be written.
+
+    Examples
+    --------
+    >>> buffer = io.BytesIO()
+    >>> write_pdf([Drawing(210, 297, "An empty sheet")], buffer)
+    >>> buffer.getvalue()[:5]
+    b'%PDF-'
+    """
+    if not pages:
+        raise MosaicError("There are no sheets to write.")
+    content = _unscaled(_all_pages(pages))
+    if hasattr(target, "write"):
+        target.write(content)
+    else:
+        _replace(Path(target), content)
+
+
+def write_svg(pages: Sequence[Drawing], folder: str | os.PathLike, stem: str) -> list[Path]:
+    """Write each sheet as an SVG at true scale.
+
+    Parameters
+    ----------
+    pages : sequence of Drawing
+        The sheets.
+    folder : path
+        An existing folder.
+    stem : str
+        Beginning of the files' names; signs that a file name may not have everywhere are replaced.
+
+    Returns
+    -------
+    list of Path
+        The files, in the order of the pages.
+
+    Raises
+    ------
+    MosaicError
+        If there are no pages, or the folder is missing or cannot be written.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     [path.name for path in write_svg([Drawing(210, 297, "A sheet")], folder, "Front/left?")]
+    ['Front-left-01.svg']
+    """
+    if not pages:
+        raise MosaicError("There are no sheets to write.")
+    digits = max(2, len(str(len(pages))))
+    found = []
+    for i, page in enumerate(pages, 1):
+        path = Path(folder) / f"{safe_name(stem)}-{i:0{digits}d}.svg"
+        _replace(path, to_svg(page, scale="true").encode("utf-8"))
+        found.append(path)
+    return found
+
+
+def safe_name(words: str) -> str:
+    """Return words as a file name of letters, digits and hyphens that every system takes.
+
+    Examples
+    --------
+    >>> safe_name("Pflanzgefäß: vorn"), safe_name("../..")
+    ('Pflanzgefa-vorn', 'sheet')
+    """
+    plain = unicodedata.normalize("NFKD", str(words)).encode("ascii", "ignore").decode()
+    return re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-")[:LONGEST_NAME].rstrip("-") or "sheet"
+
+
+def _all_pages(pages: Sequence[Drawing]) -> bytes:
+    """Return the pages as matplotlib writes them, without the time of day."""
+    import matplotlib
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    buffer = io.BytesIO()
+    about = {"Title": pages[0].title, "Creator": None, "Producer": None, "CreationDate": None}
+    with matplotlib.rc_context(SETTINGS), PdfPages(buffer, metadata=about) as book:
+        for page in pages:
+            save(to_figure(page), book, format="pdf")
+    return buffer.getvalue()
+
+
+def _unscaled(content: bytes) -> bytes:
+    """Return the PDF with the wish not to be scaled by the print dialog."""
+    from pypdf import PdfReader, PdfWriter
+    from pypdf.generic import NameObject
+
+    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(content)))
+    writer.create_viewer_preferences()
+    writer.viewer_preferences.print_scaling = NameObject("/None")
+    buffer = io.BytesIO()
+    writer.write(buffer)
+    return buffer.getvalue()
+
+
+def _replace(path: Path, content: bytes) -> None:
+    """Write beside the file, then put it in its place, so that nothing half-written is ever seen."""
+    if not path.parent.is_dir():
+        raise MosaicError(
+            f"There is no folder {path.parent.name!r} to write {path.name!r} in; make it first."
+        )
+    beside = None
+    try:
+        handle, beside = tempfile.mkstemp(prefix=".", suffix=".part", dir=path.parent)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        os.chmod(beside, 0o644)  # a temporary file can be read by its owner only
+        os.replace(beside, path)
+    except OSError as fault:
+        raise MosaicError(f"{path.name!r} could not be written: {fault.strerror or fault}.") from fault
+    finally:
+        if beside is not None and os.path.exists(beside):
+            os.unlink(beside)

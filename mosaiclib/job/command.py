@@ -1,0 +1,110 @@
+"""Plan a piece without a browser: a plan file in, tables and true-scale sheets out."""
+
+__all__ = ["plan", "write"]
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pandas as pd
+
+from mosaiclib.drawing import safe_name, write_pdf, write_svg
+from mosaiclib.errors import MosaicError
+from mosaiclib.job.lists import buying_list, colour_counts, cut_list
+from mosaiclib.job.plan import Plan
+from mosaiclib.job.sheets import piece_sheets
+from mosaiclib.job.working import Worked, work_out
+
+
+def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
+    """Read a plan file and write its tables and sheets into a folder.
+
+    Parameters
+    ----------
+    file : path
+        The plan file; it is only read.
+    out : path
+        The folder; made if it does not exist. Files of the same name in it are replaced.
+
+    Returns
+    -------
+    list of Path
+        What was written.
+
+    Raises
+    ------
+    MosaicError
+        If the plan cannot be used or the folder cannot be written; nothing is half-written then.
+    """
+    return write(work_out(Plan.load(file)), out)
+
+
+def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
+    """Write the tables and sheets of a plan worked out.
+
+    Parameters
+    ----------
+    worked : Worked
+        The plan worked out.
+    out : path
+        The folder; made if it does not exist.
+
+    Returns
+    -------
+    list of Path
+        What was written, in the order of the plan.
+
+    Raises
+    ------
+    MosaicError
+        If the folder cannot be written.
+    """
+    folder = Path(out)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        # everything is made in a hidden folder first, so that a failure leaves nothing half-written behind
+        with tempfile.TemporaryDirectory(dir=folder, prefix=".making-") as made:
+            drafts = [*_tables(worked, Path(made)), *_sheets(worked, Path(made))]
+            return [Path(shutil.move(draft, folder / draft.name)) for draft in drafts]
+    except OSError as wrong:
+        raise MosaicError(f"Nothing could be written into {folder.name}: {wrong.strerror or wrong}.") from None
+
+
+def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
+    """Write the tables."""
+    cuts = [cut_list(piece.layout).assign(piece=piece.name) for piece in worked.pieces]
+    joined = pd.concat(cuts, ignore_index=True)
+    tables = {
+        "cut_list": joined[["piece", *joined.columns.drop("piece")]],
+        "colours": colour_counts(worked),
+        "buying_list": buying_list(worked),
+    }
+    for name, table in tables.items():
+        path = folder / f"{name}.csv"
+        # the mark at the beginning lets a spreadsheet know how letters are written
+        table.to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
+        yield path
+    yield worked.plan.save(folder / "plan_as_read.json")
+
+
+def _sheets(worked: Worked, folder: Path) -> Iterator[Path]:
+    """Write one PDF a face and one SVG a page of its template."""
+    used: set[str] = set()
+    for sheets in piece_sheets(worked):
+        stem = _unused(safe_name(f"{sheets.piece} {sheets.face}"), used)
+        path = folder / f"{stem}.pdf"
+        write_pdf(sheets.all, path)
+        yield path
+        yield from write_svg(sheets.template, folder, f"{stem}-template")
+
+
+def _unused(stem: str, used: set[str]) -> str:
+    """Return a file name that no other face has, as names that differ in odd signs only come out alike."""
+    fresh, count = stem, 1
+    while fresh in used:
+        count += 1
+        fresh = f"{stem}-{count}"
+    used.add(fresh)
+    return fresh

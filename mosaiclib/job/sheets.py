@@ -1,0 +1,114 @@
+"""True-scale sheets of a plan: templates, dry-lay sheets and the guides that stand inside the glass."""
+
+__all__ = ["PieceSheets", "inside_layout", "piece_sheets"]
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import shapely
+
+from mosaiclib.drawing import Drawing, template_sheets
+from mosaiclib.glass import Face, FourSided, Pane
+from mosaiclib.job.working import Worked, WorkedPiece
+from mosaiclib.layout import Layout, face_of
+
+PRINT = "Print at 100 %, never 'fit to page'; measure the bar before you cut."
+
+
+@dataclass(frozen=True)
+class PieceSheets:
+    """The sheets of one face.
+
+    Parameters
+    ----------
+    piece, face : str
+        Names of the piece of glass and of its face.
+    template, dry_lay, inside : tuple of Drawing
+        Pages of the template, of the dry-lay sheet and, for a vessel, of the guide for the inside.
+    """
+
+    piece: str
+    face: str
+    template: tuple[Drawing, ...]
+    dry_lay: tuple[Drawing, ...]
+    inside: tuple[Drawing, ...]
+
+    @property
+    def all(self) -> tuple[Drawing, ...]:
+        """All pages in order."""
+        return self.template + self.dry_lay + self.inside
+
+
+def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
+    """Yield the sheets of every face of a plan.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Yields
+    ------
+    PieceSheets
+        One a face, in the order of the plan.
+    """
+    for piece in worked.pieces:
+        for face in piece.glass.faces:
+            yield _sheets(piece, face, worked.plan.paper)
+
+
+def _sheets(piece: WorkedPiece, face: Face, paper: str) -> PieceSheets:
+    """Draw the sheets of one face."""
+    layout = face_of(piece.layout, face.outline, face.name)
+    single = isinstance(piece.glass, Pane)
+    name = piece.name if single else f"{piece.name}, {face.name}"
+    up = "top" if single else "rim"
+    front = template_sheets(
+        layout,
+        paper,
+        name=name,
+        up=up,
+        faces="lies behind the glass, printed side towards the glass",
+        notes=(PRINT, "Look square on: seen at an angle, a line behind thick glass is not where it seems."),
+    )
+    dry = template_sheets(
+        layout, paper, name=name, dry_lay=True, up=up, faces="lies on the table, printed side up", notes=(PRINT,)
+    )
+    return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper)))
+
+
+def _inside(piece: WorkedPiece, face: Face, paper: str) -> list[Drawing]:
+    """Draw the guide that stands inside a vessel against one wall."""
+    if not isinstance(piece.glass, FourSided):
+        return []
+    guide = inside_layout(piece.layout, piece.glass, face)
+    return template_sheets(
+        guide,
+        paper,
+        name=f"{piece.name}, {face.name}, inside guide",
+        up="rim",
+        faces="stands inside against the wall, printed side towards the glass, upper edge level with the rim",
+        notes=(PRINT, "Cut out along the outline. It is narrower than the face by both walls."),
+    )
+
+
+def inside_layout(layout: Layout, glass: FourSided, face: Face) -> Layout:
+    """Return what a paper guide inside the vessel shows of a face.
+
+    Parameters
+    ----------
+    layout : Layout
+        All faces on the strip.
+    glass : FourSided
+        The vessel.
+    face : Face
+        The face.
+
+    Returns
+    -------
+    Layout
+        Pieces cut to the guide, which hangs from the rim; numbers are kept.
+    """
+    width, height = glass.inside_template(face)
+    left = face.x + face.overhang + glass.wall + glass.inner_radius
+    return face_of(layout, shapely.box(left, glass.height - height, left + width, glass.height), face.name)

@@ -1,0 +1,215 @@
+"""From a plan to its layouts, colours and quantities: each step returns a new thing."""
+
+__all__ = ["Worked", "WorkedPiece", "arrange_all", "lay_all", "work_out"]
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mosaiclib.bond import bed_volume
+from mosaiclib.colour import arrange
+from mosaiclib.errors import MosaicError
+from mosaiclib.filler import Mix, bead_volume, joint_volume, mix
+from mosaiclib.glass import Corner, FourSided, Pane
+from mosaiclib.job.plan import Plan
+from mosaiclib.layout import Layout, lay_faces
+
+
+@dataclass(frozen=True)
+class WorkedPiece:
+    """One piece of glass of a plan, worked out.
+
+    Parameters
+    ----------
+    name : str
+        The maker's name for it.
+    glass : Pane or FourSided
+        The measured glass.
+    layout : Layout
+        Its pieces with their colours.
+    corners : tuple of Corner
+        How tiles go round its corners.
+    joints, channels, beads : float
+        Filler in joints and clear edges, in channels at corners and in beads along edges [mL].
+    adhesive : float
+        Adhesive with what is lost [mL].
+    """
+
+    name: str
+    glass: Pane | FourSided
+    layout: Layout
+    corners: tuple[Corner, ...]
+    joints: float
+    channels: float
+    beads: float
+    adhesive: float
+
+    @property
+    def filler(self) -> float:
+        """All filler of the piece, without waste [mL]."""
+        return self.joints + self.channels + self.beads
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A plan worked out.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was asked.
+    pieces : tuple of WorkedPiece
+        One a piece of glass.
+    notes : tuple of str
+        What the maker should know, in sentences.
+    """
+
+    plan: Plan
+    pieces: tuple[WorkedPiece, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """Pieces of tile in the whole plan."""
+        return sum(len(piece.layout) for piece in self.pieces)
+
+    @property
+    def adhesive(self) -> float:
+        """Adhesive of the whole plan with what is lost [mL]."""
+        return sum(piece.adhesive for piece in self.pieces)
+
+    @property
+    def filler(self) -> Mix:
+        """Filler of the whole plan with what is lost."""
+        return mix(sum(piece.filler for piece in self.pieces), self.plan.filler.waste)
+
+
+def work_out(plan: Plan) -> Worked:
+    """Work a plan out: grids, colours, adhesive and filler of every piece of glass.
+
+    Parameters
+    ----------
+    plan : Plan
+        A checked plan.
+
+    Returns
+    -------
+    Worked
+        All results.
+
+    Raises
+    ------
+    MosaicError
+        If a face takes no grid, the glass is impossible, or colours cannot be arranged.
+
+    Examples
+    --------
+    >>> from mosaiclib.reference import DATA
+    >>> done = work_out(Plan.load(DATA / "example_plan.json"))
+    >>> done.count == sum(len(piece.layout) for piece in done.pieces)
+    True
+    """
+    laid = lay_all(plan)
+    coloured = arrange_all(plan, [layout for _, layout in laid])
+    pieces = tuple(
+        _quantities(plan, part.name, glass, layout)
+        for part, (glass, _), layout in zip(plan.glass, laid, coloured, strict=True)
+    )
+    return Worked(plan, pieces, _notes(plan, pieces))
+
+
+def lay_all(plan: Plan) -> list[tuple[Pane | FourSided, Layout]]:
+    """Measure and lay every piece of glass of a plan, still without colours."""
+    tile, joint = plan.tile.tile, plan.joint
+    rule = "equal" if joint.edge == "cut" else joint.edge
+    border = "cut" if joint.edge == "cut" else "clear"
+    found = []
+    for part in plan.glass:
+        try:
+            glass = part.glass(tile, plan.adhesive.bed, joint.wanted)
+            limits = (joint.least, joint.greatest)
+            found.append((glass, lay_faces(glass, tile, joint.wanted, limits, edge_rule=rule, border=border)))
+        except MosaicError as wrong:
+            raise MosaicError(f"{part.name}: {wrong}") from None
+    return found
+
+
+def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
+    """Arrange colours on every layout of a plan, all from one stock.
+
+    Each layout in turn gets its fair share of what is left of every colour, rounded up.
+    """
+    left = _stock(plan, sum(len(layout) for layout in layouts))
+    waiting = sum(len(layout) for layout in layouts)
+    done = []
+    for layout in layouts:
+        share = {name: min(count, -(-count * len(layout) // max(waiting, 1))) for name, count in left.items()}
+        done.append(arrange(layout, share, seed=plan.colour.seed + len(done), corners=plan.colour.corners))
+        used = done[-1].pieces["colour"].value_counts()
+        left = {name: count - int(used.get(name, 0)) for name, count in left.items()}
+        waiting -= len(layout)
+    return done
+
+
+def _stock(plan: Plan, need: int) -> dict[str, int]:
+    """Return what may be used of each colour: what is in hand, and what is bought where it falls short.
+
+    Missing tiles are shared out so that the colours which may be bought come out as even as they can.
+    """
+    stock = {colour.name: colour.in_hand for colour in plan.tile.colours}
+    open_ended = [colour.name for colour in plan.tile.colours if colour.more]
+    missing = need - sum(stock.values())
+    if missing > 0 and open_ended:
+        fixed = sum(count for name, count in stock.items() if name not in open_ended)
+        level = _level(sorted(stock[name] for name in open_ended), need - fixed)
+        stock |= {name: max(stock[name], level) for name in open_ended}
+    return stock
+
+
+def _level(counts: Sequence[int], wanted: int) -> int:
+    """Return the least level to which the lower counts must be raised so that all add up to `wanted`."""
+    levels = np.arange(counts[0], wanted + 1)
+    raised = np.maximum(np.asarray(counts)[:, None], levels).sum(axis=0)
+    return int(levels[np.argmax(raised >= wanted)]) if len(levels) else counts[0]
+
+
+def _quantities(plan: Plan, name: str, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
+    """Work out the adhesive and filler of one piece of glass."""
+    glue, tile = plan.adhesive, layout.tile
+    deep = tile.thickness + glue.bed
+    corners = glass.corners(deep, layout.joint)
+    tall = glass.faces[0].height
+    backs = float(layout.areas.sum())
+    return WorkedPiece(
+        name=name,
+        glass=glass,
+        layout=layout,
+        corners=corners,
+        joints=joint_volume(layout, glue.bed),
+        channels=sum(corner.channel for corner in corners) * tall / 1000,
+        beads=bead_volume(_edge_length(glass), plan.filler.bead, deep),
+        adhesive=bed_volume(backs, glue.bed, coverage=glue.coverage, waste=glue.waste),
+    )
+
+
+def _edge_length(glass: Pane | FourSided) -> float:
+    """Return the length of the edges that end on bare glass or at a rim [mm]."""
+    return 2 * glass.around if glass.around else glass.strip.length
+
+
+def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
+    """Gather what the maker should know."""
+    notes = [f"{piece.name}: {note}" for piece in pieces for note in piece.glass.out_of_square]
+    for piece in pieces:
+        notes += [f"{piece.name}: corner of {corner.words}" for corner in piece.corners[:2]]
+    low = plan.joint.least
+    if low and low < plan.tile.side * 0.03:
+        notes.append(f"A joint of {low:g} mm is hard to fill: check the maker's sheet of the filler.")
+    return tuple(notes)
+
+
+def recoloured(worked: Worked, layouts: Sequence[Layout]) -> Worked:
+    """Return the same work with other layouts of the same pieces."""
+    pieces = tuple(replace(piece, layout=layout) for piece, layout in zip(worked.pieces, layouts, strict=True))
+    return replace(worked, pieces=pieces)

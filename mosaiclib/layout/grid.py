@@ -1,0 +1,375 @@
+"""Grids of square tiles: which joints fit, balanced borders, and the grid itself."""
+
+__all__ = ["EDGE_RULES", "Border", "Fit", "balanced_border", "best_fit", "joint_fits", "lay_grid"]
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from mosaiclib.errors import MosaicError, choice, number
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table, read_joint
+
+EDGE_RULES = ("flush", "equal", "joint")
+EXACT = 1e-9  # [mm] slack for spans that were added up from tiles and joints
+LEAST_CUT = 3.0  # [mm] a thinner splinter is left to the filler; common practice, no source
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A number of tiles that fits a span, with the joint and the clear edge that it leaves.
+
+    Parameters
+    ----------
+    count : int
+        Tiles in the row.
+    joint : float
+        Joint between them [mm].
+    edge : float
+        Clear strip at each end of the row [mm].
+    """
+
+    count: int
+    joint: float
+    edge: float
+
+
+@dataclass(frozen=True)
+class Border:
+    """A row of whole tiles between two equal border pieces.
+
+    Parameters
+    ----------
+    full : int
+        Whole tiles.
+    border_width : float
+        Width of the cut piece at each end, 0 where there is none [mm].
+    centred_on : str
+        "tile" or "joint": what lies on the middle of the span.
+    """
+
+    full: int
+    border_width: float
+    centred_on: str
+
+
+def _sizes(span: float, tile: float | Tile, edge: float = 0.0) -> tuple[float, float, float]:
+    """Return span, tile side and edge as checked numbers [mm]."""
+    side = tile.side if isinstance(tile, Tile) else number(tile, "tile side", "mm", above=0, greatest=1000)
+    whole = number(span, "span", "mm", above=0, greatest=100_000)
+    strip = number(edge, "clear edge", "mm", least=0)
+    if whole - 2 * strip <= 0:
+        raise MosaicError(f"Clear edges of {strip:g} mm at both ends leave nothing of a span of {whole:g} mm.")
+    if side > whole - 2 * strip + EXACT:
+        raise MosaicError(f"A tile of {side:g} mm does not go into {whole - 2 * strip:g} mm; take a smaller tile.")
+    return whole, side, strip
+
+
+def _limits(joint_min: float, joint_max: float) -> tuple[float, float]:
+    least = number(joint_min, "least joint", "mm", least=0)
+    greatest = number(joint_max, "greatest joint", "mm", least=0)
+    if least > greatest:
+        raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {greatest:g} mm; swap them.")
+    return least, greatest
+
+
+def joint_fits(
+    span: float, tile: float | Tile, joint_min: float, joint_max: float, edge: float | str = 0.0
+) -> list[Fit]:
+    """List the numbers of whole tiles whose joint comes out within limits.
+
+    joint = (span - 2 edge - n tile)/(n - 1); with one joint of clear edge, (span - n tile)/(n + 1).
+
+    Parameters
+    ----------
+    span : float
+        Length to be filled [mm].
+    tile : float or Tile
+        Tile, or its side [mm].
+    joint_min, joint_max : float
+        Limits of the joint [mm].
+    edge : float or "joint"
+        Clear strip at each end [mm], or one joint of clear edge.
+
+    Returns
+    -------
+    list of Fit
+        Fewest tiles first; empty if none.
+
+    Raises
+    ------
+    MosaicError
+        If a number is out of range, the limits are crossed or the tile is larger than the span.
+
+    Examples
+    --------
+    >>> joint_fits(300, 20, 1, 3)
+    [Fit(count=14, joint=1.5384615384615385, edge=0.0)]
+    >>> joint_fits(300, 20, 0.5, 1.5, edge="joint")
+    [Fit(count=14, joint=1.3333333333333333, edge=1.3333333333333333)]
+    """
+    least, greatest = _limits(joint_min, joint_max)
+    whole, side, strip = _sizes(span, tile, 0.0 if edge == "joint" else edge)
+    found = []
+    for count in range(1, int((whole + EXACT) // side) + 1):
+        spaces = count + 1 if edge == "joint" else count - 1
+        if spaces and (joint := (whole - 2 * strip - count * side) / spaces) >= least - EXACT:
+            joint = max(joint, 0.0)
+            if joint <= greatest + EXACT:
+                found.append(Fit(count, joint, joint if edge == "joint" else strip))
+    return found
+
+
+def best_fit(
+    span: float,
+    tile: float | Tile,
+    joint: float,
+    joint_min: float,
+    joint_max: float,
+    edge_rule: str = "equal",
+) -> Fit:
+    """Choose the number of tiles for a span under an edge rule.
+
+    Parameters
+    ----------
+    span, tile : float
+        Length to be filled and tile side [mm].
+    joint, joint_min, joint_max : float
+        Wanted joint and its limits [mm].
+    edge_rule : {"flush", "equal", "joint"}
+        Tiles flush with the edge; the wanted joint and an equal clear edge at both ends; or one joint
+        of clear edge.
+
+    Returns
+    -------
+    Fit
+        The fit whose joint is nearest the wanted one.
+
+    Raises
+    ------
+    MosaicError
+        If nothing fits; the sentence says which joints would.
+
+    Examples
+    --------
+    >>> best_fit(200, 20, 2, 1, 3, "equal")
+    Fit(count=9, joint=2.0, edge=2.0)
+    >>> best_fit(200, 20, 2, 1, 2, "flush")
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: No whole number of 20 mm tiles fills 200 mm with a joint of 1 to 2 mm: \
+10 tiles leave 0.00 mm, 9 tiles leave 2.50 mm. Limits that let one of these in would do, or another edge rule.
+    """
+    rule = choice(edge_rule, "edge rule", EDGE_RULES)
+    least, greatest = _limits(joint_min, joint_max)
+    wanted = number(joint, "joint", "mm", least=least, greatest=greatest)
+    whole, side, _ = _sizes(span, tile)
+    if rule == "equal":
+        count = int((whole + wanted + EXACT) // (side + wanted))
+        return Fit(count, wanted, max(0.0, (whole + wanted - count * (side + wanted)) / 2))
+    fits = joint_fits(whole, side, least, greatest, "joint" if rule == "joint" else 0.0)
+    if fits:
+        return min(fits, key=lambda fit: abs(fit.joint - wanted))
+    if rule == "flush" and abs(whole - side) <= EXACT:
+        return Fit(1, wanted, 0.0)
+    raise MosaicError(_nothing_fits(whole, side, least, greatest, rule))
+
+
+def _nothing_fits(span: float, side: float, least: float, greatest: float, rule: str) -> str:
+    """Say which joints the counts on either side of the limits would leave."""
+    edge = "joint" if rule == "joint" else 0.0
+    every = joint_fits(span, side, 0, span, edge)
+    tight = [fit for fit in every if fit.joint < least][:1]
+    wide = [fit for fit in every if fit.joint > greatest][-1:]
+    words = ", ".join(
+        f"{fit.count} tile{'s' * (fit.count > 1)} leave{'s' * (fit.count == 1)} {fit.joint:.2f} mm" for fit in tight + wide
+    )
+    return (
+        f"No whole number of {side:g} mm tiles fills {span:g} mm with a joint of {least:g} to {greatest:g} mm: "
+        f"{words or 'one tile leaves no joint at all'}. "
+        "Limits that let one of these in would do, or another edge rule."
+    )
+
+
+def balanced_border(span: float, tile: float | Tile, joint: float) -> Border:
+    """Share a span between whole tiles and two equal border pieces, none under half a tile.
+
+    With n whole tiles the border is (span - n tile - (n + 1) joint)/2. A tile or a joint on the
+    middle of the span gives two such n, one apart; the larger border is kept. Where only a border as
+    wide as a tile, or wider by less than a joint, would do, the row is of whole tiles.
+
+    Parameters
+    ----------
+    span : float
+        Length to be filled [mm].
+    tile : float or Tile
+        Tile, or its side [mm].
+    joint : float
+        Joint [mm].
+
+    Returns
+    -------
+    Border
+        Whole tiles, width of each border piece [mm] and what the row is centred on.
+
+    Raises
+    ------
+    MosaicError
+        If a number is out of range or the tile is larger than the span.
+
+    References
+    ----------
+    No cut under half a tile, centred and balanced: ANSI A108.02 clauses 4.3.1 and 4.3.2, read
+    second-hand.
+
+    Examples
+    --------
+    >>> balanced_border(200, 20, 2)
+    Border(full=8, border_width=11.0, centred_on='joint')
+    """
+    whole, side, _ = _sizes(span, tile)
+    gap = number(joint, "joint", "mm", least=0)
+    most = int((whole + gap + EXACT) // (side + gap))
+    for full in range(max(most - 2, 0), most + 1):  # fewest whole tiles first: the widest border
+        border = (whole - full * side - (full + 1) * gap) / 2
+        if side / 2 - EXACT <= border <= side - EXACT:
+            return Border(full, border, "tile" if full % 2 else "joint")
+    return Border(most, 0.0, "tile" if most % 2 else "joint")
+
+
+def lay_grid(
+    face,
+    tile: float | Tile,
+    joint: float | Sequence[float],
+    *,
+    border: str = "clear",
+    limits: Sequence[float] | None = None,
+    edge: Sequence[float] | None = None,
+) -> Layout:
+    """Lay a straight grid of tiles on a face.
+
+    Parameters
+    ----------
+    face : glass.Face or Polygon
+        The face to be covered [mm].
+    tile : Tile or float
+        Tile, or its side [mm]; a bare side is taken as 4 mm thick.
+    joint : float or pair
+        Joint, or (across, down) [mm].
+    border : {"clear", "cut"}
+        What is left over is an equal clear edge, or balanced border pieces are cut.
+    limits : pair, optional
+        Least and greatest joint [mm]; the joint itself if left out.
+    edge : pair, optional
+        Clear edge at the sides, and at top and bottom, where the fit is known [mm].
+
+    Returns
+    -------
+    Layout
+        Pieces in rows from the top, each from the left.
+
+    Raises
+    ------
+    MosaicError
+        If no tile fits, or a number is out of range.
+
+    Examples
+    --------
+    >>> len(lay_grid(shapely.box(0, 0, 300, 200), 20, 2))
+    117
+    >>> lay_grid(shapely.box(0, 0, 300, 200), 20, 2, border="cut").pieces["kind"].value_counts().to_dict()
+    {'whole': 96, 'cut': 44}
+    """
+    choice(border, "border", ("clear", "cut"))
+    outline = getattr(face, "outline", face)
+    if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
+        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
+    stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
+    across, down = read_joint(joint)
+    least, greatest = _limits(*(limits or (min(across, down), max(across, down))))
+    x0, y0, x1, y1 = outline.bounds
+    left, width = _cells(x1 - x0, stock.side, across, border, None if edge is None else edge[0])
+    low, height = _cells(y1 - y0, stock.side, down, border, None if edge is None else edge[1])
+    boxes, column, row = _boxes(x0 + left, width, y0 + low, height)
+    shapes, kept = _inside(boxes, outline, border)
+    table = _grid_table(shapes, kept, column, row, getattr(face, "name", "face"), stock, (across, down))
+    gaps = _clear_edge(outline, shapes, max(across, down))
+    return Layout(outline, shapes, table, across, least, greatest, stock, gaps)
+
+
+def _cells(span: float, side: float, joint: float, border: str, edge: float | None) -> tuple[np.ndarray, np.ndarray]:
+    """Return where the cells of one direction begin and how wide they are [mm]."""
+    whole, _, _ = _sizes(span, side, edge or 0.0)
+    plan = balanced_border(whole, side, joint) if border == "cut" else Border(0, 0.0, "")
+    if plan.border_width:
+        widths = np.array([plan.border_width, *[side] * plan.full, plan.border_width])
+        return np.concatenate([[0], np.cumsum(widths[:-1] + joint)]), widths
+    room = whole - 2 * (edge or 0.0)
+    count = math.floor((room + joint + EXACT) / (side + joint))
+    start = (whole + joint - count * (side + joint)) / 2
+    return start + np.arange(count) * (side + joint), np.full(count, side)
+
+
+def _boxes(left, width, low, height):
+    """Return all boxes of the grid, with the column and row of each, rows from the top."""
+    column, row = np.meshgrid(np.arange(len(left)), np.arange(len(low)))
+    column, row = column.ravel(), row.ravel()
+    up = len(low) - 1 - row
+    corner = left[column], low[up], left[column] + width[column], low[up] + height[up]
+    return shapely.box(*corner), column, row
+
+
+def _inside(boxes: np.ndarray, outline: Polygon, border: str) -> tuple[np.ndarray, np.ndarray]:
+    """Return the boxes kept on the face, cut to it where cuts are allowed, and which were kept."""
+    if outline.equals(shapely.box(*outline.bounds)):
+        return boxes, np.arange(len(boxes))
+    shapely.prepare(outline)
+    if border == "clear":
+        kept = np.flatnonzero(shapely.covers(outline, boxes))
+        shapes = boxes[kept]
+    else:
+        cut = shapely.intersection(boxes, outline)
+        sound = (shapely.get_type_id(cut) == 3) & ~shapely.is_empty(shapely.buffer(cut, -LEAST_CUT / 2))
+        kept = np.flatnonzero(sound)
+        shapes = cut[kept]
+    if not len(kept):
+        raise MosaicError("No tile fits inside this outline; take a smaller tile.")
+    return shapes, kept
+
+
+def _grid_table(shapes, kept, column, row, name, tile, joints):
+    """Return the table of a grid's pieces, with one sentence a piece."""
+    bounds = shapely.bounds(shapes)
+    width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
+    area = shapely.area(shapes)
+    whole = area > tile.side**2 - 1e-6
+    why = np.where(whole, f"whole: joints of {joints[0]:.2f} mm across and {joints[1]:.2f} mm down", "")
+    why = why.astype(object)
+    for i in np.flatnonzero(~whole):
+        why[i] = f"cut: a border piece, {width[i]:.1f} x {height[i]:.1f} mm, so that both sides are alike"
+    return piece_table(
+        len(shapes),
+        face=name,
+        band="field",
+        row=row[kept] + 1,
+        place=column[kept] + 1,
+        kind=np.where(whole, "whole", "cut"),
+        tile=f"{tile.side:g} mm",
+        width=width,
+        height=height,
+        area=area,
+        why=why,
+    )
+
+
+def _clear_edge(outline: Polygon, shapes: np.ndarray, joint: float) -> tuple[Gap, ...]:
+    """Return the strip round the tiles that stays without glass, where it is wider than nothing."""
+    covered = shapely.box(*shapely.total_bounds(shapes))
+    strip = outline.difference(covered)
+    if not outline.equals(shapely.box(*outline.bounds)):
+        strip = outline.difference(shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre")))
+    if strip.area < 1e-6:
+        return ()
+    return (Gap(strip, "clear edge: no whole tile fits here"),)

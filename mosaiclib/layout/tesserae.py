@@ -1,0 +1,246 @@
+"""The tile stock, a piece and a Layout: the value that every later room reads."""
+
+__all__ = ["COLUMNS", "FRACTIONS", "KINDS", "Gap", "Layout", "Tile", "piece_table", "read_joint"]
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import numpy as np
+import pandas as pd
+import shapely
+from shapely import MultiPolygon, Polygon
+
+from mosaiclib.errors import MosaicError, number
+
+KINDS = ("whole", "wedge", "fan", "corner", "cut")
+FRACTIONS = ("whole", "half", "third", "quarter")
+COLUMNS = {
+    "face": "",
+    "band": "",
+    "row": 0,
+    "place": 0,
+    "kind": "whole",
+    "fraction": "whole",
+    "tile": "",
+    "colour": "",
+    "width": 0.0,
+    "height": 0.0,
+    "area": 0.0,
+    "why": "",
+}
+
+
+@dataclass(frozen=True)
+class Tile:
+    """A small square tile as bought.
+
+    Parameters
+    ----------
+    side : float
+        Side of the face that is seen [mm].
+    thickness : float
+        Thickness [mm].
+    back_side : float, optional
+        Side of the back where the edges slope, so that the joint is wider at the back [mm]; the
+        face's own side if left out.
+    colour : str, optional
+        Name of its colour.
+
+    Raises
+    ------
+    MosaicError
+        If a size is not a number above 0, or the back is larger than the face.
+
+    Examples
+    --------
+    >>> Tile(20, 4).volume
+    1600.0
+    >>> round(Tile(20, 4, back_side=19.3).volume, 1)
+    1544.7
+    """
+
+    side: float
+    thickness: float
+    back_side: float | None = field(default=None, kw_only=True)
+    colour: str | None = field(default=None, kw_only=True)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "side", number(self.side, "tile side", "mm", above=0, greatest=1000))
+        object.__setattr__(
+            self, "thickness", number(self.thickness, "tile thickness", "mm", above=0, greatest=100)
+        )
+        if self.back_side is not None:
+            back = number(self.back_side, "side of the tile's back", "mm", above=0, greatest=self.side)
+            object.__setattr__(self, "back_side", back)
+
+    @property
+    def slope(self) -> float:
+        """How far each edge of the back lies inside the edge of the face [mm]."""
+        return 0.0 if self.back_side is None else (self.side - self.back_side) / 2
+
+    @property
+    def volume(self) -> float:
+        """Volume of the whole tile, a frustum where the edges slope [mm3]."""
+        face, back = self.side**2, (self.side - 2 * self.slope) ** 2
+        return self.thickness * (face + back + math.sqrt(face * back)) / 3
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A place in the outline that is left to the filler or to the hand on purpose, and why.
+
+    Parameters
+    ----------
+    shape : Polygon or MultiPolygon
+        Where it is [mm].
+    why : str
+        One sentence for the maker.
+    """
+
+    shape: Polygon | MultiPolygon
+    why: str
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """Where each piece of glass goes: a frozen value, one row of `pieces` for each polygon in `shapes`.
+
+    Parameters
+    ----------
+    outline : Polygon or MultiPolygon
+        The surface to be covered, margins left out [mm].
+    shapes : array of Polygon, shape (n,)
+        The pieces seen from the front [mm].
+    pieces : DataFrame
+        One row a piece with the columns of `COLUMNS`; lengths [mm], areas [mm2].
+    joint, joint_min, joint_max : float
+        The wanted joint and its limits [mm].
+    tile : Tile
+        The tile that the pieces are made of.
+    gaps : tuple of Gap
+        Places left without pieces on purpose.
+    corner_gap : float
+        Widest clear distance round a corner from one face's pieces to the next one's [mm]; pieces that
+        face each other across it count as neighbours.
+    around : float
+        Length of a strip that closes on itself, 0 where it does not [mm].
+
+    Raises
+    ------
+    MosaicError
+        If shapes and pieces differ in number or the limits are crossed.
+    """
+
+    outline: Polygon | MultiPolygon
+    shapes: np.ndarray
+    pieces: pd.DataFrame
+    joint: float
+    joint_min: float
+    joint_max: float
+    tile: Tile
+    gaps: tuple[Gap, ...] = ()
+    corner_gap: float = 0.0
+    around: float = 0.0
+
+    def __post_init__(self) -> None:
+        shapes = np.array(self.shapes, dtype=object)
+        shapes.flags.writeable = False
+        object.__setattr__(self, "shapes", shapes)
+        if len(shapes) != len(self.pieces):
+            raise MosaicError(f"A layout has {len(shapes)} shapes and {len(self.pieces)} rows; it needs one row each.")
+        if not 0 <= self.joint_min <= self.joint_max:
+            raise MosaicError(
+                f"The least joint, {self.joint_min:g} mm, must not be over the greatest, {self.joint_max:g} mm."
+            )
+
+    def __len__(self) -> int:
+        return len(self.shapes)
+
+    @cached_property
+    def areas(self) -> np.ndarray:
+        """Face area of each piece, shape (n,) [mm2]."""
+        return shapely.area(self.shapes)
+
+    @property
+    def filler_area(self) -> float:
+        """Outline less pieces: joints, clear edges and gaps [mm2]."""
+        return self.outline.area - float(self.areas.sum())
+
+    @cached_property
+    def glass_volume(self) -> float:
+        """Volume of all pieces over the tile's thickness [mm3].
+
+        Sloping edges are counted on every edge: area - perimeter s/2 + 4 s^2/3 on the mean of the
+        thickness, which is exact for rectangles; s is how far the back's edge lies inside the face's.
+        """
+        slope = self.tile.slope
+        lost = shapely.length(self.shapes) * slope / 2 - 4 * slope**2 / 3 if slope else 0.0
+        return float(np.sum(self.areas - lost)) * self.tile.thickness
+
+    def coloured(self, colours: Sequence[str]) -> "Layout":
+        """Return the same layout with these colours, one name a piece, shape (n,)."""
+        return replace(self, pieces=self.pieces.assign(colour=list(colours)))
+
+
+def piece_table(count: int, **columns: object) -> pd.DataFrame:
+    """Make the table of a layout: `count` rows with the house's columns.
+
+    Parameters
+    ----------
+    count : int
+        Number of pieces.
+    **columns : scalar or array, shape (count,)
+        Values of some columns of `COLUMNS`; the others take their defaults.
+
+    Returns
+    -------
+    DataFrame
+        Columns in the order of `COLUMNS`.
+
+    Raises
+    ------
+    MosaicError
+        If a column is not one of the house's.
+
+    Examples
+    --------
+    >>> piece_table(2, face="front", place=[1, 2])[["face", "place", "kind"]].values.tolist()
+    [['front', 1, 'whole'], ['front', 2, 'whole']]
+    """
+    unknown = set(columns) - set(COLUMNS)
+    if unknown:
+        raise MosaicError(f"A piece has no column {sorted(unknown)[0]!r}.")
+    values = {name: columns.get(name, default) for name, default in COLUMNS.items()}
+    return pd.DataFrame(values, index=pd.RangeIndex(count))
+
+
+def read_joint(joint: float | Sequence[float]) -> tuple[float, float]:
+    """Return the joint across and down from one number or a pair.
+
+    Parameters
+    ----------
+    joint : float or pair of float
+        Joint width, or (across, down) [mm].
+
+    Returns
+    -------
+    tuple of float
+        (across, down) [mm].
+
+    Raises
+    ------
+    MosaicError
+        If it is not one or two numbers from 0 to 100 mm.
+
+    Examples
+    --------
+    >>> read_joint(2), read_joint((2, 1.8))
+    ((2.0, 2.0), (2.0, 1.8))
+    """
+    pair = tuple(joint) if isinstance(joint, list | tuple | np.ndarray) else (joint, joint)
+    if len(pair) != 2:
+        raise MosaicError("The joint must be one number, or two: across and down.")
+    across, down = (number(j, "joint", "mm", least=0, greatest=100) for j in pair)
+    return across, down

@@ -1,0 +1,172 @@
+"""Lengths in and out of the workbook: the only place that converts units."""
+
+__all__ = ["INCH", "LONGEST", "UNITS", "show", "to_mm"]
+
+import math
+import re
+import unicodedata
+from fractions import Fraction
+from functools import cache
+
+from mosaiclib.errors import MosaicError, choice, number
+
+INCH = 25.4  # [mm] exact: international yard and pound agreement, 1959
+LONGEST = 100_000.0  # [mm] 100 m: longer than any mosaic, so a slip of the keyboard
+UNITS = ("mm", "in")
+THIRTY_SECONDS = 32
+
+_MARKS = str.maketrans({"″": '"', "“": '"', "”": '"', "„": '"', "′": "'", "’": "'", "‘": "'", "\u2044": "/"})
+_NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
+_PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|\"|'')?\s*")
+_EXAMPLES = "Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or 1 1/2 in."
+
+
+@cache
+def _units():
+    """Return the units library's registry, made when it is first needed because it is slow to make."""
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@cache
+def _factor(name: str) -> float:
+    """Return how many millimetres the named unit of length has; KeyError if it is no length."""
+    names = {'"': "inch", "''": "inch", "'": "foot"}
+    registry = _units()
+    try:
+        return round(float(registry.Quantity(1.0, names.get(name, name)).to("mm").magnitude), 9)
+    except Exception as unknown:  # the library has several kinds of error for a name it does not know
+        raise KeyError(name) from unknown
+
+
+def _value(text: str) -> float:
+    """Return the number written as digits, a fraction or a mixed fraction; decimal comma or point."""
+    whole, _, rest = text.rpartition(" ")
+    if "/" in rest:
+        return float(Fraction(rest)) + (float(whole) if whole.strip() else 0.0)
+    return float(text.replace(",", "."))
+
+
+def _plain(text: str) -> str:
+    """Return the text in small letters, with fraction signs and curly marks in plain form."""
+    spelled = "".join(_spelled(sign) for sign in text)
+    return spelled.translate(_MARKS).replace("'", " ft ").replace(" ft  ft ", '"').lower().strip()
+
+
+def _spelled(sign: str) -> str:
+    """Return a one-sign fraction such as the half as " 1/2", any other sign as it is."""
+    if not unicodedata.decomposition(sign).startswith("<fraction>"):
+        return sign
+    return f" {Fraction(unicodedata.numeric(sign)).limit_denominator(16)}"
+
+
+def _refuse(text: object, why: str) -> MosaicError:
+    return MosaicError(f"{text!r} {why} {_EXAMPLES}")
+
+
+def to_mm(text: object, default_unit: str = "mm", *, zero: bool = False) -> float:
+    """Read a length that a person typed.
+
+    Parameters
+    ----------
+    text : str or float
+        Such as "3/4 in", "1 1/2 in", 6 with an inch mark, "15 cm", "19,5 mm", "1 ft 6 in" or a bare
+        number, which is taken in `default_unit`.
+    default_unit : {"mm", "in"}
+        Unit of a bare number.
+    zero : bool
+        Whether 0 is allowed, as for margins.
+
+    Returns
+    -------
+    float
+        The length [mm].
+
+    Raises
+    ------
+    MosaicError
+        If it cannot be read, is negative, not finite, over 100 m, or 0 where 0 is not allowed; the
+        sentence quotes what was typed.
+
+    Examples
+    --------
+    >>> to_mm("3/4 in"), to_mm("19,5 mm"), to_mm("15 cm"), to_mm("1½ in")
+    (19.05, 19.5, 150.0, 38.1)
+    >>> to_mm("a bit")
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: 'a bit' is not a length. Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or 1 1/2 in.
+    """
+    choice(default_unit, "unit", UNITS)
+    if isinstance(text, bool) or not isinstance(text, str | int | float):
+        raise _refuse(text, "is not a length.")
+    found = _read(text, default_unit) if isinstance(text, str) else float(text) * _factor(default_unit)
+    if not math.isfinite(found):
+        raise _refuse(text, "is not a length that can be measured.")
+    if found < 0 or (found == 0 and not zero):
+        raise _refuse(text, "must be 0 or more." if zero else "must be greater than 0.")
+    if found > LONGEST:
+        raise _refuse(text, "is over 100 m, longer than any mosaic here.")
+    return found
+
+
+def _read(text: str, default_unit: str) -> float:
+    """Return the length that the text spells [mm]: one or more numbers, each with its unit."""
+    plain = _plain(text)
+    sign, plain = (-1, plain[1:]) if plain[:1] in ("-", "−") else (1, plain)
+    total, at = 0.0, 0
+    while at < len(plain):
+        part = _PART.match(plain, at)
+        if part is None or (at and not part[2]):
+            raise _refuse(text, "is not a length.")
+        total += _one(text, part[1], part[2] or default_unit)
+        at = part.end()
+    if not at:
+        raise _refuse(text, "is not a length.")
+    return sign * round(total, 9)
+
+
+def _one(text: str, digits: str, unit: str) -> float:
+    """Return one number with its unit [mm]."""
+    try:
+        return _value(digits) * _factor(unit)
+    except KeyError:
+        raise _refuse(text, f"has the unit {unit!r}, which is not a length.") from None
+    except ZeroDivisionError:
+        raise _refuse(text, "divides by zero.") from None
+
+
+def show(length: float, unit: str = "mm") -> str:
+    """Write a length for a person.
+
+    Parameters
+    ----------
+    length : float
+        The length, of either sign [mm].
+    unit : {"mm", "in"}
+        Millimetres to 0.01, or the nearest 1/32 inch with the error that this makes [mm].
+
+    Returns
+    -------
+    str
+        Such as "1.83 mm" or "25/32 in (-0.16 mm)".
+
+    Raises
+    ------
+    MosaicError
+        If the length is not a finite number or the unit is unknown.
+
+    Examples
+    --------
+    >>> show(20), show(20, "in"), show(19.05, "in"), show(38.1, "in")
+    ('20 mm', '25/32 in (-0.16 mm)', '3/4 in', '1 1/2 in')
+    """
+    found = number(length, "length", "mm")
+    if choice(unit, "unit", UNITS) == "mm":
+        return f"{round(found, 2) + 0.0:.2f}".rstrip("0").rstrip(".") + " mm"
+    parts = round(abs(found) / INCH * THIRTY_SECONDS)
+    whole, rest = divmod(Fraction(parts, THIRTY_SECONDS), 1)
+    words = " ".join(str(part) for part in (whole, rest) if part) or "0"
+    error = math.copysign(parts / THIRTY_SECONDS * INCH, found) - found
+    sign = "-" if found < 0 and parts else ""
+    return f"{sign}{words} in" + (f" ({error:+.2f} mm)" if abs(error) >= 0.005 else "")

@@ -1,0 +1,281 @@
+"""Figures read from data/ into frozen records, each with its unit, condition and source."""
+
+__all__ = ["DATA", "EVIDENCE", "Record", "subjects", "table", "value"]
+
+import csv
+import io
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from mosaiclib.errors import MosaicError, choice, number
+
+DATA = Path(__file__).parent.parent / "data"
+EVIDENCE = ("read", "read second-hand", "from memory", "computed", "common practice", "invented")
+
+_NEEDED = ("name", "value", "unit", "condition", "source", "clause", "evidence")
+_SOURCED = ("read", "read second-hand", "from memory")
+_FIGURE = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
+
+
+@dataclass(frozen=True)
+class Record:
+    """One figure with its unit, the condition it holds under and where it comes from.
+
+    Parameters
+    ----------
+    subject, name : str
+        The table it stands in, and what it is called there; a name stands once in a subject.
+    value : float or None
+        The figure [unit]; None where no single figure is known: see `least`, `greatest` and `note`.
+    unit : str
+        Unit of value, least and greatest; empty for a note.
+    condition, source, clause : str
+        When it holds, the document, and the clause, table or page in it.
+    evidence : str
+        One of `EVIDENCE`: how we came by it.
+    least, greatest : float or None
+        Limits of the figure, where the source gives a tolerance or only a range [unit].
+    group : str
+        What belongs together inside a subject, such as the coins of one currency.
+    price : float or None
+        Price of a pack [your own currency].
+    note : str
+        Anything to be said beside it.
+    """
+
+    subject: str
+    name: str
+    value: float | None
+    unit: str
+    condition: str
+    source: str
+    clause: str
+    evidence: str
+    least: float | None = None
+    greatest: float | None = None
+    group: str = ""
+    price: float | None = None
+    note: str = ""
+
+    @property
+    def number(self) -> float:
+        """The value as a number [unit]; a MosaicError with the note where there is none."""
+        if self.value is None:
+            raise MosaicError(f"There is no single figure for {self.name}. {self.note}".strip())
+        return self.value
+
+    @property
+    def band(self) -> tuple[float, float]:
+        """Least and greatest value [unit]; a MosaicError where no limits are known."""
+        if self.least is None or self.greatest is None:
+            raise MosaicError(f"There are no limits for {self.name}. {self.note}".strip())
+        return self.least, self.greatest
+
+    @property
+    def tolerance(self) -> float:
+        """Half the width of the band: what stands after the plus-or-minus sign [unit]."""
+        least, greatest = self.band
+        return (greatest - least) / 2
+
+    @property
+    def cite(self) -> str:
+        """Source, clause and evidence as one phrase to print beside the figure."""
+        place = ", ".join(part for part in (self.source, self.clause) if part)
+        return f"{place} ({self.evidence})" if place and place != self.evidence else self.evidence
+
+
+def subjects(*, folder: Path | str | None = None) -> tuple[str, ...]:
+    """List the subjects there are tables for.
+
+    The subject of a file is what stands before the first underscore of its name.
+
+    Parameters
+    ----------
+    folder : path, optional
+        Where the tables are; the repository's data folder if left out.
+
+    Returns
+    -------
+    tuple of str
+        In alphabetical order.
+
+    Raises
+    ------
+    MosaicError
+        If the folder does not exist.
+
+    Examples
+    --------
+    >>> {"joints", "packs", "spacers", "tiles"} <= set(subjects())
+    True
+    """
+    return tuple(sorted({path.name.split("_")[0] for path in _folder(folder).glob("*_*.csv")}))
+
+
+def table(subject: str, *, folder: Path | str | None = None) -> tuple[Record, ...]:
+    """Return all records of a subject, from every file whose name begins with it.
+
+    Parameters
+    ----------
+    subject : str
+        One of `subjects()`.
+    folder : path, optional
+        Where the tables are; the repository's data folder if left out.
+
+    Returns
+    -------
+    tuple of Record
+        Files in alphabetical order, rows in the order of the file.
+
+    Raises
+    ------
+    MosaicError
+        If there is no such table, or a cell of it cannot be used; the sentence names file, row and column.
+
+    Notes
+    -----
+    Read once and kept; a file that was saved again is read again, so prices can be edited while a
+    workbook is open. A file may be saved by a spreadsheet with commas or with semicolons between the
+    cells (then a decimal comma is understood too). Columns that are not known are left alone.
+
+    Examples
+    --------
+    >>> [record.name for record in table("tiles")][:2]
+    ['20 mm tile, edge', '25 mm tile, edge']
+    """
+    return tuple(_index(subject, _folder(folder)).values())
+
+
+def value(subject: str, name: str, *, folder: Path | str | None = None) -> Record:
+    """Return one record of a subject by its name.
+
+    Parameters
+    ----------
+    subject : str
+        One of `subjects()`.
+    name : str
+        Name of the record, as it stands in the table.
+    folder : path, optional
+        Where the tables are; the repository's data folder if left out.
+
+    Returns
+    -------
+    Record
+        The record.
+
+    Raises
+    ------
+    MosaicError
+        If there is no such table or name, or a cell of the table cannot be used.
+
+    Examples
+    --------
+    >>> tile = value("tiles", "20 mm tile, edge")
+    >>> tile.number, tile.tolerance, tile.unit
+    (20.0, 0.5, 'mm')
+    >>> tile.cite
+    'GB/T 7697-1996, Table 1 (read)'
+    """
+    known = _index(subject, _folder(folder))
+    return known[choice(name, f"name in the table of {subject}", known)]
+
+
+def _folder(folder: Path | str | None) -> Path:
+    """Return the folder of the tables, or say that it is missing."""
+    found = DATA if folder is None else Path(folder)
+    if not found.is_dir():
+        raise MosaicError(
+            f"The folder of tables, {found.name!r}, was not found; it belongs beside the mosaiclib folder."
+        )
+    return found
+
+
+def _index(subject: str, folder: Path) -> Mapping[str, Record]:
+    """Return the records of a subject by name."""
+    paths = sorted(folder.glob(f"{choice(subject, 'subject', subjects(folder=folder))}_*.csv"))
+    stamps = [path.stat() for path in paths]
+    return _joined(tuple((path, at.st_mtime_ns, at.st_size) for path, at in zip(paths, stamps, strict=True)))
+
+
+@lru_cache(maxsize=64)
+def _joined(files: tuple[tuple[Path, int, int], ...]) -> Mapping[str, Record]:
+    """Read the files of one subject; their time and size are there so that a saved file counts as new."""
+    found: dict[str, Record] = {}
+    for path, *_ in files:
+        for record in _read(path):
+            if record.name in found:
+                raise MosaicError(
+                    f"Table {path.name}: the name {record.name!r} stands twice; rename or delete one."
+                )
+            found[record.name] = record
+    return found
+
+
+def _read(path: Path) -> list[Record]:
+    """Read one file into records."""
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+        mark = ";" if text.partition("\n")[0].count(";") > text.partition("\n")[0].count(",") else ","
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True))
+    except UnicodeDecodeError as problem:
+        raise MosaicError(f"Table {path.name} is not UTF-8 text; save it as 'CSV UTF-8'.") from problem
+    except csv.Error as problem:
+        raise MosaicError(
+            f"Table {path.name} cannot be read: {problem}. Look for a lone quotation mark."
+        ) from problem
+    columns = [cell.strip().lower() for cell in rows[0]] if rows else []
+    missing = [column for column in _NEEDED if column not in columns]
+    if missing:
+        raise MosaicError(f"Table {path.name} has no column called {', '.join(missing)}.")
+    full = [(place, row) for place, row in enumerate(rows[1:], start=2) if any(cell.strip() for cell in row)]
+    return [_record(path.name, place, columns, row, mark == ";") for place, row in full]
+
+
+def _record(file: str, place: int, columns: list[str], row: list[str], comma: bool) -> Record:
+    """Turn one row into a record."""
+    where = f"Table {file}, row {place}"
+    if any(cell.strip() for cell in row[len(columns) :]):
+        raise MosaicError(
+            f"{where} has more cells than the heading; put text with commas in quotation marks."
+        )
+    cells = dict(zip(columns, (cell.strip() for cell in row), strict=False))
+    figures = {
+        column: _figure(cells.get(column, ""), f"{where}, column {column}", comma)
+        for column in ("value", "least", "greatest", "price")
+    }
+    texts = {column: cells.get(column, "") for column in (*_NEEDED, "group", "note") if column != "value"}
+    _check(where, texts, figures)
+    return Record(subject=file.split("_")[0], **texts, **figures)
+
+
+def _figure(text: str, where: str, comma: bool) -> float | None:
+    """Return a cell as a finite number, None if it is empty."""
+    if not text:
+        return None
+    plain = text.replace(",", ".") if comma else text
+    if not _FIGURE.fullmatch(plain):
+        raise MosaicError(
+            f"{where}: {text!r} is not a number; type digits with a decimal point, such as 4.50."
+        )
+    return number(float(plain), f"figure in {where[0].lower()}{where[1:]}")
+
+
+def _check(where: str, texts: Mapping[str, str], figures: Mapping[str, float | None]) -> None:
+    """Raise if the row lacks its name, evidence or source, or its figures contradict each other."""
+    if not texts["name"]:
+        raise MosaicError(f"{where} has no name.")
+    if texts["evidence"] not in EVIDENCE:
+        raise MosaicError(
+            f"{where}, column evidence: {texts['evidence']!r} is not known; "
+            f"use one of: {', '.join(EVIDENCE)}."
+        )
+    if texts["evidence"] in _SOURCED and not texts["source"]:
+        raise MosaicError(f"{where}: what is {texts['evidence']} needs a source.")
+    given = [figures[column] for column in ("least", "value", "greatest") if figures[column] is not None]
+    if given != sorted(given):
+        raise MosaicError(f"{where}: the figures must rise from least over value to greatest.")
+    if figures["price"] is not None and (figures["price"] < 0 or not (figures["value"] or 0) > 0):
+        raise MosaicError(f"{where}: a pack needs an amount above 0 and a price of at least 0.")

@@ -1,0 +1,101 @@
+"""The real door and one Chromium for the whole run; every test gets a fresh page."""
+
+import os
+import shutil
+import subprocess
+import sys
+import threading
+from pathlib import Path
+
+import pytest
+
+from driving import Server, chromium_path, watch
+from mosaiclib.door import ADDRESS_LINE, REPOSITORY, WORKBOOKS
+
+HERE = Path(__file__).resolve().parent
+NO_CHROMIUM = (
+    "No Chromium was found on this computer, so the workbooks were not opened in a browser. "
+    "Install Chromium, or set MOSAIC_CHROMIUM to where it is."
+)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items):
+    """Mark what is in this folder, and put it last: its event loop would be in the way of other tests."""
+    ours = [item for item in items if HERE in item.path.parents]
+    for item in ours:
+        item.add_marker(pytest.mark.browser)
+    items[:] = [item for item in items if HERE not in item.path.parents] + ours
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Start one Chromium, or skip where there is none (fail where it is required)."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        path = chromium_path(playwright)
+        if path is None:
+            refuse = pytest.fail if os.environ.get("MOSAIC_BROWSER") == "required" else pytest.skip
+            refuse(NO_CHROMIUM)
+        quiet = "--disable-gpu --disable-quic --no-first-run --disable-background-networking"
+        options = [*quiet.split(), "--no-sandbox", "--disable-component-update", "--disable-sync"]
+        browser = playwright.chromium.launch(executable_path=path, args=options)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def served_folder(tmp_path_factory):
+    """Return a copy of the workbooks: a test that saves must not change the repository."""
+    folder = tmp_path_factory.mktemp("served") / "workbooks"
+    shutil.copytree(WORKBOOKS, folder, ignore=shutil.ignore_patterns(".ipynb_checkpoints"))
+    return folder
+
+
+@pytest.fixture(scope="session")
+def server(served_folder, tmp_path_factory):
+    """Start `python -m mosaiclib` on the copy and read its address from what it says."""
+    state = tmp_path_factory.mktemp("state")
+    command = [sys.executable, "-m", "mosaiclib", "--no-browser", "--workbooks", str(served_folder)]
+    environment = {**os.environ, "MOSAIC_STATE_FOLDER": str(state)}
+    errors = state / "errors.txt"
+    with (
+        errors.open("w") as said,
+        subprocess.Popen(
+            command,
+            cwd=REPOSITORY,
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=said,
+            text=True,
+            encoding="utf-8",
+        ) as door,
+    ):
+        try:
+            yield Server(_address(door, errors), served_folder)
+        finally:
+            door.terminate()
+
+
+def _address(door, errors):
+    # A door that hangs would otherwise hang the whole run.
+    alarm = threading.Timer(60, door.kill)
+    alarm.start()
+    try:
+        for line in door.stdout:
+            if line.startswith(ADDRESS_LINE):
+                return line.removeprefix(ADDRESS_LINE).strip()
+    finally:
+        alarm.cancel()
+    pytest.fail("The door said no address. It said:\n" + errors.read_text(encoding="utf-8"))
+
+
+@pytest.fixture
+def page(chromium, server):
+    """Return a fresh page that knows the server, notes console errors and reaches no other computer."""
+    context = chromium.new_context(viewport={"width": 1400, "height": 1000})
+    page = context.new_page()
+    watch(page, server)
+    yield page
+    context.close()

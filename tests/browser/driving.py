@@ -1,0 +1,141 @@
+"""What a browser test does to a workbook: open it, move a slider, and look for anything gone wrong.
+
+`from driving import ...` in any test of this folder; each takes the `page` that the fixture gives.
+"""
+
+__all__ = [
+    "Server",
+    "chromium_path",
+    "move_slider",
+    "no_errors",
+    "notebook",
+    "open_notebook",
+    "save",
+    "slider",
+    "wait_until_run",
+    "watch",
+]
+
+import os
+import re
+import shutil
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import parse_qs, quote, urlsplit
+
+from playwright.sync_api import expect
+
+PATIENCE = 60_000  # ms; a kernel on a busy computer with two cores needs several seconds
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+
+
+@dataclass(frozen=True)
+class Server:
+    """Where the door said the workbooks are, and the folder it serves."""
+
+    address: str
+    folder: Path
+
+    @property
+    def origin(self):
+        """The address without its page."""
+        parts = urlsplit(self.address)
+        return f"{parts.scheme}://{parts.netloc}"
+
+    def page(self, name):
+        """Return the address of one notebook, opened as from the door."""
+        token = parse_qs(urlsplit(self.address).query)["token"][0]
+        return f"{self.origin}/lab/tree/{quote(name)}?reset&token={token}"
+
+
+@dataclass
+class Watched:
+    """What happened on a page behind the reader's back."""
+
+    server: Server
+    errors: list = field(default_factory=list)
+    strangers: list = field(default_factory=list)
+
+
+_WATCHED = {}
+
+
+def chromium_path(playwright):
+    """Return where Chromium is on this computer, or None."""
+    named = os.environ.get("MOSAIC_CHROMIUM") or next(filter(None, map(shutil.which, BROWSERS)), None)
+    own = playwright.chromium.executable_path
+    return named or (own if Path(own).exists() else None)
+
+
+def watch(page, server):
+    """Note console errors and stop requests to other computers; `no_errors` reads both."""
+    watched = _WATCHED[page] = Watched(server)
+    page.on("console", lambda said: said.type == "error" and watched.errors.append(said.text))
+    page.on("pageerror", lambda error: watched.errors.append(str(error)))
+    page.on("close", lambda _: _WATCHED.pop(page, None))
+
+    def stop(route):
+        watched.strangers.append(route.request.url)
+        route.abort()
+
+    # The page's own pictures (blob:, data:) do not pass here; only real addresses do.
+    page.context.route(lambda url: not url.startswith((server.origin, "data:", "blob:")), stop)
+
+
+def notebook(page):
+    """Return the open notebook in front."""
+    return page.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook")
+
+
+def open_notebook(page, name, run=True):
+    """Open a notebook by its file name, as a reader does; with `run`, wait until it has run by itself."""
+    page.goto(_WATCHED[page].server.page(name))
+    notebook(page).locator(".jp-Cell").first.wait_for(timeout=PATIENCE)
+    _expect_idle(page)
+    if run:
+        wait_until_run(page)
+    return notebook(page)
+
+
+def wait_until_run(page):
+    """Wait until the notebook has run by itself to its end."""
+    ran = page.locator(".jp-NotebookPanel[data-workbook=has-run]:not(.lm-mod-hidden)")
+    ran.wait_for(state="attached", timeout=PATIENCE)
+    _expect_idle(page)
+
+
+def _expect_idle(page):
+    # Not the toolbar's circle: it says "idle" even before there is a kernel.
+    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle", timeout=PATIENCE)
+
+
+def slider(page, label):
+    """Return the slider that carries exactly this label."""
+    named = page.locator(".widget-label", has_text=re.compile(rf"^\s*{re.escape(label)}\s*$"))
+    return notebook(page).locator(".widget-slider", has=named).first
+
+
+def move_slider(page, label, keys="ArrowRight"):
+    """Press keys on the slider with this label: "ArrowRight", "End", or a list of such names."""
+    handle = slider(page, label).locator(".noUi-handle").first
+    handle.scroll_into_view_if_needed()
+    handle.focus()
+    for key in [keys] if isinstance(keys, str) else keys:
+        page.keyboard.press(key)
+
+
+def save(page):
+    """Save the notebook and wait until its tab says so."""
+    page.keyboard.press("Control+s")
+    expect(page.locator(".lm-TabBar-tab.lm-mod-current.jp-mod-dirty")).to_have_count(0)
+
+
+def no_errors(page):
+    """Fail if the page shows a traceback or a pop-up, or had a console error or called another computer."""
+    watched = _WATCHED[page]
+    shown = page.locator('[data-mime-type="application/vnd.jupyter.stderr"]').all_text_contents()
+    assert shown == []
+    assert page.locator(".jp-Dialog").all_text_contents() == []
+    assert page.locator(".Toastify__toast").all_text_contents() == []
+    assert watched.errors == []
+    assert watched.strangers == []

@@ -1,6 +1,6 @@
 """The controls of a lesson as plain records, and how what is typed into them is read."""
 
-__all__ = ["Action", "Control", "Row", "read", "read_number", "read_readings", "words_of"]
+__all__ = ["Action", "Control", "Row", "read", "read_number", "read_readings", "shown", "words_of"]
 
 import re
 from collections.abc import Callable, Sequence
@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from mosaiclib import measures
 from mosaiclib.errors import MosaicError, choice, number
 
-KINDS = ("length", "number", "count", "choice", "switch", "text", "readings", "table", "again")
+KINDS = ("length", "range", "number", "count", "choice", "switch", "text", "readings", "table", "again")
 MOST_READINGS = 1000
 
 
@@ -34,8 +34,8 @@ class Control:
     label : str
         Words before it, without the unit.
     kind : str
-        One of length, number, count, choice, switch, text, readings, table, again (a button that
-        counts how often it was pressed).
+        One of length, range (two lengths), number, count, choice, switch, text, readings, table, again
+        (a button that counts how often it was pressed).
     default : object
         Value at the start.
     unit : str
@@ -74,20 +74,31 @@ class Control:
     @property
     def slides(self) -> bool:
         """Whether it has a slider."""
-        return self.kind in ("length", "number", "count")
+        return self.kind in ("length", "range", "number", "count")
 
     @property
     def ends(self) -> tuple[Any, ...]:
         """Least, greatest and a middle value, for sweeping."""
         if self.slides:
-            middle = self.low + round((self.high - self.low) / 2 / self.step) * self.step
-            return tuple(self._typed(value) for value in (self.low, self.high, middle))
+            steps = round(self.low / self.step), round(self.high / self.step)
+            found = [self.from_steps(step) for step in (*steps, sum(steps) // 2)]
+            least, greatest, middle = found
+            return ((least, middle), (middle, greatest)) if self.kind == "range" else (least, greatest, middle)
         if self.kind == "choice":
             return self.options
+        if self.kind == "again":
+            return (self.default + 1,)
         return (False, True) if self.kind == "switch" else (self.default,)
 
-    def _typed(self, value: float) -> float | int:
-        return int(value) if self.kind == "count" else round(value, 6)
+    def from_steps(self, steps: Any) -> Any:
+        """Return the value of a slider, which counts whole steps because a browser rounds decimals badly."""
+        if isinstance(steps, tuple):
+            return tuple(round(step * self.step, 6) for step in steps)
+        return int(steps * self.step) if self.kind == "count" else round(steps * self.step, 6)
+
+    def to_steps(self, value: Any) -> Any:
+        """Return the nearest whole steps for a value."""
+        return tuple(round(v / self.step) for v in value) if isinstance(value, tuple) else round(value / self.step)
 
 
 @dataclass(frozen=True)
@@ -177,6 +188,8 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
         return choice(typed, name, control.options)
     if control.kind == "length":
         found = measures.to_mm(typed, unit, zero=control.zero or control.low == 0)
+    elif control.kind == "range":
+        return _read_range(control, typed, unit)
     elif control.kind in ("number", "count"):
         found = read_number(typed, name) if isinstance(typed, str) else number(typed, name)
     elif control.kind == "readings":
@@ -185,21 +198,66 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
         return tuple(tuple(str(cell) for cell in line) for line in typed)
     else:
         return typed
-    if not control.low - 1e-9 <= found <= control.high + 1e-9:
-        raise MosaicError(_out_of_range(control, found, unit))
+    _check_range(control, found, unit)
     if control.kind == "count" and found != int(found):
         raise MosaicError(f"The {name} must be a whole number; it is {found:g}.")
     return int(found) if control.kind == "count" else found
 
 
-def _out_of_range(control: Control, found: float, unit: str) -> str:
-    """Say which range the control has, in the unit of the page."""
-    if control.kind == "length":
+def _read_range(control: Control, typed: Any, unit: str) -> tuple[float, float]:
+    """Read two lengths, typed as "1.5 to 2.5" or set as a pair; the smaller comes first."""
+    parts = re.split(r"\s*(?:\bto\b|;|–)\s*", typed.strip()) if isinstance(typed, str) else tuple(typed)
+    if len(parts) != 2:
+        raise MosaicError(f"{typed!r} is not a range; type two lengths, for example 1.5 mm to 2.5 mm.")
+    low, high = sorted(measures.to_mm(part, unit, zero=control.low == 0) for part in parts)
+    _check_range(control, low, unit)
+    _check_range(control, high, unit)
+    return low, high
+
+
+def _check_range(control: Control, found: float, unit: str) -> None:
+    """Refuse a value out of the control's range, which is named in the unit of the page."""
+    if control.low - 1e-9 <= found <= control.high + 1e-9:
+        return
+    if control.unit == "mm":
         low, high, value = (measures.show(length, unit) for length in (control.low, control.high, found))
     else:
         tail = f" {control.unit}" if control.unit else ""
         low, high, value = f"{control.low:g}", f"{control.high:g}{tail}", f"{found:g}{tail}"
-    return f"The {control.label.lower()} must be from {low} to {high}; {value} is outside."
+    raise MosaicError(f"The {control.label.lower()} must be from {low} to {high}; {value} is outside.")
+
+
+def shown(control: Control, value: Any, unit: str = "mm") -> str:
+    """Write a control's value as its box shows it.
+
+    Parameters
+    ----------
+    control : Control
+        The control.
+    value : object
+        Its value; lengths in [mm].
+    unit : {"mm", "in"}
+        Unit for lengths.
+
+    Returns
+    -------
+    str
+        The text.
+
+    Examples
+    --------
+    >>> shown(Control("joint", "Joint", "range", (1.5, 2.5), "mm", 0, 10, 0.1), (1.5, 2.5))
+    '1.5 mm to 2.5 mm'
+    """
+    if control.kind == "length":
+        return measures.show(value, unit)
+    if control.kind == "range":
+        return " to ".join(measures.show(length, unit) for length in value)
+    if control.kind == "readings":
+        return " ".join(f"{reading / (1 if unit == 'mm' else measures.INCH):.4g}" for reading in value)
+    if control.kind == "table":
+        return "; ".join(", ".join(line) for line in value)
+    return f"{value:.6g}" if control.slides else str(value)
 
 
 def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:

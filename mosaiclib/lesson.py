@@ -1,40 +1,23 @@
 """The one way a lesson looks and behaves: controls, picture, report, questions. Imports ipywidgets."""
 
-__all__ = ["Lesson", "Questions"]
+__all__ = ["Lesson", "Questions", "Swept", "sweep"]
 
 import html
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import ipywidgets as w
 
 from mosaiclib import measures
-from mosaiclib.control import Action, Control, Row, read, words_of
+from mosaiclib.control import Action, Control, Row, read, shown
 from mosaiclib.errors import MosaicError
+from mosaiclib.page import STYLE, paragraph, plain_report, report_table
 from mosaiclib.question import Question
 
-STYLE = """<style>
-.mosaic-lesson, .mosaic-questions {border:1px solid #d8d2c4; border-radius:6px; background:#fdfcf8; padding:12px;
-  color:#2b2a27}
-.mosaic-controls {flex:0 0 380px; max-width:420px}
-.mosaic-picture {flex:1 1 420px; min-width:300px}
-.mosaic-help {color:#5d5a52; font-size:12px; line-height:1.25; margin:-4px 0 6px 4px}
-.mosaic-message p {margin:4px 0; padding:6px 10px; background:#fff1d6; border-left:4px solid #b3541e; color:#2b2a27}
-.mosaic-report table {border-collapse:collapse; font-size:14px}
-.mosaic-report td {padding:3px 14px 3px 0; border-bottom:1px solid #e6e1d5; text-align:left; vertical-align:top}
-.mosaic-report td:nth-child(2) {font-weight:600; white-space:nowrap}
-.mosaic-summary p {font-size:15px; margin:6px 0; padding:6px 10px; background:#eaf1ec; border-left:4px solid #2f6f5e}
-.mosaic-ask p {font-size:15px; line-height:1.45; margin:6px 0; max-width:760px}
-.mosaic-verdict p {margin:6px 0; padding:6px 10px; border-left:4px solid #2f6f5e; background:#eaf1ec; max-width:760px}
-.mosaic-verdict p.no {border-color:#b3541e; background:#fff1d6}
-</style>"""
 LABEL = "128px"
+WIDTHS = (("270px", "96px"), ("222px", "144px"))  # of a slider and its box; two lengths need a wider box
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
-
-
-def _paragraph(words: str, css: str = "") -> str:
-    return f'<p class="{css}" role="status">{html.escape(words)}</p>' if words else ""
 
 
 class _Field:
@@ -53,11 +36,12 @@ class _Field:
         label = self.label
         if control.slides:
             low, high = (round(end / control.step) for end in (control.low, control.high))
-            slider = w.IntSlider(min=low, max=high, readout=False, description=label, style=style)
-            slider.layout = w.Layout(width="270px")
+            kind = w.IntRangeSlider if control.kind == "range" else w.IntSlider
+            slider = kind(min=low, max=high, readout=False, description=label, style=style)
+            slider.layout, width = (w.Layout(width=width) for width in WIDTHS[control.kind == "range"])
             slider.observe(self._slid, "value")
             self.slider = slider
-            return self._typed(w.Text(layout=w.Layout(width="96px"), continuous_update=False, tooltip=label))
+            return self._typed(w.Text(layout=width, continuous_update=False, tooltip=label))
         if control.kind == "choice":
             return self._typed(w.Dropdown(options=control.options, description=label, style=style))
         if control.kind == "switch":
@@ -78,14 +62,12 @@ class _Field:
 
     @property
     def label(self) -> str:
-        unit = self.unit if self.control.kind == "length" else self.control.unit
+        unit = self.unit if self.control.unit == "mm" else self.control.unit
         return f"{self.control.label} [{unit}]" if unit else self.control.label
 
     def _slid(self, change: Mapping[str, Any]) -> None:
         if not self.quiet:
-            # the slider counts whole steps, because a browser rounds decimals badly
-            value = round(change["new"] * self.control.step, 6)
-            self.accept(int(value) if self.control.kind == "count" else value)
+            self.accept(self.control.from_steps(change["new"]))
 
     def accept(self, typed: Any) -> None:
         """Take what was typed or slid; a sentence is shown where it cannot be."""
@@ -101,13 +83,12 @@ class _Field:
         """Show a value without telling anyone."""
         self.value, self.quiet = value, True
         if self.slider is not None:
-            self.slider.value = round(value / self.control.step)
-            length = self.control.kind == "length"
-            self.box.value = measures.show(value, self.unit) if length else f"{value:.6g}"
+            self.slider.value = self.control.to_steps(value)
+            self.box.value = shown(self.control, value, self.unit)
         elif self.control.kind == "table":
             _fill(self.box, value)
-        elif self.control.kind == "readings" and not isinstance(value, str):
-            self.box.value = " ".join(f"{reading:g}" for reading in value)
+        elif self.control.kind == "readings":
+            self.box.value = shown(self.control, value, self.unit)
         elif self.control.kind != "again":
             self.box.value = value
         self.quiet = False
@@ -115,8 +96,8 @@ class _Field:
     def set_unit(self, unit: str) -> None:
         """Show lengths in another unit."""
         self.unit = unit
-        if self.slider is not None:
-            self.slider.description = self.label
+        if self.control.unit == "mm":
+            (self.slider or self.box).description = self.label
             self.put(self.value)
 
     def view(self) -> w.Widget:
@@ -164,23 +145,17 @@ class Lesson(w.VBox):
     Parameters
     ----------
     title : str
-        Heading, also the picture's name for those who hear it.
+        Heading.
     settings : dataclass
         The settings at the start; each control is named after one of its fields.
-    compute : callable
-        From the settings to a result; pure.
-    draw : callable
-        From the result to a `drawing.Drawing`.
-    report : callable
-        From the result to a list of `Row`.
-    summary : callable
-        From the result to the one line of quantities.
+    compute, draw, report, summary : callable
+        From settings to a result; from that to a `drawing.Drawing`, to rows, and to the line of quantities.
     controls : sequence of Control
         In the order of the house.
     charts : dict, optional
         From the heading of a fold to a function from the result to an HTML picture shown in it.
     actions : sequence of Action
-        Buttons under the controls.
+        Buttons under the controls, with one box for the name of a file.
     """
 
     def __init__(
@@ -209,7 +184,7 @@ class Lesson(w.VBox):
         self.unit_switch = w.ToggleButtons(options=list(measures.UNITS), description="Lengths in")
         self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
         self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
-        self.actions = {a.name: self._action(a) for a in actions}
+        self.actions = self._action_bar(actions)
         super().__init__(self._page())
         self.add_class("mosaic-lesson")
         self.refresh()
@@ -218,7 +193,7 @@ class Lesson(w.VBox):
         """Return the page's parts in their places."""
         open_now = [f.view() for f in self.fields.values() if not f.control.fold]
         folded = [self.folds] if self.folds.children else []
-        left = w.VBox([*open_now, self.unit_switch, *folded, *self.actions.values()]).add_class("mosaic-controls")
+        left = w.VBox([*open_now, self.unit_switch, *folded, *self.actions]).add_class("mosaic-controls")
         top = w.HBox([left, self.picture], layout=w.Layout(flex_flow="row wrap"))
         heading = w.HTML(f"{STYLE}<h3>{html.escape(self.title)}</h3>")
         return [heading, self.message, top, self.line, self.table]
@@ -235,13 +210,17 @@ class Lesson(w.VBox):
         fold.observe(lambda _: self._draw_charts(), "selected_index")
         return fold
 
-    def _action(self, action: Action) -> w.HBox:
-        """Return an action's box and button."""
-        box = w.Text(value=action.default, description=action.box, style={"description_width": LABEL})
-        box.layout = w.Layout(width="270px")
-        button = w.Button(description=action.label, layout=w.Layout(width="auto"))
-        button.on_click(lambda _: self._run(action, box.value))
-        return w.HBox([box, button] if action.box else [button])
+    def _action_bar(self, actions: Sequence[Action]) -> list[w.Widget]:
+        """Return the buttons of the actions, and the one box that they read."""
+        box = w.Text(value=actions[0].default if actions else "", style={"description_width": LABEL})
+        self.box, self.buttons = box, {}
+        for action in actions:
+            button = w.Button(description=action.label, layout=w.Layout(width="auto"))
+            button.on_click(lambda _, action=action: self._run(action, box.value))
+            self.buttons[action.name] = button
+        box.description = next((action.box for action in actions if action.box), "")
+        bar = w.HBox(list(self.buttons.values()), layout=w.Layout(flex_flow="row wrap"))
+        return [box, bar] if box.description else [bar] if actions else []
 
     def _run(self, action: Action, text: str) -> None:
         try:
@@ -266,7 +245,7 @@ class Lesson(w.VBox):
         self._show()
 
     def _say(self, words: str) -> None:
-        self.message.value = _paragraph(words)
+        self.message.value = paragraph(words)
 
     def set(self, settings: Any) -> None:
         """Show other settings, as after loading a file."""
@@ -279,9 +258,12 @@ class Lesson(w.VBox):
         """Compute and show everything anew; an expected error becomes a sentence, the last picture stays."""
         try:
             self.result = self.compute(self.settings)
+            self.picture.remove_class("mosaic-stale")
             self._show()
             self._say("")
         except MosaicError as wrong:
+            # the last picture stays, but pale, so that it is not taken for the new one
+            self.picture.add_class("mosaic-stale")
             self._say(str(wrong))
         except Exception:
             self._say(UNEXPECTED)
@@ -293,8 +275,8 @@ class Lesson(w.VBox):
         from mosaiclib.drawing import to_svg
 
         self.picture.value = to_svg(self.draw(self.result))
-        self.table.value = self._report_html()
-        self.line.value = _paragraph(self.summary(self.result))
+        self.table.value = report_table(self.report(self.result), self.unit)
+        self.line.value = paragraph(self.summary(self.result))
         self._draw_charts()
 
     def _draw_charts(self) -> None:
@@ -304,18 +286,13 @@ class Lesson(w.VBox):
             drawn = i == at and head in self.charts and self.result is not None
             self.panels[head].value = self.charts[head](self.result) if drawn else ""
 
-    def _report_html(self) -> str:
-        lines = [(row.label, words_of(row, self.unit), row.verdict) for row in self.report(self.result)]
-        cells = ("".join(f"<td>{html.escape(part)}</td>" for part in line) for line in lines)
-        return f"<table>{''.join(f'<tr>{row}</tr>' for row in cells)}</table>"
-
     def text(self) -> str:
         """Return settings and report as plain text, for readers and for checks."""
-        shown = [f"{f.label}: {_plain(f)}" for f in self.fields.values()]
-        rows = [] if self.result is None else self.report(self.result)
-        told = [f"{row.label}: {words_of(row, self.unit)}. {row.verdict}".rstrip(". ") for row in rows]
-        line = [] if self.result is None else [self.summary(self.result)]
-        return "\n".join([self.title, *shown, "", *line, *told])
+        shown_now = [f"{f.label}: {shown(f.control, f.value, f.unit)}" for f in self.fields.values()]
+        if self.result is None:
+            return "\n".join([self.title, *shown_now])
+        told = plain_report(self.report(self.result), self.unit)
+        return "\n".join([self.title, *shown_now, "", self.summary(self.result), *told])
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Add plain words and a picture, for a reader who has not run anything."""
@@ -329,13 +306,37 @@ class Lesson(w.VBox):
         return found
 
 
-def _plain(field: _Field) -> str:
-    value = field.value
-    if field.control.kind == "length":
-        return measures.show(value, field.unit)
-    if isinstance(value, tuple):
-        return "; ".join(", ".join(cell for cell in line) if isinstance(line, tuple) else f"{line:g}" for line in value)
-    return str(value)
+class Swept(NamedTuple):
+    """One move of a sweep: which control, to what value, and the sentence that was shown, if any."""
+
+    name: str
+    value: Any
+    words: str
+
+
+def sweep(lesson: Lesson) -> list[Swept]:
+    """Move every control of a lesson to its least, greatest and a middle value, and back.
+
+    Parameters
+    ----------
+    lesson : Lesson
+        A lesson that is not shown.
+
+    Returns
+    -------
+    list of Swept
+        One a move. An error that is not for the learner is raised.
+    """
+    moves = []
+    for name, field in lesson.fields.items():
+        start = field.value
+        for value in field.control.ends:
+            field.accept(value)
+            moves.append(Swept(name, value, lesson.message.value))
+        field.put(start)
+        lesson.settings = replace(lesson.settings, **{name: start})
+    lesson.refresh()
+    return moves
 
 
 class Questions(w.VBox):
@@ -380,7 +381,7 @@ class Questions(w.VBox):
             self.answer = w.RadioButtons(options=question.options, value=None, layout=w.Layout(width="auto"))
         else:
             self.answer = w.Text(placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer")
-        units = (("unit?", ""), *question.units)
+        units = [("unit?", ""), *((unit, unit) for unit in question.units)]
         self.units = w.Dropdown(options=units, value="", layout=w.Layout(width="90px"), tooltip="Unit of your answer")
         self.place.children = [self.answer, self.units] if question.units else [self.answer]
         self.verdict.value = ""
@@ -393,9 +394,9 @@ class Questions(w.VBox):
             if self.answer.value in (None, ""):
                 raise MosaicError("Give an answer first.")
             found = self.question.judge(self.values, self.answer.value, self.units.value)
-            self.verdict.value = _paragraph(found.words, "yes" if found.right else "no")
+            self.verdict.value = paragraph(found.words, "yes" if found.right else "no")
         except MosaicError as wrong:
-            self.verdict.value = _paragraph(str(wrong), "no")
+            self.verdict.value = paragraph(str(wrong), "no")
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Add the questions in words."""

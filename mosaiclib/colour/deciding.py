@@ -12,8 +12,9 @@ from scipy.sparse.csgraph import maximum_bipartite_matching
 from mosaiclib.colour.outcomes import NotFound
 from mosaiclib.colour.touching import Touching
 
-SEARCH_SIZE = 30_000  # pieces times colours; larger models cost more than a learner would wait for
-WORK = 20.0  # the solver's own units, about a second each, so that every machine stops at the same place
+MOST_SIZE = 2_500  # pieces in odd rings, of which the most of one colour is worked out in passing
+SEARCH_SIZE = 10_000  # pieces times colours; larger models cost more than a learner would wait for
+WORK = 8.0  # the solver's own units, about a second each, so that every machine stops at the same place
 POSSIBLE = {cp_model.OPTIMAL: True, cp_model.FEASIBLE: True, cp_model.INFEASIBLE: False}
 
 
@@ -231,7 +232,7 @@ def alternate(
 
 
 def _reachable(lean: np.ndarray) -> tuple[list[tuple[int, int]], list[int]]:
-    """Return items (lean, how many islands at once) and, after each, the reachable sums as bits of a whole number."""
+    """Return items (lean, islands at once) and, after each, the reachable sums as bits of a number."""
     items, reach = [], [1]
     for size, group in groupby(np.sort(lean[lean > 0]).tolist()):
         left, lot = len(list(group)), 1
@@ -246,7 +247,7 @@ def _reachable(lean: np.ndarray) -> tuple[list[tuple[int, int]], list[int]]:
 def _retrace(
     lean: np.ndarray, items: list[tuple[int, int]], reach: list[int], wanted: int, rng: np.random.Generator
 ) -> np.ndarray:
-    """Choose islands whose leans add up to `wanted`, going back through the reachable sums; shape (islands,)."""
+    """Choose islands whose leans add up to `wanted`, going back through the sums; shape (islands,)."""
     number: dict[int, int] = {}
     for (size, lot), before in zip(reversed(items), reversed(reach[:-1]), strict=True):
         rest = wanted - size * lot

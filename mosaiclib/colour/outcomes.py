@@ -27,7 +27,9 @@ class StockShort(MosaicError):
     """
 
     def __init__(self, pieces: int, stock: int) -> None:
-        super().__init__(f"The layout has {pieces} pieces and the stock {stock} tiles: {pieces - stock} short.")
+        super().__init__(
+            f"The layout has {pieces} pieces and the stock {stock} tiles: {pieces - stock} short."
+        )
         self.pieces, self.stock, self.short = pieces, stock, pieces - stock
 
 
@@ -40,13 +42,14 @@ class CannotBe(MosaicError):
         The sentence for the learner.
     reason : str
         "one colour" (one colour has more tiles than the layout can take), "odd ring" (two colours on
-        pieces that close an odd ring), "too few colours" or "counts" (colours enough, numbers wrong).
+        pieces that close an odd ring), "too few colours" or "counts" (these numbers do not fit).
     most : int, optional
         The most pieces of one colour that the layout can take, where that is the reason.
     missing : int, optional
         How many pieces that leaves without a colour, where that is the reason.
     nearest : tuple of int, optional
-        The possible numbers of two alternating colours that lie nearest, in the order of the stock.
+        Numbers of tiles that would do: of two alternating colours the nearest, in the order of the
+        stock; of a forced pattern the only ones, the largest first.
 
     Examples
     --------
@@ -61,7 +64,7 @@ class CannotBe(MosaicError):
         *,
         most: int | None = None,
         missing: int | None = None,
-        nearest: tuple[int, int] | None = None,
+        nearest: tuple[int, ...] | None = None,
     ) -> None:
         super().__init__(message)
         self.reason, self.most, self.missing, self.nearest = reason, most, missing, nearest

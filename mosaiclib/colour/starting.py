@@ -1,6 +1,6 @@
 """A first arrangement without clashes, regular and heedless of stock; `exchanging` then makes it lively."""
 
-__all__ = ["alternating", "most_hemmed_in_first"]
+__all__ = ["alternating", "filled", "most_hemmed_in_first"]
 
 import heapq
 from itertools import permutations
@@ -31,12 +31,61 @@ def alternating(touching: Touching, target: np.ndarray) -> np.ndarray:
     [2, 1, 2]
     """
     order = np.argsort(-target, kind="stable")
+    return order[np.minimum(_lesser(touching), len(order) - 1)]
+
+
+def _lesser(touching: Touching) -> np.ndarray:
+    """Return 1 for the pieces on the smaller side of their island, else 0, shape (n,)."""
     lean = np.bincount(touching.island, 1 - 2 * touching.side)
-    lesser = touching.side ^ (lean[touching.island] < 0)
-    return order[np.minimum(lesser, len(order) - 1)]
+    return touching.side ^ (lean[touching.island] < 0)
 
 
-def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Generator) -> np.ndarray | None:
+def filled(touching: Touching, target: np.ndarray, rng: np.random.Generator) -> np.ndarray | None:
+    """Fill the two sides with colours in exactly the wanted numbers, for stocks with little to spare.
+
+    Every colour keeps to one side, but for one that may have to be shared: it takes the first places of
+    one side and the last of the other, which seldom touch.
+
+    Parameters
+    ----------
+    touching : Touching
+        Pieces without odd rings.
+    target : array of int, shape (q,)
+        Wanted number of pieces of each colour, together all pieces.
+    rng : Generator
+        Scatters the colours that keep to one side.
+
+    Returns
+    -------
+    array of int, shape (n,), or None
+        Colour of each piece; None if the shared colour touches itself.
+
+    Examples
+    --------
+    >>> row = Touching(6, np.array([[i, i + 1] for i in range(5)]))
+    >>> filled(row, np.array([2, 2, 2]), np.random.default_rng(0)).tolist()
+    [2, 1, 0, 1, 0, 2]
+    """
+    sides = [np.flatnonzero(_lesser(touching) == side) for side in (0, 1)]
+    room, parts = [len(side) for side in sides], np.zeros((2, len(target)), int)
+    for c in np.argsort(-target, kind="stable"):
+        roomy = int(room[1] > room[0])
+        parts[roomy, c] = min(target[c], room[roomy])
+        parts[1 - roomy, c] = target[c] - parts[roomy, c]
+        room = [room[side] - parts[side, c] for side in (0, 1)]
+    shared = int(np.argmax(parts.min(axis=0)))
+    colours = np.empty(touching.count, int)
+    for side, places in enumerate(sides):
+        own = np.repeat(np.arange(len(target)), np.where(np.arange(len(target)) == shared, 0, parts[side]))
+        with_shared = [np.full(parts[side, shared], shared), rng.permutation(own)]
+        colours[places] = np.concatenate(with_shared if side == 0 else with_shared[::-1])
+    first, second = touching.ends
+    return None if (colours[first] == colours[second]).any() else colours
+
+
+def most_hemmed_in_first(
+    touching: Touching, colours: int, rng: np.random.Generator
+) -> tuple[np.ndarray | None, bool]:
     """Colour piece by piece, always one that has the most colours round it already.
 
     A piece that sees every colour is freed by exchanging two colours along a chain, if one chain does.
@@ -52,8 +101,12 @@ def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Genera
 
     Returns
     -------
-    array of int, shape (n,), or None
+    found : array of int, shape (n,), or None
         Colour of each piece; None if a piece stayed stuck.
+    forced : bool
+        Whether no piece had a real choice: then every arrangement in these colours is this one with the
+        colours renamed, or there is none where `found` is None. A choice among colours not used before
+        is only one of names.
 
     References
     ----------
@@ -63,38 +116,42 @@ def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Genera
     Examples
     --------
     >>> ring = Touching(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]]))
-    >>> sorted(set(most_hemmed_in_first(ring, 3, np.random.default_rng(0)).tolist()))
-    [0, 1, 2]
-    >>> most_hemmed_in_first(ring, 2, np.random.default_rng(0)) is None
-    True
+    >>> found, forced = most_hemmed_in_first(ring, 3, np.random.default_rng(0))
+    >>> sorted(set(found.tolist())), forced
+    ([0, 1, 2], False)
+    >>> most_hemmed_in_first(ring, 2, np.random.default_rng(0))
+    (None, True)
     """
     near, tie = touching.nearby, rng.permutation(touching.count).tolist()
     colour, seen, every = [-1] * touching.count, [0] * touching.count, (1 << colours) - 1
     queue = [(0, tie[v], v) for v in range(touching.count)]
     heapq.heapify(queue)
+    used, forced = 0, True
     while queue:
         sight, _, v = heapq.heappop(queue)
         if colour[v] >= 0 or -sight != seen[v].bit_count():
             continue
         free = every & ~seen[v]
         if not free:
-            touched = _exchange_chain(v, colours, colour, near)
+            touched = None if forced else _exchange_chain(v, colours, colour, near)
             if touched is None:
-                return None
+                return None, forced
             for w in _look_again([*touched, v], colour, seen, near):
                 heapq.heappush(queue, (-seen[w].bit_count(), tie[w], w))
             # colour it at once: another stuck piece could take the freed colour away, and so on for ever
             free = every & ~seen[v]
+        forced = forced and (free & (free - 1) == 0 or not free & used)
+        used |= free & -free
         colour[v] = (free & -free).bit_length() - 1
         for w in near[v]:
             if colour[w] < 0 and not seen[w] >> colour[v] & 1:
                 seen[w] |= 1 << colour[v]
                 heapq.heappush(queue, (-seen[w].bit_count(), tie[w], w))
-    return np.array(colour)
+    return np.array(colour), forced
 
 
 def _exchange_chain(v: int, colours: int, colour: list[int], near: list[list[int]]) -> list[int] | None:
-    """Exchange two colours along a chain so that piece v no longer sees one of them; None if no chain does."""
+    """Exchange two colours along a chain so that piece v no longer sees one; None if no chain does."""
     for c, d in permutations(range(colours), 2):
         chain = {w for w in near[v] if colour[w] == c}
         front = list(chain)

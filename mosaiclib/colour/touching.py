@@ -62,7 +62,7 @@ class Touching:
 
     @cached_property
     def _sides(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Return (side, odd, island): every piece is doubled and each pair joins a piece to the other's double.
+        """Return (side, odd, island): pieces are doubled, each pair joins a piece to the other's double.
 
         An odd ring is then just what hangs a piece together with its own double.
         """
@@ -86,7 +86,7 @@ class Touching:
         """Whether the island of each piece holds an odd ring, shape (n,)."""
         return self._sides[1]
 
-    @property
+    @cached_property
     def island(self) -> np.ndarray:
         """Island of each piece, numbered 0 upwards without gaps, shape (n,)."""
         return np.unique(self._sides[2], return_inverse=True)[1]

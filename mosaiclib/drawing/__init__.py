@@ -9,8 +9,9 @@ from mosaiclib.drawing.files import safe_name, write_pdf, write_svg
 from mosaiclib.drawing.matplotlib_writer import to_figure, to_png
 from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
 from mosaiclib.drawing.picture import layout_picture
-from mosaiclib.drawing.sheets import PAPERS, face_template, pages, template_sheets
+from mosaiclib.drawing.sheets import PAPERS, pages
 from mosaiclib.drawing.svg import to_svg
+from mosaiclib.drawing.templates import face_template, template_sheets
 
 __all__ = [
     "GLASS_COLOURS",

@@ -30,6 +30,7 @@ from mosaiclib.drawing.palette import (
 from mosaiclib.errors import MosaicError, choice
 
 Box = tuple[float, float, float, float]
+BESIDE = 0.42  # where words stand that must not lie on a seam, as a share of the length
 SQUARE_SIZES = {5.0: 10, 6.35: 4}  # [mm] side of a square -> squares from one heavier line to the next
 # words, tone, width and dashes as shares of the text size; they can be told apart in grey too
 JOINT_STYLES = {
@@ -39,7 +40,7 @@ JOINT_STYLES = {
 }
 
 
-def dimension_lines(box: Box, size: float, width: str, height: str) -> list:
+def dimension_lines(box: Box, size: float, width: str, height: str, seams: float = math.inf) -> list:
     """Return the dimension lines under and to the left of a box.
 
     Parameters
@@ -50,6 +51,9 @@ def dimension_lines(box: Box, size: float, width: str, height: str) -> list:
         Text size [mm].
     width, height : str
         What they say.
+    seams : float
+        A longer line has its words beside its middle [mm], because the middle of a picture on two sheets
+        is where they join.
 
     Returns
     -------
@@ -68,7 +72,7 @@ def dimension_lines(box: Box, size: float, width: str, height: str) -> list:
         ends += [[x, y0 - 0.5 * size, x, low - over], [x - tick, low - tick, x + tick, low + tick]]
     for y in (y0, y1):
         ends += [[x0 - 0.5 * size, y, left - over, y], [left - tick, y - tick, left + tick, y + tick]]
-    across, along = (x0 + x1) / 2, (y0 + y1) / 2
+    across, along = (a + (b - a) * (BESIDE if b - a > seams else 0.5) for a, b in ((x0, x1), (y0, y1)))
     return [
         Lines(segments(ends), SOFT, 0.05 * size, name="dimension"),
         Text(across, low - 1.0 * size, width, size, "middle", colour=INK, middle=True, name="dimension"),
@@ -214,7 +218,7 @@ def _marks(at: np.ndarray, reach: np.ndarray, looks: Sequence[Look], numbered: b
     kinds = np.array([one.mark for one in looks], dtype=object)
     inks = np.array([one.ink for one in looks], dtype=object)
     drop, share = (0.5, 0.24) if numbered else (0.0, 0.36)
-    line = 0.07 * float(np.median(reach)) * (0.7 if numbered else 1.0) if len(reach) else 0.1
+    line = 0.055 * float(np.median(reach)) * (0.7 if numbered else 1.0) if len(reach) else 0.1
     items = []
     for ink in sorted(set(inks)):
         here = (inks == ink) & (kinds != "none")

@@ -4,6 +4,7 @@ __all__ = ["as_img", "chart", "figure_png"]
 
 import base64
 import io
+from functools import cache
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -16,11 +17,14 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+GRID = "#e2ded3"
 SERIES = ("bottle green", "blue", "amber", "red", "violet", "smoke")
 DASHES = ("-", (0, (5, 1.6)), (0, (1.2, 1.2)), (0, (6, 1.4, 1.2, 1.4)), (0, (9, 2)), (0, (3, 3)))
 
 
-def chart(width_mm: float = 160, height_mm: float = 90) -> tuple["Figure", "Axes"]:
+def chart(
+    width_mm: float = 160, height_mm: float = 90, *, title: str = "", across: str = "", up: str = ""
+) -> tuple["Figure", "Axes"]:
     """Return a figure and its axes in the house style.
 
     Lines come in the palette's tones and each with dashes of its own, so they can be told apart in grey.
@@ -29,11 +33,13 @@ def chart(width_mm: float = 160, height_mm: float = 90) -> tuple["Figure", "Axes
     ----------
     width_mm, height_mm : float
         Size, 20 to 1000 [mm].
+    title, across, up : str
+        Words above the chart and along its two axes, units in square brackets.
 
     Returns
     -------
     tuple of Figure and Axes
-        Not known to pyplot; keep them and change what is drawn on them.
+        Not known to pyplot; keep them, `axes.clear()` and draw again: the style stays.
 
     Raises
     ------
@@ -42,7 +48,7 @@ def chart(width_mm: float = 160, height_mm: float = 90) -> tuple["Figure", "Axes
 
     Examples
     --------
-    >>> figure, axes = chart(160, 90)
+    >>> figure, axes = chart(160, 90, across="time [h]", up="depth [mm]")
     >>> line = axes.plot([0, 1], [0, 1])
     """
     import matplotlib
@@ -52,9 +58,25 @@ def chart(width_mm: float = 160, height_mm: float = 90) -> tuple["Figure", "Axes
     high = number(height_mm, "height of the chart", "mm", least=20, greatest=1000)
     with matplotlib.rc_context(_style()):
         figure = Figure(figsize=(wide / INCH, high / INCH), layout="constrained", facecolor=PAPER)
-        axes = figure.add_subplot()
-    axes.set_axisbelow(True)
+        axes = figure.add_subplot(axes_class=_house_axes(), xlabel=clean(across), ylabel=clean(up))
+        axes.set_title(clean(title), loc="left", fontfamily=FACES["heading"][0], parse_math=False)
     return figure, axes
+
+
+@cache
+def _house_axes() -> type:
+    """Return axes that keep the house style when they are cleared: a lesson keeps one and clears it."""
+    import matplotlib
+    from matplotlib.axes import Axes
+
+    class HouseAxes(Axes):
+        def clear(self) -> None:
+            with matplotlib.rc_context(_style()):
+                super().clear()
+            # ticks are made when they are first drawn, outside the house's settings
+            self.tick_params(colors=SOFT, labelsize=9, grid_color=GRID, grid_linewidth=0.7)
+
+    return HouseAxes
 
 
 def _style() -> dict:
@@ -66,7 +88,6 @@ def _style() -> dict:
         "font.family": FACES["label"][0],
         "font.size": 9,
         "axes.titlesize": 10.5,
-        "axes.titlelocation": "left",
         "axes.facecolor": PAPER,
         "axes.edgecolor": EDGE,
         "axes.labelcolor": INK,
@@ -75,13 +96,9 @@ def _style() -> dict:
         "axes.spines.top": False,
         "axes.spines.right": False,
         "axes.grid": True,
-        "grid.color": "#e2ded3",
-        "grid.linewidth": 0.7,
-        "xtick.color": SOFT,
-        "ytick.color": SOFT,
+        "axes.axisbelow": True,
         "axes.prop_cycle": cycler(color=tones) + cycler(linestyle=DASHES),
         "lines.linewidth": 1.8,
-        "legend.frameon": False,
     }
 
 
@@ -112,6 +129,9 @@ def figure_png(figure: "Figure", width_px: int = 1000) -> bytes:
     """
     wide = whole_number(width_px, "width of the picture in pixels", least=16, greatest=20_000)
     buffer = io.BytesIO()
+    for legend in (axes.get_legend() for axes in figure.axes):
+        if legend is not None:  # it is made by the lesson, outside the house's settings
+            legend.get_frame().set(facecolor=PAPER, edgecolor="none", alpha=0.9)
     dots = wide / figure.get_size_inches()[0]
     save(figure, buffer, format="png", dpi=dots, metadata={"Software": None})
     return buffer.getvalue()

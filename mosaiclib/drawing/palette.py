@@ -64,6 +64,13 @@ MARKS = {
     "peak": ((((-1, -0.4), (0, 0.5), (1, -0.4)),), ()),
     "wave": ((((-1, -0.3), (-0.5, 0.3), (0, -0.3), (0.5, 0.3), (1, -0.3)),), ()),
 }
+# marks of colours that the house does not know bear a small dot, so that they differ from all that it knows
+_OWN = {
+    f"dotted {name}": (strokes, (*spots, *_spots((-0.95, -0.95), radius=0.24)))
+    for name, (strokes, spots) in MARKS.items()
+    if strokes
+}
+MARKS |= _OWN
 
 
 @dataclass(frozen=True)
@@ -102,17 +109,17 @@ GLASS_COLOURS = {
     "bottle green": Look("#2f6f55", "cross"),
     "leaf green": Look("#86ad5f", "slash"),
     "pale green": Look("#bcd8b4", "dot"),
-    "green": Look("#4b9560", "post"),
+    "green": Look("#3b8251", "post"),
     "turquoise": Look("#4aa7ae", "ring"),
     "pale blue": Look("#b4d2e2", "two dots"),
     "sky blue": Look("#7aaed3", "back-slash"),
-    "blue": Look("#3f7cb3", "square"),
+    "blue": Look("#3c78af", "square"),
     "deep blue": Look("#2a4f85", "crossed"),
-    "violet": Look("#85769f", "triangle"),
+    "violet": Look("#7a6b95", "triangle"),
     "amber": Look("#d9a350", "diamond"),
     "rose": Look("#d09aa0", "two bars"),
     "red": Look("#a8493f", "peak"),
-    "smoke": Look("#8a8f91", "three dots"),
+    "smoke": Look("#979c9d", "three dots"),
     "milk white": Look("#f1eee5", "wave"),
 }
 _NO_COLOUR = Look(NEUTRAL, "none")
@@ -158,9 +165,8 @@ def _ink(fill: str) -> str:
 def _own_look(name: str) -> Look:
     """Return a calm tone and a mark drawn from the name; Python's own hash differs from run to run."""
     first, second, third, fourth = hashlib.sha256(name.encode("utf-8", "replace")).digest()[:4]
-    tone = colorsys.hls_to_rgb(first / 256, 0.42 + 0.34 * second / 255, 0.24 + 0.16 * third / 255)
-    marks = [mark for mark in MARKS if mark != "none"]
-    return Look(_hex(tone), marks[fourth % len(marks)])
+    tone = colorsys.hls_to_rgb(first / 256, 0.7 + 0.12 * second / 255, 0.24 + 0.16 * third / 255)
+    return Look(_hex(tone), list(_OWN)[fourth % len(_OWN)])
 
 
 def _rgb(tone: str) -> tuple[float, float, float]:

@@ -2,6 +2,7 @@
 
 __all__ = ["layout_picture"]
 
+import math
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -29,6 +30,7 @@ from mosaiclib.errors import MosaicError, choice, number
 from mosaiclib.layout.tesserae import Layout
 from mosaiclib.measures import UNITS, show
 
+SEAMS = 130.0  # [mm] a longer face may not go on one sheet
 KEY = 0.85  # text size of keys and remarks, as a share of the picture's
 VIEWS = {"front": "seen from the front", "behind": "seen from behind"}
 
@@ -90,7 +92,8 @@ def layout_picture(
     view : {"front", "behind"}
         From which side; from behind left and right change places, words stay readable.
     numbers : bool
-        Whether each piece bears its number: its row in the table of pieces + 1.
+        Whether each piece bears its number: its row label in the table of pieces + 1, so that the pieces
+        of one face keep the numbers that they have on the whole.
     marks : bool
         Whether each piece bears its colour's mark.
     squared : {5.0, 6.35}, optional
@@ -139,15 +142,16 @@ def layout_picture(
         view, numbers, marks, squared, dimensions, joints, key, filled, light, hover, unit, text_size
     )
     _check(layout)
-    colours = [name if isinstance(name, str) else "" for name in layout.pieces["colour"].tolist()]
-    counted = Counter()
-    for name, count in Counter(colours).items():
-        counted[clean(name)] += count
+    colours = _colours(layout)
+    counted = _counted(colours)
     frame = _frame(layout, style, [_entry(*pair) for pair in _by_name(counted)])
     items = [
         *_base(layout, style, frame),
         *_pieces(layout, style, frame, colours),
-        *_around(layout, style, frame, counted),
+        Polygons(
+            shapely.transform(layout.outline, frame.move), None, EDGE, 0.09 * frame.size, name="outline"
+        ),
+        *_around(layout, style, frame),
     ]
     said = description or _description(layout, style, counted)
     ground = None if light else PAPER
@@ -161,6 +165,46 @@ def _check(layout: Layout) -> None:
         raise MosaicError("There is nothing to draw: the face has no width or no height.")
     if len(layout) and not np.isfinite(shapely.bounds(layout.shapes)).all():
         raise MosaicError("A piece has no shape or one that is not finite, so the layout cannot be drawn.")
+
+
+def _colours(layout: Layout) -> list[str]:
+    """Return the colour of each piece, empty where there is none."""
+    return [name if isinstance(name, str) else "" for name in layout.pieces["colour"].tolist()]
+
+
+def _counted(colours: Sequence[str]) -> Counter:
+    """Return how many pieces each colour has, by its name as it is written."""
+    counted = Counter()
+    for name, count in Counter(colours).items():
+        counted[clean(name)] += count
+    return counted
+
+
+def colour_entries(layout: Layout, light: bool = False) -> list[tuple[str, Look]]:
+    """Return what a key of the layout's colours lists: words and look, most pieces first.
+
+    Parameters
+    ----------
+    layout : Layout
+        The pieces.
+    light : bool
+        Whether tones are lightened for print.
+
+    Returns
+    -------
+    list of (str, Look)
+        One entry a colour.
+
+    Examples
+    --------
+    >>> from mosaiclib.layout import lay_grid
+    >>> import shapely
+    >>> pair = lay_grid(shapely.box(0, 0, 42, 20), 20, 2).coloured(["red", "blue"])
+    >>> [words for words, _ in colour_entries(pair)]
+    ['blue: 1', 'red: 1']
+    """
+    looked = Look.lightened if light else lambda one: one
+    return [(_entry(name, count), looked(look(name))) for name, count in _by_name(_counted(_colours(layout)))]
 
 
 def _entry(name: str, count: int) -> str:
@@ -201,7 +245,7 @@ def _base(layout: Layout, style: _Style, frame: _Frame) -> list:
     """Return the glass or filler behind the pieces, gaps left on purpose, and the squared paper."""
     tone = WHITE if style.light else FILLER if style.filled else GLASS
     outline = shapely.transform(layout.outline, frame.move)
-    items = [Polygons(outline, tone, EDGE, 0.1 * frame.size, name="outline")]
+    items = [Polygons(outline, tone, name="base")]
     if layout.gaps:
         gaps = shapely.transform(np.array([gap.shape for gap in layout.gaps], dtype=object), frame.move)
         said = tuple(clean(gap.why) for gap in layout.gaps) if style.hover else ()
@@ -228,7 +272,7 @@ def _pieces(layout: Layout, style: _Style, frame: _Frame, colours: Sequence[str]
     if style.joints is not None:
         ends = np.asarray(style.joints[0], dtype=float).reshape(-1, 2)
         items += notes.joint_lines(frame.move(ends), style.joints[1], frame.size)
-    names = [str(i + 1) for i in range(len(shapes))] if style.numbers else ()
+    names = [str(number_) for number_ in numbers_of(layout.pieces)] if style.numbers else ()
     if style.marks or style.numbers:
         items += notes.marks_and_numbers(shapes, looks, names, style.marks, 1.4 * frame.size)
     return items
@@ -239,7 +283,7 @@ def _looked(name: str, style: _Style) -> Look:
     return look(name).lightened() if style.light else look(name)
 
 
-def _around(layout: Layout, style: _Style, frame: _Frame, counted: Counter) -> list:
+def _around(layout: Layout, style: _Style, frame: _Frame) -> list:
     """Return the words and lines around the outline."""
     x0, y0, x1, y1 = frame.box
     size = frame.size
@@ -250,13 +294,14 @@ def _around(layout: Layout, style: _Style, frame: _Frame, counted: Counter) -> l
         items.append(Text(x0, top, VIEWS[style.view], KEY * size, colour=SOFT, name="view"))
     low = y0 - 1.4 * size
     if style.dimensions:
-        items += notes.dimension_lines(frame.box, size, show(x1 - x0, style.unit), show(y1 - y0, style.unit))
+        said = show(x1 - x0, style.unit), show(y1 - y0, style.unit)
+        items += notes.dimension_lines(frame.box, size, *said, SEAMS if style.light else math.inf)
         low -= 2.4 * size
     if style.joints is not None:
         items += notes.joint_key(list(style.joints[1]), frame.left, low, KEY * size)
         low -= 2.1 * size
     if style.key:
-        entries = [(_entry(name, count), _looked(name, style)) for name, count in _by_name(counted)]
+        entries = colour_entries(layout, style.light)
         items += notes.colour_key(entries, frame.left, low, frame.width - frame.left - 1.2 * size, KEY * size)
     return items
 
@@ -278,6 +323,19 @@ def _face_names(layout: Layout, frame: _Frame) -> list[Text]:
         y = frame.box[3] + 0.7 * frame.size
         items.append(Text(float(ends.mean()), y, words, size, "middle", 0, INK, "heading", name="face"))
     return items
+
+
+def numbers_of(pieces: pd.DataFrame) -> list[int]:
+    """Return the number of each piece: row label + 1, or its place where the labels are no whole numbers.
+
+    Examples
+    --------
+    >>> from mosaiclib.layout import piece_table
+    >>> numbers_of(piece_table(4).iloc[2:])
+    [3, 4]
+    """
+    labels = pieces.index if pd.api.types.is_integer_dtype(pieces.index) else range(len(pieces))
+    return [int(label) + 1 for label in labels]
 
 
 def sentences(pieces: pd.DataFrame, unit: str = "mm") -> tuple[str, ...]:
@@ -312,7 +370,7 @@ def sentences(pieces: pd.DataFrame, unit: str = "mm") -> tuple[str, ...]:
 
     rows = zip(*(pieces[name].tolist() for name in columns), strict=True)
     found = []
-    for i, (colour, kind, fraction, width, height, why) in enumerate(rows, 1):
+    for i, (colour, kind, fraction, width, height, why) in zip(numbers_of(pieces), rows, strict=True):
         what = kind if fraction in ("whole", "", kind) else f"{kind} from a {fraction}"
         name = colour if isinstance(colour, str) and colour else "no colour yet"
         tail = f" {why}" if isinstance(why, str) and why else ""
@@ -328,6 +386,8 @@ def _description(layout: Layout, style: _Style, counted: Counter) -> str:
     pieces = f"{len(layout)} piece{'' if len(layout) == 1 else 's'}" + (f": {colours}" if counted else "")
     wrong = Counter(style.joints[1]) if style.joints is not None else Counter()
     faults = [
-        f" {wrong[name]} stretches of joint are too {name}." for name in ("narrow", "wide") if wrong[name]
+        f" Joints that are too {name}: {wrong[name]} stretch{'' if wrong[name] == 1 else 'es'}."
+        for name in ("narrow", "wide")
+        if wrong[name]
     ]
     return f"{pieces}. {face}, {VIEWS[style.view]}." + "".join(faults)

@@ -1,26 +1,28 @@
 """True-scale sheets: a drawing on paper of a real size, split over pages that can be joined again."""
 
-__all__ = ["PAPERS", "face_template", "pages", "template_sheets"]
+__all__ = ["PAPERS", "pages"]
 
 import math
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
 
+from mosaiclib.drawing.annotations import colour_key, key_rows
 from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments
-from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, SOFT, WHITE
-from mosaiclib.drawing.picture import VIEWS, layout_picture
+from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, SOFT, WHITE, Look
 from mosaiclib.errors import MosaicError, choice, number
-from mosaiclib.layout.tesserae import Layout
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # [mm] ISO 216; 8 1/2 in by 11 in
 MARGIN = 10.0  # [mm] home printers leave a rim blank
 SIDE = 5.0  # [mm] room beside the window for the word to which sheet it joins
-HEAD = 23.0  # [mm] heading
+HEAD = 24.0  # [mm] heading
 FOOT = 25.0  # [mm] bars to check the printer by
 NOTE = 4.2  # [mm] a line of notes
+KEY = 3.0  # [mm] text size of the key
 BARS = ((100.0, "100 mm"), (101.6, "4 in"))  # [mm] 4 x 25.4 exactly
+OUTER = 24.0  # [mm] from an outer edge to the crosses
 MOST_SHEETS = 400
 
 
@@ -60,6 +62,7 @@ class _Words:
     up: str
     faces: str
     notes: tuple[str, ...]
+    key: tuple[tuple[str, Look], ...]
 
 
 def pages(
@@ -70,6 +73,7 @@ def pages(
     up: str = "top",
     faces: str = "",
     notes: Sequence[str] = (),
+    key: Sequence[tuple[str, Look]] = (),
     overlap: float = 10.0,
 ) -> list[Drawing]:
     """Put a drawing on sheets of paper at true scale.
@@ -88,9 +92,12 @@ def pages(
     up : str
         What is at the top of the face, as in "rim".
     faces : str
-        Which way the printed side goes, as in "towards the glass".
+        Which way the printed side goes, as in "towards the glass", or what the sheet does, as in "lies on
+        the table, printed side up".
     notes : sequence of str
         Sentences for the foot of each sheet.
+    key : sequence of (str, Look)
+        Colours to be listed in the foot of each sheet.
     overlap : float
         Overlap of neighbouring parts, 5 to 50 [mm].
 
@@ -115,19 +122,18 @@ def pages(
     short, long = PAPERS[choice(paper, "paper", PAPERS)]
     lap = number(overlap, "overlap", "mm", least=5, greatest=50)
     lines = {wide: _wrapped(notes, wide - 2 * MARGIN) for wide in (short, long)}
-    upright, lying = (
-        _plan(drawing, wide, high, lap, FOOT + NOTE * len(lines[wide]))
-        for wide, high in ((short, long), (long, short))
-    )
+    feet = {wide: FOOT + NOTE * len(lines[wide]) + _key_height(key, wide) for wide in (short, long)}
+    ways = ((short, long), (long, short))
+    upright, lying = (_plan(drawing, wide, high, lap, feet[wide]) for wide, high in ways)
     found = [plan for plan in (upright, lying) if plan is not None]
     if not found:
-        raise MosaicError("The notes leave no room for the drawing; shorten them.")
+        raise MosaicError("The notes and the key leave no room for the drawing; shorten them.")
     plan = min(found, key=lambda one: one.sheets)
     if plan.sheets > MOST_SHEETS:
         raise MosaicError(
             f"This would take {plan.sheets} sheets; print the faces one by one, or a part at a time."
         )
-    words = _Words(clean(heading), clean(up), clean(faces), lines[plan.width])
+    words = _Words(clean(heading), clean(up), clean(faces), lines[plan.width], tuple(key))
     return [
         _page(drawing, plan, words, column, row) for row in range(plan.rows) for column in range(plan.columns)
     ]
@@ -149,10 +155,14 @@ def _split(length: float, room: float, overlap: float) -> tuple[int, float]:
     return count, (length + (count - 1) * overlap) / count
 
 
+def _key_height(key: Sequence[tuple[str, Look]], width: float) -> float:
+    """Return the height that a key takes on a sheet of this width [mm]."""
+    rows = key_rows([words for words, _ in key], width - 2 * MARGIN, KEY)[1] if key else 0
+    return 1.9 * KEY * rows + (1.5 if rows else 0)
+
+
 def _wrapped(notes: Sequence[str], width: float) -> tuple[str, ...]:
     """Return notes as lines that fit a width."""
-    import textwrap
-
     most = int(width / (LETTER * 0.95 * 3.0))
     return tuple(line for note in notes for line in textwrap.wrap(clean(note), most))
 
@@ -178,16 +188,25 @@ def _head(plan: _Plan, words: _Words, place: str, column: int, row: int) -> list
     heading, size = fitted(words.heading, right - MARGIN - 62, 5.5, 3.0)
     if plan.sheets > 1:
         place += f": row {row + 1} of {plan.rows}, column {column + 1} of {plan.columns}; lay cross on cross"
-    side = f"Printed side {words.faces}." if words.faces else ""
-    said, small = fitted(side, right - MARGIN - 62, 3.4, 2.2)
     return [
         Text(MARGIN, top - 5.5, heading, size, voice="heading", name="heading"),
         Text(MARGIN, top - 11.0, place, 3.4, colour=SOFT, name="place"),
-        Text(MARGIN, top - 16.2, said, small, name="side"),
-        Lines(segments([MARGIN, top - 19, right, top - 19]), EDGE, 0.15),
+        *_side(words.faces, top, right - MARGIN - 62),
+        Lines(segments([MARGIN, top - 20, right, top - 20]), EDGE, 0.15),
         *_arrow(right - 26 if plan.sheets > 1 else right, top, words.up),
         *(_small_map(plan, right, top, column, row) if plan.sheets > 1 else ()),
     ]
+
+
+def _side(faces: str, top: float, room: float) -> list[Text]:
+    """Return the words which side faces the glass: one line, or two smaller ones."""
+    begin = "Printed side" if faces.startswith(("towards", "away")) else "This sheet"
+    said = f"{begin} {faces}." if faces else ""
+    if len(said) * LETTER * 3.4 <= room:
+        return [Text(MARGIN, top - 16.4, said, 3.4, name="side")]
+    lines = textwrap.wrap(said, max(int(room / (LETTER * 2.7)), math.ceil(len(said) / 2) + 8))
+    fits = [fitted(line, room, 2.7, 1.8) for line in lines]
+    return [Text(MARGIN, top - 14.8 - 3.2 * i, *fit, name="side") for i, fit in enumerate(fits)]
 
 
 def _arrow(right: float, top: float, up: str) -> list:
@@ -216,9 +235,11 @@ def _small_map(plan: _Plan, right: float, top: float, column: int, row: int) -> 
 
 
 def _foot(plan: _Plan, words: _Words) -> list:
-    """Return the bars to check the printer by, what to do with them, and the notes."""
+    """Return the key, the bars to check the printer by, what to do with them, and the notes."""
     top = MARGIN + plan.foot - 4
     items = [Lines(segments([MARGIN, top, plan.width - MARGIN, top]), EDGE, 0.15)]
+    items += colour_key(words.key, MARGIN, top - 2.5, plan.width - 2 * MARGIN, KEY)
+    top -= _key_height(words.key, plan.width)
     for i, (length, name) in enumerate(BARS):
         y, x0, x1 = top - 5 - 6.3 * i, MARGIN, MARGIN + length
         items.append(Lines(segments([x0, y, x1, y]), INK, 0.35, name="bar"))
@@ -238,7 +259,12 @@ def _register(plan: _Plan, column: int, row: int) -> list:
     """
     (left, low), half = plan.corner, plan.overlap / 2
     across = ((left + half, column > 0), (left + plan.wide - half, column < plan.columns - 1))
-    along = ((low + half, row < plan.rows - 1), (low + plan.high - half, row > 0))
+    rim = min(OUTER, plan.high / 4)  # at an outer edge they stand further in, clear of the words there
+    below, above = row < plan.rows - 1, row > 0
+    along = (
+        (low + (half if below else rim), below),
+        (low + plan.high - (half if above else rim), above),
+    )
     at = [(x, y) for x, beside in across for y, over in along if beside or over]
     ends = [end for x, y in at for end in ([x - 4, y, x + 4, y], [x, y - 4, x, y + 4])]
     rings = [shapely.Point(x, y).buffer(1.8).exterior for x, y in at]
@@ -267,92 +293,3 @@ def _joins(plan: _Plan, column: int, row: int) -> list[Text]:
         for there, x, y, turn, other in edges
         if there
     ]
-
-
-def face_template(layout: Layout, *, name: str, view: str = "front", dry_lay: bool = False) -> Drawing:
-    """Draw a face for print: outlines, numbers, pale tones and marks, so that little ink is used.
-
-    Parameters
-    ----------
-    layout : Layout
-        The pieces of the face.
-    name : str
-        Name of the face.
-    view : {"front", "behind"}
-        From which side.
-    dry_lay : bool
-        Whether the colours are listed below, for laying the pieces out dry.
-
-    Returns
-    -------
-    Drawing
-        The picture [mm].
-
-    Raises
-    ------
-    MosaicError
-        If there is no outline, or the view is unknown.
-
-    Examples
-    --------
-    >>> from mosaiclib.layout import lay_grid
-    >>> import shapely
-    >>> face_template(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front").title
-    'front: template'
-    """
-    return layout_picture(
-        layout,
-        view=view,
-        numbers=True,
-        light=True,
-        hover=False,
-        key=dry_lay,
-        text_size=3.4,
-        title=f"{clean(name)}: {'dry lay' if dry_lay else 'template'}",
-    )
-
-
-def template_sheets(
-    layout: Layout,
-    paper: str = "A4",
-    *,
-    name: str,
-    view: str = "front",
-    dry_lay: bool = False,
-    up: str = "rim",
-    faces: str = "towards the glass",
-    notes: Sequence[str] = (),
-) -> list[Drawing]:
-    """Draw a face's template, or its dry-lay sheet, on sheets of paper at true scale.
-
-    Parameters
-    ----------
-    layout : Layout
-        The pieces of the face.
-    paper : {"A4", "Letter"}
-        Paper size.
-    name, view, dry_lay
-        As for `face_template`.
-    up, faces, notes
-        As for `pages`.
-
-    Returns
-    -------
-    list of Drawing
-        One a page.
-
-    Raises
-    ------
-    MosaicError
-        As `face_template` and `pages` do.
-
-    Examples
-    --------
-    >>> from mosaiclib.layout import lay_grid
-    >>> import shapely
-    >>> [page.title for page in template_sheets(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front")]
-    ['front: template, seen from the front: sheet 1 of 1']
-    """
-    drawing = face_template(layout, name=name, view=view, dry_lay=dry_lay)
-    heading = f"{drawing.title}, {VIEWS[view]}"
-    return pages(drawing, paper, heading=heading, up=up, faces=faces, notes=notes)

@@ -2,7 +2,7 @@
 
 __all__ = ["to_svg"]
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from html import escape
 from itertools import groupby
 
@@ -61,6 +61,13 @@ def _safe(words: object) -> str:
     return escape(clean(words), quote=True)
 
 
+def _all_safe(sentences: Sequence[str]) -> list[str]:
+    """Return many sentences as `_safe` does, at once because that is three times as quick."""
+    apart = "\ue0ff"  # a sign that stands for nothing; should a person type it, each is done by itself
+    found = _safe(apart.join(sentences)).split(apart)
+    return found if len(found) == len(sentences) else [_safe(words) for words in sentences]
+
+
 def _items(items: tuple, height: float, places: int) -> Iterator[str]:
     """Write each item."""
     for item in items:
@@ -80,9 +87,9 @@ def _runs(shapes: np.ndarray, height: float, places: int, close: str) -> list[st
 
 def _outlines(shapes: np.ndarray, height: float, places: int) -> list[str]:
     """Return the path data of each shape, holes and parts included."""
-    if shapely.get_num_interior_rings(shapes).any():
-        shapes = shapely.orient_polygons(shapes)  # holes run against their outline, so that they stay empty
     parts, owner = shapely.get_parts(shapes, return_index=True)
+    if shapely.get_num_interior_rings(parts).any():
+        parts = shapely.orient_polygons(parts)  # holes run against their outline, so that they stay empty
     rings, part = shapely.get_rings(parts, return_index=True)
     runs = _runs(rings, height, places, "Z")
     if len(runs) == len(shapes):
@@ -112,9 +119,7 @@ def _polygons(item: Polygons, height: float, places: int) -> Iterator[str]:
     of = f' class="{_safe(item.name)}"' if item.name else ""
     yield f"<g {_stroke(item.edge, item.line, item.dash)}>"
     if len(item.hover):
-        kept = {}  # the same sentence often comes many times, as for whole tiles
-        for path, fill, words in zip(data, fills, item.hover, strict=True):
-            said = kept.get(words) or kept.setdefault(words, _safe(words))
+        for path, fill, said in zip(data, fills, _all_safe(item.hover), strict=True):
             yield f'<path{of} fill="{fill}" d="{path}"><title>{said}</title></path>'
     else:
         for fill, group in groupby(zip(fills, data, strict=True), key=lambda pair: pair[0]):

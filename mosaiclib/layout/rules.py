@@ -69,7 +69,7 @@ def joint_rule_a108_02(variation: float) -> float:
 class Uniformity:
     """Verdict on how even the joints of a sheet are.
 
-    Attributes
+    Parameters
     ----------
     mean : float
         Mean joint of the sheet [mm].
@@ -212,7 +212,7 @@ def tile_joint_means(joints: Iterable[Iterable[float]]) -> np.ndarray:
 class Judged:
     """One's own joints against limits.
 
-    Attributes
+    Parameters
     ----------
     mean, sd, least, greatest : float
         Of the readings; sd with n - 1 [mm].

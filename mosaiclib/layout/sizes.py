@@ -46,9 +46,8 @@ def lengths(values: Iterable[float], name: str, fewest: int = 1, *, above: float
     limits = {"greatest": 1000} | ({"least": 0} if above is None else {"above": above})
     found = [number(one, f"{name}, reading {place},", "mm", **limits) for place, one in enumerate(values, 1)]
     if len(found) < fewest:
-        raise MosaicError(
-            f"At least {fewest} reading{'s' * (fewest > 1)} of the {name} must be given; there are {len(found)}."
-        )
+        least = f"{fewest} reading{'s' * (fewest > 1)}"
+        raise MosaicError(f"At least {least} of the {name} must be given; there are {len(found)}.")
     return np.array(found)
 
 

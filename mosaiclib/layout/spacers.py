@@ -15,7 +15,7 @@ from mosaiclib.layout.rules import EXACT, LEAST_JOINT
 class SpacerChoice:
     """A coin, a stack of two, or a stick, held against a joint.
 
-    Attributes
+    Parameters
     ----------
     names : tuple of str
         What is stacked.

@@ -29,7 +29,7 @@ MOST_DRAWN = 5_000_000  # tiles in one simulation: 40 MB an array
 class Simulated:
     """Rows laid with drawn tiles.
 
-    Attributes
+    Parameters
     ----------
     nominal, joint : float
         Nominal side and joint [mm].
@@ -63,7 +63,7 @@ class Simulated:
 class Face:
     """A face laid row by row with drawn tiles, lowest row first, left to right in each.
 
-    Attributes
+    Parameters
     ----------
     x, y : ndarray of float, shape (rows * columns,)
         Lower left corner of each tile from that of the nominal face; y grows upwards [mm].

@@ -1,6 +1,6 @@
 """What to expect of a row of unequal tiles, in closed form, by the way it is spaced."""
 
-__all__ = ["WAYS", "JointKind", "Outlook", "Row", "checked_row", "outlook"]
+__all__ = ["WAYS", "JointKind", "Outlook", "outlook"]
 
 import math
 from collections.abc import Iterable
@@ -19,7 +19,7 @@ EXACT = 1e-9  # [mm] rounding of the arithmetic, far below any calliper
 class JointKind:
     """What to expect of the joints that come about in one way.
 
-    Attributes
+    Parameters
     ----------
     name : str
         "by eye", "spacer", "before a mark" or "equal share".
@@ -49,7 +49,7 @@ class JointKind:
 class Outlook:
     """What to expect of a row, before a tile is laid.
 
-    Attributes
+    Parameters
     ----------
     way : str
         One of `WAYS`.
@@ -161,7 +161,7 @@ def _drift(row: Row) -> tuple[np.ndarray, np.ndarray]:
     if row.way == "both ends held" and n > 1:
         # tile i keeps its own and earlier errors, less i - 1 shares of the error of all
         wobble = np.sqrt(i * (n - i) ** 2.0 + (n - i) * (i - 1) ** 2.0) / (n - 1)
-        return row.bias * (n - i) / (n - 1), row.sd * wobble
+        return row.bias * (n - i) / (n - 1) + 0.0, row.sd * wobble
     eye = row.eye if row.way == "by eye" else 0.0
     return row.bias * i, np.sqrt(row.sd**2 * i + eye**2 * (i - 1))
 
@@ -174,7 +174,7 @@ def _chance(kinds: Iterable[JointKind], limit: float) -> float:
         if chance >= 1:
             return 1.0
         kept += kind.free * math.log1p(-chance)
-    return -math.expm1(kept)
+    return 0.0 - math.expm1(kept)  # not -0.0 where nothing can happen
 
 
 def fixed(array: np.ndarray) -> np.ndarray:

@@ -1,0 +1,1 @@
+"""One module a workbook: what its lesson computes, draws, reports and asks."""

@@ -1,0 +1,81 @@
+"""The drawings that explain an idea before its lesson is tried."""
+
+__all__ = ["Idea", "corner_idea", "joint_idea"]
+
+import numpy as np
+import shapely
+
+from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
+from mosaiclib.drawing.palette import FILLER, GLASS, INK, PAPER, SOFT
+
+
+class Idea:
+    """A drawing that shows itself in a notebook.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        The drawing.
+    """
+
+    def __init__(self, drawing: Drawing) -> None:
+        self.drawing = drawing
+
+    def _repr_svg_(self) -> str:
+        return to_svg(self.drawing)
+
+    def __repr__(self) -> str:
+        return f"{self.drawing.title}. {self.drawing.description}"
+
+
+def measure(x0: float, x1: float, y: float, words: str, drop: float = 3.0) -> list:
+    """Return a level dimension line with its ticks and its words under it [mm]."""
+    ticks = [[x, y - 1.2, x, y + drop] for x in (x0, x1)]
+    lines = Lines(segments([[x0, y, x1, y], *ticks]), SOFT, 0.25)
+    return [lines, Text((x0 + x1) / 2, y - 4.2, words, 3.4, "middle", colour=INK)]
+
+
+def joint_idea() -> Drawing:
+    """Draw a row of tiles with the names of its lengths."""
+    tile, joint, edge, n = 24.0, 5.0, 7.0, 4
+    start = 12.0 + edge + np.arange(n) * (tile + joint)
+    span = 2 * edge + n * tile + (n - 1) * joint
+    glass = Polygons([shapely.box(12, 26, 12 + span, 26 + tile + 8)], FILLER, SOFT)
+    tiles = Polygons(shapely.box(start, 30, start + tile, 30 + tile), look("sea green").fill, INK)
+    items = [
+        glass,
+        tiles,
+        *measure(12, start[0], 20, "edge e"),
+        *measure(start[1], start[1] + tile, 20, "tile a"),
+        *measure(start[1] + tile, start[2], 20, "joint j", 9),
+        *measure(12, 12 + span, 8, "span S", 15),
+        Text(12, 63, "n = 4 tiles have n - 1 = 3 joints between them", 3.8),
+    ]
+    words = "Four tiles in a row on the glass, three joints between them and a clear edge at both ends."
+    return Drawing(span + 24, 70, "A row of tiles and its lengths", words, tuple(items), PAPER)
+
+
+def corner_idea() -> Drawing:
+    """Draw an upright corner of a vessel from above: walls, tiles, paper guide inside."""
+    wall, deep = 14.0, 10.0
+    x0, y0, long = 40.0, 26.0, 62.0
+    walls = shapely.box(x0, y0, x0 + long, y0 + long) - shapely.box(x0 + wall, y0 + wall, x0 + long, y0 + long)
+    front = shapely.box(x0 + np.array([0.0, 31.0]), y0 - deep, x0 + np.array([28.0, 59.0]), y0)
+    side = shapely.box(x0 - deep, y0 + np.array([0.0, 31.0]), x0, y0 + np.array([28.0, 59.0]))
+    channel = shapely.box(x0 - deep, y0 - deep, x0, y0)
+    guide = segments([[x0 + wall + 1.5, y0 + wall + 1.5, x0 + long, y0 + wall + 1.5]])
+    items = [
+        Polygons([walls], GLASS, SOFT),
+        Polygons(front, look("sea green").fill, INK),
+        Polygons(side, look("sky blue").fill, INK),
+        Polygons([channel], FILLER, INK, dash=(1, 1)),
+        Lines(guide, INK, 0.7),
+        Lines(segments([[x0 - deep / 2, y0 - deep / 2, 22, 10]]), SOFT, 0.25),
+        Text(20, 5, "corner channel: filled", 3.4, "start"),
+        Text(x0 + 30, y0 + wall / 2, "wall", 3.4, "middle", middle=True),
+        Text(x0 + 34, y0 + wall + 4, "paper guide", 3.4, "middle"),
+        Text(x0 + 44, y0 - deep - 5, "front tiles", 3.4, "middle"),
+        Text(x0 - deep - 4, y0 + 40, "side tiles", 3.4, "middle", 90),
+    ]
+    words = "Two walls meet; tiles stand outside on both, a square channel stays open at the corner, a paper guide lies inside."
+    return Drawing(x0 + long + 14, y0 + long + 6, "An open corner from above", words, tuple(items), PAPER)

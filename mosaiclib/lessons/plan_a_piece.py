@@ -1,0 +1,427 @@
+"""Workbook 06: plan a whole piece, from measured glass and a box of tiles to sheets and a shopping list."""
+
+__all__ = [
+    "CONTROLS",
+    "FOLDER",
+    "Result",
+    "Settings",
+    "compute",
+    "draw",
+    "lesson",
+    "plan_of",
+    "questions",
+    "report",
+    "settings_of",
+    "summary",
+]
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import shapely
+
+from mosaiclib import reference
+from mosaiclib.control import Action, Control, Row, read_number
+from mosaiclib.drawing import Drawing, layout_picture, safe_name
+from mosaiclib.errors import MosaicError, choice
+from mosaiclib.glass import CORNERS, Face
+from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, work_out
+from mosaiclib.job import command
+from mosaiclib.job.plan import Colour, PanePart, VesselPart
+from mosaiclib.lessons.plan_questions import QUESTIONS
+
+FOLDER = "my_plans"
+GLASS = ("a pane", "a four-sided vessel", "both")
+EDGES = {
+    "an equal clear edge": "equal",
+    "tiles flush with the edge": "flush",
+    "one joint of clear edge": "joint",
+    "cut border pieces": "cut",
+}
+SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
+PANE, VESSEL, WALLS, CORNER = "The pane", "The vessel, measured outside", "The vessel's glass and margins", "The vessel's corners"
+TILES, COLOURS, MATERIAL, SPARE, VIEW = "The tiles", "The colours", "Adhesive and filler", "Spares", "The view"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the maker can set [mm]; what the page does not show is kept in `base`."""
+
+    base: Plan
+    glass: str
+    tile: float
+    limits: tuple[float, float]
+    edge: str
+    pane_width: float
+    pane_height: float
+    pane_margin: float
+    widths: tuple[float, ...]
+    depths: tuple[float, ...]
+    heights: tuple[float, ...]
+    wall: float
+    floor: float
+    rim_margin: float
+    base_margin: float
+    inner_radius: float
+    corner: str
+    joint: float
+    thickness: float
+    back_side: float
+    pack: int
+    colours: tuple[tuple[str, ...], ...]
+    seed: int
+    corners: bool
+    bed: float
+    bead: float
+    break_chance: float
+    confidence: float
+    view: str
+    numbers: bool
+    squared: str
+    behind: bool
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    worked: Worked
+
+
+def _the(plan: Plan, kind: type):
+    """Return the plan's one part of a kind, None if it has none."""
+    found = [part for part in plan.glass if isinstance(part, kind)]
+    if len(found) > 1:
+        raise MosaicError(
+            f"{plan.name} has several pieces of one kind; this page shows one pane and one vessel. "
+            "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
+        )
+    return found[0] if found else None
+
+
+def settings_of(plan: Plan) -> Settings:
+    """Return the page's settings for a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with at most one pane and one vessel.
+
+    Returns
+    -------
+    Settings
+        From which `plan_of` makes the same plan again.
+
+    Raises
+    ------
+    MosaicError
+        If the plan has more pieces than the page can show.
+    """
+    pane, vessel = _the(plan, PanePart), _the(plan, VesselPart)
+    shown = pane or PanePart(kind="pane", name="pane", width=300.0, height=200.0)
+    box = vessel or VesselPart(
+        kind="four-sided vessel", name="vessel", widths=[160.0] * 3, depths=[120.0] * 3, heights=[140.0], wall=5.0, base=8.0
+    )
+    words = {value: key for key, value in EDGES.items()}
+    return Settings(
+        base=plan,
+        glass=GLASS[2] if pane and vessel else GLASS[0] if pane else GLASS[1],
+        tile=plan.tile.side,
+        limits=(plan.joint.least, plan.joint.greatest),
+        joint=plan.joint.wanted,
+        edge=words[plan.joint.edge],
+        pane_width=shown.width,
+        pane_height=shown.height,
+        pane_margin=shown.margin,
+        widths=tuple(box.widths),
+        depths=tuple(box.depths),
+        heights=tuple(box.heights),
+        wall=box.wall,
+        floor=box.base,
+        rim_margin=box.rim_margin,
+        base_margin=box.base_margin,
+        inner_radius=box.inner_radius,
+        corner=box.corner,
+        thickness=plan.tile.thickness,
+        back_side=plan.tile.back_side or plan.tile.side,
+        pack=plan.tile.pack,
+        colours=tuple((c.name, f"{c.in_hand}", f"{c.price:g}", "yes" if c.more else "no") for c in plan.tile.colours),
+        seed=plan.colour.seed,
+        corners=plan.colour.corners,
+        bed=plan.adhesive.bed,
+        bead=plan.filler.bead,
+        break_chance=round(plan.spare.break_chance * 100, 6),
+        confidence=round(plan.spare.confidence * 100, 6),
+        view="the pane" if pane else "the vessel",
+        numbers=False,
+        squared="no squared paper",
+        behind=False,
+    )
+
+
+def plan_of(s: Settings) -> Plan:
+    """Return the plan that the page's settings stand for.
+
+    Parameters
+    ----------
+    s : Settings
+        What the maker set.
+
+    Returns
+    -------
+    Plan
+        A checked plan.
+
+    Raises
+    ------
+    MosaicError
+        If something typed cannot be used.
+    """
+    kept = s.base.model_dump(mode="json")
+    joint = kept["joint"] | {
+        "wanted": min(max(s.joint, s.limits[0]), s.limits[1]), "least": s.limits[0], "greatest": s.limits[1], "edge": EDGES[s.edge]
+    }
+    back = None if s.back_side >= s.tile or s.base.tile.back_side is None and s.back_side == s.base.tile.side else s.back_side
+    tile = kept["tile"] | {
+        "side": s.tile, "thickness": s.thickness, "back_side": back, "pack": s.pack, "colours": [_colour(line) for line in s.colours]
+    }
+    return Plan.made(
+        **kept
+        | {
+            "glass": _glass(s),
+            "joint": joint,
+            "tile": tile,
+            "colour": {"seed": s.seed, "corners": s.corners},
+            "adhesive": kept["adhesive"] | {"bed": s.bed},
+            "filler": kept["filler"] | {"bead": s.bead},
+            "spare": {"break_chance": s.break_chance / 100, "confidence": s.confidence / 100},
+        }
+    )
+
+
+def _glass(s: Settings) -> list[dict]:
+    """Return the pieces of glass that the page shows, in the order of the plan it came from."""
+    pane, vessel = _the(s.base, PanePart), _the(s.base, VesselPart)
+    flat = {
+        "kind": "pane",
+        "name": pane.name if pane else "pane",
+        "width": s.pane_width,
+        "height": s.pane_height,
+        "margin": s.pane_margin,
+    }
+    box = {
+        "kind": "four-sided vessel",
+        "name": vessel.name if vessel else "vessel",
+        "widths": list(s.widths),
+        "depths": list(s.depths),
+        "heights": list(s.heights),
+        "wall": s.wall,
+        "base": s.floor,
+        "rim_margin": s.rim_margin,
+        "base_margin": s.base_margin,
+        "inner_radius": s.inner_radius,
+        "corner": s.corner,
+    }
+    if s.glass != GLASS[2]:
+        return [flat if s.glass == GLASS[0] else box]
+    vessel_first = bool(vessel) and isinstance(s.base.glass[0], VesselPart)
+    return [box, flat] if vessel_first else [flat, box]
+
+
+def _colour(line: Sequence[str]) -> dict:
+    """Read one line of the table of colours."""
+    name, in_hand, price, more = (*line, "", "", "", "")[:4]
+    if not name:
+        raise MosaicError("Each line of the table of colours needs the colour's name.")
+    count = read_number(in_hand or "0", f"number of {name} in hand")
+    if count != int(count):
+        raise MosaicError(f"The number of {name} in hand must be a whole number; it is {count:g}.")
+    word = choice(more.strip().lower() or "yes", f"answer whether more {name} can be bought", ("yes", "no"))
+    return Colour.model_construct(
+        name=name, in_hand=int(count), price=read_number(price or "0", f"price of {name}"), more=word == "yes"
+    ).model_dump()
+
+
+def compute(s: Settings) -> Result:
+    """Work the plan out.
+
+    Parameters
+    ----------
+    s : Settings
+        What the maker set.
+
+    Returns
+    -------
+    Result
+        The plan with its layouts, colours and quantities.
+
+    Raises
+    ------
+    MosaicError
+        If something cannot be used, does not fit or cannot be arranged.
+    """
+    return Result(s, work_out(plan_of(s)))
+
+
+def _viewed(result: Result) -> WorkedPiece:
+    """Return the piece of glass that the picture shows."""
+    wanted = PanePart if result.settings.view == "the pane" else VesselPart
+    parts = zip(result.worked.plan.glass, result.worked.pieces, strict=True)
+    return next((piece for part, piece in parts if isinstance(part, wanted)), result.worked.pieces[0])
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the piece of glass that was chosen, in its colours."""
+    s, piece = result.settings, _viewed(result)
+    return layout_picture(
+        piece.layout,
+        view="behind" if s.behind else "front",
+        numbers=s.numbers,
+        squared=SQUARES[s.squared],
+        key=True,
+        title=f"{piece.name}: the plan in colours",
+    )
+
+
+def _face_row(piece: WorkedPiece, face: Face) -> Row:
+    """Tell a face's grid, joint and clear edge."""
+    mine = (piece.layout.pieces["face"] == face.name).to_numpy()
+    table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
+    across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
+    left, low = bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y
+    words = f"joint {across} across, {down} down; clear edge {max(left, 0):.2f} mm at the sides, {max(low, 0):.2f} mm at top and foot"
+    name = piece.name if face.name == "pane" else f"{piece.name}, {face.name}"
+    return Row(name, f"{table['place'].max()} x {table['row'].max()}", "", words)
+
+
+def _spacing(begin: np.ndarray, end: np.ndarray) -> str:
+    """Return the joint between the first two lines of a grid."""
+    starts, ends = np.unique(begin.round(6)), np.unique(end.round(6))
+    return f"{starts[1] - ends[0]:.2f} mm" if len(starts) > 1 else "none"
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the results, rounded once."""
+    worked = result.worked
+    rows = [_face_row(piece, face) for piece in worked.pieces for face in piece.glass.faces]
+    for line in colour_counts(worked).itertuples():
+        short = line.placed + line.spare - line.in_hand - line.to_buy
+        verdict = f"{line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
+        rows.append(Row(line.colour, int(line.placed), "placed", verdict + (f"; {short} spares short" if short > 0 else "")))
+    filler, glue = worked.filler, worked.plan.adhesive
+    rows += [
+        Row("Adhesive", round(worked.adhesive), "mL", f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost"),
+        Row("Filler powder", round(filler.powder[1]), "g", f"{filler.powder[0]:.0f} to {filler.powder[2]:.0f} g: read the bag"),
+        Row("Water for it", round(filler.water[1]), "g", f"{filler.water[0]:.0f} to {filler.water[2]:.0f} g: read the bag"),
+    ]
+    *lines, total = buying_list(worked).itertuples()
+    money = worked.plan.currency
+    rows += [Row(f"Buy: {line.item}", line.packs, "", f"{line.cost:.2f} {money}".strip()) for line in lines if line.packs != "none"]
+    rows.append(Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/"))
+    return rows + [Row("Mind", "", "", note) for note in worked.notes]
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities."""
+    worked = result.worked
+    buy = int(colour_counts(worked)["to_buy"].sum())
+    powder = worked.filler.powder[1]
+    return f"{worked.count} pieces, {worked.adhesive:.0f} mL adhesive, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
+
+
+def _length(name: str, label: str, high: float, fold: str, **more) -> Control:
+    """Return a control for a length from the plan."""
+    return Control(name, label, "length", 0.0, "mm", more.pop("low", 0), high, more.pop("step", 1), fold=fold, **more)
+
+
+CONTROLS = (
+    Control("glass", "What to cover", "choice", "", options=GLASS),
+    Control("tile", "Tile", "length", 20.0, "mm", 5, 60, 0.5, help="the side it is sold under"),
+    Control("limits", "Joint limits", "range", (1.5, 2.5), "mm", 0, 10, 0.1),
+    Control("edge", "Edge", "choice", "", options=tuple(EDGES)),
+    _length("pane_width", "Width", 1500, PANE, low=20),
+    _length("pane_height", "Height", 1500, PANE, low=20),
+    _length("pane_margin", "Bare margin", 100, PANE, help="all round"),
+    Control("widths", "Width x 3", "readings", (), "mm", fold=VESSEL, help="at the rim, the middle and the base; the least counts"),
+    Control("depths", "Depth x 3", "readings", (), "mm", fold=VESSEL, help="at the rim, the middle and the base"),
+    Control("heights", "Height", "readings", (), "mm", fold=VESSEL, help="at one corner or more"),
+    _length("wall", "Wall", 30, WALLS, low=0.5, step=0.5),
+    _length("floor", "Floor", 60, WALLS, low=0.5, step=0.5),
+    _length("rim_margin", "Bare at the rim", 100, WALLS),
+    _length("base_margin", "Bare at the foot", 100, WALLS),
+    _length("inner_radius", "Inner corner radius", 30, CORNER, step=0.5),
+    Control("corner", "Round the corner", "choice", "open", options=CORNERS, fold=CORNER),
+    _length("joint", "Wanted joint", 10, TILES, step=0.1),
+    _length("thickness", "Thickness", 15, TILES, low=1, step=0.5),
+    _length("back_side", "Side of the back", 60, TILES, low=3, step=0.5, help="less than the tile where its edges slope"),
+    Control("pack", "Tiles in a pack", "count", 25, "tiles", 1, 500, 1, fold=TILES),
+    Control(
+        "colours", "Colours", "table", (), options=("colour", "in hand", "price each", "more?"), rows=8, fold=COLOURS,
+        help="more? yes: what is missing is bought; no: only what is in hand is used",
+    ),
+    Control("seed", "Another arrangement", "again", 1, fold=COLOURS),
+    Control("corners", "Differ at crossings too", "switch", False, fold=COLOURS),
+    _length("bed", "Adhesive bed", 5, MATERIAL, low=0.2, step=0.1),
+    _length("bead", "Bead along edges", 20, MATERIAL, step=0.5, help="filler sloped off along rim, foot and edges"),
+    Control("break_chance", "Spoilt tiles", "number", 3.0, "%", 0, 30, 1, fold=SPARE),
+    Control("confidence", "To be sure", "number", 95.0, "%", 50, 99, 1, fold=SPARE),
+    Control("view", "Picture of", "choice", "", options=("the pane", "the vessel"), fold=VIEW),
+    Control("numbers", "Number the pieces", "switch", False, fold=VIEW),
+    Control("squared", "Squared paper", "choice", "", options=tuple(SQUARES), fold=VIEW),
+    Control("behind", "Seen from behind", "switch", False, fold=VIEW),
+)
+
+
+def _file(name: str, folder: Path) -> Path:
+    """Return the plan file of a name, always inside the folder."""
+    stem = safe_name(name.removesuffix(".json"))
+    if not stem:
+        raise MosaicError("Give the plan a name with letters or digits.")
+    return folder / f"{stem}.json"
+
+
+def _save(s: Settings, name: str, folder: Path) -> str:
+    folder.mkdir(parents=True, exist_ok=True)
+    return f"Saved as {FOLDER}/{plan_of(s).save(_file(name, folder)).name}."
+
+
+def _load(s: Settings, name: str, folder: Path) -> tuple[Settings, str]:
+    plan = Plan.load(_file(name, folder))
+    return settings_of(plan), f"{plan.name} is loaded."
+
+
+def _print(s: Settings, name: str, folder: Path) -> str:
+    out = _file(name, folder).with_suffix("")
+    written = command.write(work_out(plan_of(s)), out)
+    return f"{len(written)} files are in {FOLDER}/{out.name}: tables, and a PDF of sheets for each face."
+
+
+def lesson(folder: Path | None = None):
+    """Return the planner as it stands in the workbook; plans are kept in `folder`."""
+    from mosaiclib.lesson import Lesson
+
+    place = (folder or Path.cwd()) / FOLDER
+    return Lesson(
+        "Plan a piece",
+        settings=settings_of(Plan.load(reference.DATA / "example_plan.json")),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+        actions=(
+            Action("save", "Save the plan", lambda s, name: _save(s, name, place), "Name", "my piece"),
+            Action("load", "Load a plan", lambda s, name: _load(s, name, place), "Name", "my piece"),
+            Action("print", "Write sheets and lists", lambda s, name: _print(s, name, place), "Name", "my piece"),
+        ),
+    )
+
+
+def questions():
+    """Return the workbook's questions."""
+    from mosaiclib.lesson import Questions
+
+    return Questions(QUESTIONS)

@@ -1,0 +1,97 @@
+"""What a lesson writes on its page: the house's style sheet, sentences and tables, as HTML and as plain words."""
+
+__all__ = ["STYLE", "paragraph", "plain_report", "report_table"]
+
+import html
+from collections.abc import Sequence
+
+from mosaiclib.control import Row, words_of
+
+STYLE = """<style>
+.mosaic-lesson, .mosaic-questions {border:1px solid #d8d2c4; border-radius:6px; background:#fdfcf8; padding:12px;
+  color:#2b2a27}
+.mosaic-controls {flex:0 0 380px; max-width:420px}
+.mosaic-picture {flex:1 1 420px; min-width:300px}
+.mosaic-stale svg {opacity:0.35}
+.mosaic-help {color:#5d5a52; font-size:12px; line-height:1.25; margin:-4px 0 6px 4px}
+.mosaic-message p {margin:4px 0; padding:6px 10px; background:#fff1d6; border-left:4px solid #b3541e; color:#2b2a27}
+.mosaic-report table {border-collapse:collapse; font-size:14px; line-height:1.35; width:100%}
+.mosaic-report td {padding:3px 14px 3px 0; border-bottom:1px solid #e6e1d5; text-align:left; vertical-align:top}
+.mosaic-report td:nth-child(1) {min-width:150px; max-width:230px}
+.mosaic-report td:nth-child(2) {font-weight:600; min-width:110px; max-width:240px}
+.mosaic-summary p {font-size:15px; margin:6px 0; padding:6px 10px; background:#eaf1ec; border-left:4px solid #2f6f5e}
+.mosaic-ask p {font-size:15px; line-height:1.45; margin:6px 0; max-width:760px}
+.mosaic-verdict p {margin:6px 0; padding:6px 10px; border-left:4px solid #2f6f5e; background:#eaf1ec; max-width:760px}
+.mosaic-verdict p.no {border-color:#b3541e; background:#fff1d6}
+</style>"""
+
+
+def paragraph(words: str, css: str = "") -> str:
+    """Return a sentence as HTML that is read aloud when it changes; nothing for no words.
+
+    Parameters
+    ----------
+    words : str
+        The sentence; any sign in it is shown as it is.
+    css : str
+        Class of the paragraph.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Examples
+    --------
+    >>> paragraph("2 < 3")
+    '<p class="" role="status">2 &lt; 3</p>'
+    """
+    return f'<p class="{css}" role="status">{html.escape(words)}</p>' if words else ""
+
+
+def report_table(rows: Sequence[Row], unit: str = "mm") -> str:
+    """Return a report as an HTML table: what, how much, verdict.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+        The report.
+    unit : {"mm", "in"}
+        Unit for lengths.
+
+    Returns
+    -------
+    str
+        HTML, with everything that a user typed escaped.
+
+    Examples
+    --------
+    >>> report_table([Row("Joint", 2.0, "mm", "good")])
+    '<table><tr><td>Joint</td><td>2 mm</td><td>good</td></tr></table>'
+    """
+    lines = [(row.label, words_of(row, unit), row.verdict) for row in rows]
+    cells = ("".join(f"<td>{html.escape(part)}</td>" for part in line) for line in lines)
+    return f"<table>{''.join(f'<tr>{row}</tr>' for row in cells)}</table>"
+
+
+def plain_report(rows: Sequence[Row], unit: str = "mm") -> list[str]:
+    """Return a report as plain lines.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+        The report.
+    unit : {"mm", "in"}
+        Unit for lengths.
+
+    Returns
+    -------
+    list of str
+        One line a row.
+
+    Examples
+    --------
+    >>> plain_report([Row("Joint", 2.0, "mm", "good")])
+    ['Joint: 2 mm. good']
+    """
+    return [f"{row.label}: {words_of(row, unit)}. {row.verdict}".rstrip(". ") for row in rows]

@@ -1,11 +1,11 @@
 """The one way a lesson looks and behaves: controls, picture, report, questions. Imports ipywidgets."""
 
-__all__ = ["Lesson", "Questions", "Swept", "sweep"]
+__all__ = ["Lesson", "Questions"]
 
 import html
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import Any
 
 import ipywidgets as w
 
@@ -304,39 +304,6 @@ class Lesson(w.VBox):
 
             bundle["image/png"] = to_png(self.draw(self.result), width_px=900)
         return found
-
-
-class Swept(NamedTuple):
-    """One move of a sweep: which control, to what value, and the sentence that was shown, if any."""
-
-    name: str
-    value: Any
-    words: str
-
-
-def sweep(lesson: Lesson) -> list[Swept]:
-    """Move every control of a lesson to its least, greatest and a middle value, and back.
-
-    Parameters
-    ----------
-    lesson : Lesson
-        A lesson that is not shown.
-
-    Returns
-    -------
-    list of Swept
-        One a move. An error that is not for the learner is raised.
-    """
-    moves = []
-    for name, field in lesson.fields.items():
-        start = field.value
-        for value in field.control.ends:
-            field.accept(value)
-            moves.append(Swept(name, value, lesson.message.value))
-        field.put(start)
-        lesson.settings = replace(lesson.settings, **{name: start})
-    lesson.refresh()
-    return moves
 
 
 class Questions(w.VBox):

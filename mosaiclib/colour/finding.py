@@ -102,15 +102,14 @@ def _renamed(start: np.ndarray | None, stock: np.ndarray, rng: np.random.Generat
     """Return the one pattern there is, its largest part in the most plentiful colour, or refuse."""
     q = len(stock)
     if start is None:
-        raise CannotBe(
-            f"{q} colours are too few to keep touching pieces apart here. Add a colour.", "too few colours"
-        )
+        few = "One colour is" if q == 1 else f"{q} colours are"
+        raise CannotBe(f"{few} too few to keep touching pieces apart here. Add a colour.", "too few colours")
     count = np.bincount(start, minlength=q)
     by_count, by_stock = np.lexsort([rng.random(q), -count]), np.argsort(-stock, kind="stable")
     if (count[by_count] > stock[by_stock]).any():
         needed = ", ".join(str(number) for number in count[by_count])
         raise CannotBe(
-            f"With {q} colours the pattern of these pieces is forced, and it needs {needed} tiles. "
+            f"With {q} colours the pattern of these pieces is forced, and it needs at least {needed} tiles. "
             "Change the numbers, or add a colour.",
             "counts",
             nearest=tuple(count[by_count].tolist()),

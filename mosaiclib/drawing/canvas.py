@@ -70,7 +70,17 @@ def fitted(words: object, width: float, size: float, least: float = 2.0) -> tupl
 
 
 def segments(ends: object) -> np.ndarray:
-    """Return straight lines from an array of ends, shape (n, 4) as x0, y0, x1, y1 [mm].
+    """Return straight lines from their ends.
+
+    Parameters
+    ----------
+    ends : array, shape (n, 4)
+        x0, y0, x1, y1 of each [mm].
+
+    Returns
+    -------
+    array of LineString, shape (n,)
+        The lines [mm].
 
     Examples
     --------

@@ -92,7 +92,17 @@ def write_svg(pages: Sequence[Drawing], folder: str | os.PathLike, stem: str) ->
 
 
 def safe_name(words: str) -> str:
-    """Return words as a file name of letters, digits and hyphens that every system takes.
+    """Return words as a file name that every system takes.
+
+    Parameters
+    ----------
+    words : str
+        Any words.
+
+    Returns
+    -------
+    str
+        Letters, digits and hyphens; "sheet" where nothing is left.
 
     Examples
     --------

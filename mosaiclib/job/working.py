@@ -3,7 +3,7 @@
 __all__ = ["Worked", "WorkedPiece", "arrange_all", "lay_all", "work_out"]
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -120,7 +120,23 @@ def work_out(plan: Plan) -> Worked:
 
 
 def lay_all(plan: Plan) -> list[tuple[Pane | FourSided, Layout]]:
-    """Measure and lay every piece of glass of a plan, still without colours."""
+    """Measure and lay every piece of glass of a plan, still without colours.
+
+    Parameters
+    ----------
+    plan : Plan
+        A checked plan.
+
+    Returns
+    -------
+    list of (glass, Layout)
+        In the order of the plan.
+
+    Raises
+    ------
+    MosaicError
+        If the glass is impossible or a face takes no grid; the sentence names the piece.
+    """
     tile, joint = plan.tile.tile, plan.joint
     rule = "equal" if joint.edge == "cut" else joint.edge
     border = "cut" if joint.edge == "cut" else "clear"
@@ -139,6 +155,23 @@ def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
     """Arrange colours on every layout of a plan, all from one stock.
 
     Each layout in turn gets its fair share of what is left of every colour, rounded up.
+
+    Parameters
+    ----------
+    plan : Plan
+        Whose stock is used.
+    layouts : sequence of Layout
+        One a piece of glass.
+
+    Returns
+    -------
+    list of Layout
+        The same layouts with their colours.
+
+    Raises
+    ------
+    MosaicError
+        If the stock is short, or colours cannot be arranged.
     """
     left = _stock(plan, sum(len(layout) for layout in layouts))
     waiting = sum(len(layout) for layout in layouts)
@@ -208,8 +241,3 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
         notes.append(f"A joint of {low:g} mm is hard to fill: check the maker's sheet of the filler.")
     return tuple(notes)
 
-
-def recoloured(worked: Worked, layouts: Sequence[Layout]) -> Worked:
-    """Return the same work with other layouts of the same pieces."""
-    pieces = tuple(replace(piece, layout=layout) for piece, layout in zip(worked.pieces, layouts, strict=True))
-    return replace(worked, pieces=pieces)

@@ -19,7 +19,7 @@ LENGTH_UNITS = ("mm", "cm", "in")
 
 def _vessel(rng: np.random.Generator) -> dict[str, Any]:
     rim = int(rng.integers(120, 200))
-    return {"rim": rim, "middle": rim - int(rng.integers(1, 3)), "base": rim - int(rng.integers(3, 6)), "wall": int(rng.integers(4, 9))}
+    return {"rim": rim, "middle": rim - int(rng.integers(1, 3)), "base": rim - int(rng.integers(3, 6)), "wall": int(rng.integers(6, 11))}
 
 
 def _guide(v: Values) -> float:

@@ -1,4 +1,4 @@
-"""How many ways there are to colour, as published, counted over the pairs that the house's neighbour finder gives.
+"""How many colourings there are, as published, counted over the pairs that the neighbour finder gives.
 
 Sources
 -------

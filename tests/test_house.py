@@ -1,0 +1,101 @@
+"""The house's own rules, read off the code: the order of the rooms, the size of things, what is loaded."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = ROOT / "mosaiclib"
+# the order of the rooms is the order of the maker's work; a room may use only those before it
+ORDER = (
+    "errors",
+    "measures",
+    "control",
+    "page",
+    "question",
+    "reference",
+    "glass",
+    "layout",
+    "colour",
+    "bond",
+    "filler",
+    "drawing",
+    "job",
+    "handles",
+    "lesson",
+    "sweeping",
+    "lessons",
+    "door",
+    "__main__",
+)
+MODULES = sorted(p for p in PACKAGE.rglob("*.py") if "lab" not in p.relative_to(PACKAGE).parts)
+
+
+def room(path):
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def imported(tree):
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module
+            if node.module == "mosaiclib":
+                yield from (f"mosaiclib.{name.name}" for name in node.names)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_imports_run_one_way(path):
+    mine = room(path)
+    if mine == "__init__":
+        return
+    for name in imported(ast.parse(path.read_text(encoding="utf-8"))):
+        parts = name.split(".")
+        if parts[0] != "mosaiclib" or len(parts) < 2:
+            continue
+        assert parts[1] in ORDER, f"{path.name} imports {name}, a room that the order does not name"
+        assert ORDER.index(parts[1]) <= ORDER.index(mine), f"{mine} must not import {name}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_modules_and_functions_stay_small(path):
+    text = path.read_text(encoding="utf-8")
+    assert text.count("\n") <= 400, f"{path.name} has {text.count(chr(10))} lines"
+    for node in ast.walk(ast.parse(text)):
+        if not isinstance(node, ast.FunctionDef):
+            continue
+        first = node.body[0]
+        spoken = isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant)
+        body = node.body[1:] if spoken else node.body
+        if body:
+            assert node.end_lineno - body[0].lineno < 40, f"{path.name}: {node.name} is too long"
+
+
+def test_only_lesson_and_handles_import_ipywidgets():
+    users = {room(p) for p in MODULES if "ipywidgets" in set(imported(ast.parse(p.read_text(encoding="utf-8"))))}
+    assert users <= {"lesson", "handles"}
+
+
+def test_nobody_uses_pyplot_or_names_a_room_utils():
+    for path in MODULES:
+        names = set(imported(ast.parse(path.read_text(encoding="utf-8"))))
+        assert not any("pyplot" in name for name in names), path.name
+        assert path.stem not in {"utils", "helpers", "common", "util"}, path.name
+
+
+@pytest.mark.parametrize("heavy", ["ipywidgets", "matplotlib", "pandas", "ortools"])
+def test_importing_the_package_is_light(heavy):
+    code = f"import mosaiclib, sys; sys.exit({heavy!r} in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0
+
+
+def test_geometry_needs_no_widgets_or_pictures():
+    code = (
+        "import mosaiclib.job, mosaiclib.colour, sys;"
+        "sys.exit(bool({'ipywidgets', 'matplotlib'} & set(sys.modules)))"
+    )
+    assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0

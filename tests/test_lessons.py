@@ -1,0 +1,151 @@
+"""Every lesson swept from end to end, and every question answered right and with each slip."""
+
+import dataclasses
+import importlib
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import pytest
+
+from mosaiclib.drawing import to_svg
+from mosaiclib.errors import MosaicError
+
+LESSONS = sorted(
+    p.stem for p in (Path(__file__).parents[1] / "mosaiclib" / "lessons").glob("*.py") if "CONTROLS = (" in p.read_text()
+)
+MODULES = {name: importlib.import_module(f"mosaiclib.lessons.{name}") for name in LESSONS}
+SEEDS = range(1, 51)
+QUESTIONS = [
+    pytest.param(q, id=f"{name}-{q.name.replace(' ', '-')}")
+    for name, module in MODULES.items()
+    for q in getattr(module, "QUESTIONS", ())
+]
+
+
+def test_there_are_lessons():
+    assert {"space_the_joints", "plan_a_piece", "start_here"} <= set(LESSONS)
+
+
+def start(module):
+    made = module.lesson()
+    return made.settings, made
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_controls_start_where_the_settings_do(name):
+    settings, lesson = start(MODULES[name])
+    fields = {field.name for field in dataclasses.fields(settings)}
+    for control in MODULES[name].CONTROLS:
+        assert control.name in fields, f"{control.name} sets nothing"
+        value = getattr(settings, control.name)
+        if control.slides:
+            ends = value if isinstance(value, tuple) else (value,)
+            assert all(control.low <= end <= control.high for end in ends), control.name
+        assert lesson.fields[control.name].value == value
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_at_most_four_controls_are_open_at_once(name):
+    controls = MODULES[name].CONTROLS
+    for fold in {control.fold for control in controls}:
+        assert sum(control.fold == fold for control in controls) <= 4, fold or "the open ones"
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_units_stand_in_labels(name):
+    for control in MODULES[name].CONTROLS:
+        if control.kind in ("length", "range"):
+            assert control.unit == "mm"
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_sweep_gives_a_picture_or_a_sentence(name):
+    module = MODULES[name]
+    settings, _ = start(module)
+    drawn = 0
+    for control in module.CONTROLS:
+        for value in control.ends:
+            try:
+                result = module.compute(dataclasses.replace(settings, **{control.name: value}))
+            except MosaicError as told:
+                assert str(told).endswith("."), f"{control.name} = {value}: not a sentence: {told}"
+                continue
+            tree = ElementTree.fromstring(to_svg(module.draw(result)))
+            assert tree.find("{http://www.w3.org/2000/svg}title").text
+            rows = module.report(result)
+            assert rows and all(isinstance(row.label, str) and row.label for row in rows)
+            assert module.summary(result)
+            drawn += 1
+    assert drawn > len(module.CONTROLS)
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_a_bad_value_is_told_and_nothing_is_lost(name):
+    _, lesson = start(MODULES[name])
+    control = next(c for c in MODULES[name].CONTROLS if c.kind == "length")
+    before = lesson.settings, lesson.picture.value
+    lesson.fields[control.name].box.value = "a handful <b>"
+    assert "a handful" in lesson.message.value and "<b>" not in lesson.message.value
+    assert (lesson.settings, lesson.picture.value) == before
+    lesson.fields[control.name].accept(control.high)
+    assert lesson.settings != before[0]
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_inches_change_what_is_shown_and_nothing_else(name):
+    _, lesson = start(MODULES[name])
+    before = lesson.settings
+    lesson.unit_switch.value = "in"
+    assert lesson.settings == before
+    assert any(" in" in field.box.value for field in lesson.fields.values() if field.control.kind == "length")
+
+
+def test_an_unexpected_error_is_told_and_raised_again():
+    _, lesson = start(MODULES["start_here"])
+
+    def broken(settings):
+        raise ZeroDivisionError
+
+    lesson.compute = broken
+    with pytest.raises(ZeroDivisionError):
+        lesson.refresh()
+    assert "Something went wrong inside the workbook" in lesson.message.value
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_right_answers_are_right_for_every_learner(question):
+    for seed in SEEDS:
+        values = question.values(seed)
+        right = question.answer(values)
+        said = right if isinstance(right, str) else f"{right:.10f}"
+        judged = question.judge(values, said, question.unit)
+        assert judged.right, (seed, values, right)
+        assert question.ask(values) and "{" not in question.ask(values)
+        assert judged.words.startswith("Right")
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_every_slip_is_told_apart_from_right(question):
+    assert question.slips
+    for slip in question.slips:
+        for seed in SEEDS:
+            values = question.values(seed)
+            wrong = slip.value(values)
+            said = wrong if isinstance(wrong, str) else f"{float(wrong):.10f}"
+            judged = question.judge(values, said, question.unit)
+            assert not judged.right and judged.slip == slip.name, (slip.name, seed, values, wrong)
+            assert slip.told in judged.words
+
+
+@pytest.mark.parametrize("question", [q for q in QUESTIONS if q.values[0].units])
+def test_a_mistaken_unit_is_a_slip(question):
+    for seed in SEEDS:
+        values = question.values(seed)
+        for unit in set(question.units) - {question.unit}:
+            judged = question.judge(values, f"{question.answer(values):.10f}", unit)
+            assert not judged.right and judged.slip == "unit", (seed, unit)
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_learners_get_different_numbers(question):
+    assert len({question.ask(question.values(seed)) for seed in SEEDS}) >= 5

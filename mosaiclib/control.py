@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from mosaiclib import measures
-from mosaiclib.errors import MosaicError, choice, number
+from mosaiclib.errors import MosaicError, brief, choice, instance, number, several, whole_number
 
 KINDS = ("length", "range", "number", "count", "choice", "switch", "text", "readings", "table", "again")
 MOST_READINGS = 1000
@@ -83,7 +83,9 @@ class Control:
             steps = round(self.low / self.step), round(self.high / self.step)
             found = [self.from_steps(step) for step in (*steps, sum(steps) // 2)]
             least, greatest, middle = found
-            return ((least, middle), (middle, greatest)) if self.kind == "range" else (least, greatest, middle)
+            return (
+                ((least, middle), (middle, greatest)) if self.kind == "range" else (least, greatest, middle)
+            )
         if self.kind == "choice":
             return self.options
         if self.kind == "again":
@@ -98,7 +100,11 @@ class Control:
 
     def to_steps(self, value: Any) -> Any:
         """Return the nearest whole steps for a value."""
-        return tuple(round(v / self.step) for v in value) if isinstance(value, tuple) else round(value / self.step)
+        return (
+            tuple(round(v / self.step) for v in value)
+            if isinstance(value, tuple)
+            else round(value / self.step)
+        )
 
 
 @dataclass(frozen=True)
@@ -152,7 +158,7 @@ def read_number(text: object, name: str) -> float:
     """
     plain = str(text).strip().replace(",", ".").replace("−", "-")
     if not re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)", plain):
-        raise MosaicError(f"{str(text)!r} is not a number for the {name}; type for example 1.5.")
+        raise MosaicError(f"{brief(str(text))} is not a number for the {name}; type for example 1.5.")
     return number(float(plain), name)
 
 
@@ -183,7 +189,8 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
     >>> read(Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5), "3/4 in")
     19.05
     """
-    name = control.label.lower()
+    name = instance(control, Control, "control").label.lower()
+    choice(unit, "unit", measures.UNITS)
     if control.kind == "choice":
         return choice(typed, name, control.options)
     if control.kind == "length":
@@ -195,9 +202,14 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
     elif control.kind == "readings":
         return read_readings(typed, unit)
     elif control.kind == "table":
-        return tuple(tuple(str(cell) for cell in line) for line in typed)
+        return tuple(
+            tuple(str(cell) for cell in several(line, f"lines of the {name}"))
+            for line in several(typed, name)
+        )
+    elif control.kind == "again":
+        return whole_number(typed, name)
     else:
-        return typed
+        return instance(typed, bool if control.kind == "switch" else str, name)
     _check_range(control, found, unit)
     if control.kind == "count" and found != int(found):
         raise MosaicError(f"The {name} must be a whole number; it is {found:g}.")
@@ -206,9 +218,13 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
 
 def _read_range(control: Control, typed: Any, unit: str) -> tuple[float, float]:
     """Read two lengths, typed as "1.5 to 2.5" or set as a pair; the smaller comes first."""
-    parts = re.split(r"\s*(?:\bto\b|;|–)\s*", typed.strip()) if isinstance(typed, str) else tuple(typed)
+    parts = (
+        re.split(r"\s*(?:\bto\b|;|–)\s*", typed.strip())
+        if isinstance(typed, str)
+        else several(typed, "range")
+    )
     if len(parts) != 2:
-        raise MosaicError(f"{typed!r} is not a range; type two lengths, for example 1.5 mm to 2.5 mm.")
+        raise MosaicError(f"{brief(typed)} is not a range; type two lengths, for example 1.5 mm to 2.5 mm.")
     low, high = sorted(measures.to_mm(part, unit, zero=control.low == 0) for part in parts)
     _check_range(control, low, unit)
     _check_range(control, high, unit)
@@ -286,13 +302,17 @@ def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:
     (1.8, 2.1, 1.9)
     """
     if not isinstance(text, str):
-        parts: Sequence[Any] = tuple(text)
+        parts: Sequence[Any] = several(text, "readings")
     else:
         parts = [part.strip(",") for part in re.split(r"[\s;]+", text) if part.strip(",")]
         if any(part.count(",") > 1 or ("," in part and "." in part) for part in parts):
-            raise MosaicError(f"{text.strip()!r} can be read in two ways; put spaces between the readings.")
+            raise MosaicError(
+                f"{brief(text.strip())} can be read in two ways; put spaces between the readings."
+            )
     if len(parts) > MOST_READINGS:
-        raise MosaicError(f"{len(parts)} readings are more than the {MOST_READINGS} that can be judged at once.")
+        raise MosaicError(
+            f"{len(parts)} readings are more than the {MOST_READINGS} that can be judged at once."
+        )
     return tuple(measures.to_mm(part, unit, zero=True) for part in parts)
 
 

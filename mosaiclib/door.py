@@ -3,6 +3,7 @@
 __all__ = ["WORKBOOKS", "main", "open_workbooks", "plan"]
 
 import argparse
+import contextlib
 import os
 import secrets
 import socket
@@ -10,6 +11,7 @@ import sys
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NoReturn
 from urllib.parse import quote
 
 from mosaiclib.errors import MosaicError
@@ -24,7 +26,18 @@ ADDRESS_LINE = "The workbooks are open at: "
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what the command line asks; return 0, or 2 after saying in a sentence what went wrong."""
+    """Do what the command line asks.
+
+    Parameters
+    ----------
+    arguments : sequence of str, optional
+        What stands behind `python -m mosaiclib`; what was typed if left out.
+
+    Returns
+    -------
+    int
+        0, or 2 after saying in a sentence what went wrong.
+    """
     asked = _reader().parse_args(arguments)
     try:
         if asked.task == "plan":
@@ -69,7 +82,20 @@ def _add_plan(tasks) -> None:
 
 
 def plan(file: Path, out: Path) -> None:
-    """Write everything a plan file asks for into the folder `out`, and name each written file."""
+    """Write everything a plan file asks for, and name each written file.
+
+    Parameters
+    ----------
+    file : Path
+        The plan file.
+    out : Path
+        The folder.
+
+    Raises
+    ------
+    MosaicError
+        If the plan cannot be used or the folder cannot be written.
+    """
     # Imported only when asked for: opening the workbooks must not wait for the geometry libraries.
     from mosaiclib.job import command
 
@@ -78,7 +104,22 @@ def plan(file: Path, out: Path) -> None:
 
 
 def open_workbooks(folder: Path = WORKBOOKS, *, port: int | None = None, browser: bool = True) -> None:
-    """Start JupyterLab on a folder of workbooks, say its address, and stay until it is stopped."""
+    """Start JupyterLab on a folder of workbooks, say its address, and stay until it is stopped.
+
+    Parameters
+    ----------
+    folder : Path
+        The workbooks, or a copy of them.
+    port : int, optional
+        Port to listen on; a free one if left out.
+    browser : bool
+        Whether to open the browser.
+
+    Raises
+    ------
+    MosaicError
+        If there is no such folder or the port is taken.
+    """
     folder = _checked_folder(folder)
     if port is not None:
         _check_port(port)
@@ -86,8 +127,16 @@ def open_workbooks(folder: Path = WORKBOOKS, *, port: int | None = None, browser
     server = _server(folder, port)
     # The server binds its port in the first turn of its loop; this comes second, so what it says is true.
     server.io_loop.add_callback(_show, server, _page(folder), browser)
-    server.start()
-    print("The workbooks are closed.", flush=True)
+    with contextlib.suppress(KeyboardInterrupt):  # pressed twice, or where the server does not handle it
+        server.start()
+    _leave()
+
+
+def _leave() -> NoReturn:
+    """End at once: a request that stopping cut off leaves idle threads, which would keep this window busy."""
+    with contextlib.suppress(OSError):  # the window itself may be gone
+        print("The workbooks are closed.", flush=True)
+    os._exit(0)
 
 
 def _checked_folder(folder: Path) -> Path:

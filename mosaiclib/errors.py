@@ -1,9 +1,13 @@
 """The one exception of the workbook: its message is a sentence that a learner can act on."""
 
-__all__ = ["MosaicError", "choice", "number", "whole_number"]
+__all__ = ["MosaicError", "brief", "choice", "instance", "number", "several", "whole_number"]
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Set
+from numbers import Real
+from typing import Any
+
+LONGEST_QUOTE = 80  # letters of what was typed that a sentence repeats
 
 
 class MosaicError(ValueError):
@@ -15,6 +19,98 @@ class MosaicError(ValueError):
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The tile side must be greater than 0 mm.
     """
+
+
+def brief(value: object) -> str:
+    """Return how a value is quoted in a sentence, cut where it is very long.
+
+    Examples
+    --------
+    >>> brief("2 mm"), len(brief("2" * 10_000))
+    ("'2 mm'", 80)
+    """
+    try:
+        words = repr(value)
+    except ValueError:  # Python does not spell out whole numbers of over 4300 digits
+        words = "a number with thousands of digits"
+    words = " ".join(words.split())
+    return words if len(words) <= LONGEST_QUOTE else f"{words[: LONGEST_QUOTE - 1]}…"
+
+
+def instance(value: object, kind: type | tuple[type, ...], name: str) -> Any:
+    """Return `value` if it is of the kind that is needed, or say in a sentence what is.
+
+    Parameters
+    ----------
+    value : object
+        What was given.
+    kind : type or tuple of type
+        What it must be.
+    name : str
+        What the sentence calls it.
+
+    Returns
+    -------
+    object
+        The value.
+
+    Raises
+    ------
+    MosaicError
+        If it is something else.
+
+    Examples
+    --------
+    >>> instance("2", (list, tuple), "table")
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: The table must be a list or tuple, not '2'.
+    """
+    if isinstance(value, kind):
+        return value
+    kinds = kind if isinstance(kind, tuple) else (kind,)
+    raise MosaicError(f"The {name} must be a {' or '.join(k.__name__ for k in kinds)}, not {brief(value)}.")
+
+
+def several(values: object, name: str, count: int | None = None) -> tuple[Any, ...]:
+    """Return `values` as a tuple, or say in a sentence that a list is needed.
+
+    Parameters
+    ----------
+    values : object
+        What was given; text is refused, it is never taken apart letter by letter.
+    name : str
+        What the sentence calls it.
+    count : int, optional
+        How many there must be.
+
+    Returns
+    -------
+    tuple
+        The values, unchecked.
+
+    Raises
+    ------
+    MosaicError
+        If it is no list, or one of another length.
+
+    Examples
+    --------
+    >>> several([1, 2], "joint", 2)
+    (1, 2)
+    >>> several(1, "limits", 2)
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: The limits must be a list of 2, not 1.
+    """
+    try:
+        refused = isinstance(values, str | bytes | Mapping | Set)
+        found = () if refused else tuple(values)  # type: ignore[arg-type]
+    except TypeError:
+        refused, found = True, ()
+    if refused or (count is not None and len(found) != count):
+        raise MosaicError(
+            f"The {name} must be a list{'' if count is None else f' of {count}'}, not {brief(values)}."
+        )
+    return found
 
 
 def number(
@@ -59,13 +155,12 @@ def number(
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The joint must be a number, not '2'.
     """
-    refused = isinstance(value, bool | str | bytes) or value is None
+    if isinstance(value, bool) or not isinstance(value, Real):
+        raise MosaicError(f"The {name} must be a number, not {brief(value)}.")
     try:
-        found = math.nan if refused else float(value)
-    except (TypeError, ValueError):
-        refused, found = True, math.nan
-    if refused:
-        raise MosaicError(f"The {name} must be a number, not {value!r}.")
+        found = float(value)
+    except OverflowError:  # a whole number with over 308 digits
+        found = math.inf if value > 0 else -math.inf
     if not math.isfinite(found):
         raise MosaicError(f"The {name} must be a finite number, not {found}.")
     tail = f" {unit}" if unit else ""
@@ -141,5 +236,5 @@ def choice(value: object, name: str, known: Iterable[str]) -> str:
     """
     words = list(known)
     if not isinstance(value, str) or value not in words:
-        raise MosaicError(f"The {name} {value!r} is not known; choose one of: {', '.join(words)}.")
+        raise MosaicError(f"The {name} {brief(value)} is not known; choose one of: {', '.join(words)}.")
     return value

@@ -10,7 +10,7 @@ from functools import cached_property
 import shapely
 from shapely import Polygon
 
-from mosaiclib.errors import MosaicError, choice, number
+from mosaiclib.errors import MosaicError, choice, number, several
 
 CORNERS = ("open", "front laps", "each laps the next")
 NAMES = ("front", "right", "back", "left")
@@ -138,9 +138,10 @@ def _check_lengths(thing, zero: Sequence[str] = ()) -> None:
 
 def _shear(width: float, diagonals: Sequence[float]) -> float:
     """Return how far a four-sided face leans, from its two diagonals [mm]: (d1^2 - d2^2)/(4 width)."""
-    if len(diagonals) != 2:
+    pair = several(diagonals, "diagonals")
+    if len(pair) != 2:
         raise MosaicError("Measure both diagonals of the face: two lengths.")
-    one, two = (number(d, "diagonal", "mm", above=width) for d in diagonals)
+    one, two = (number(d, "diagonal", "mm", above=width, greatest=200_000) for d in pair)
     return (one**2 - two**2) / (4 * width)
 
 
@@ -201,14 +202,19 @@ class Pane:
         """What the diagonals tell, in sentences."""
         if self.diagonals is None or abs(lean := _shear(self.width, self.diagonals)) < OUT_OF_SQUARE:
             return ()
-        return (f"The pane leans by {abs(lean):.1f} mm over its height: line the grid up with one edge only.",)
+        return (
+            f"The pane leans by {abs(lean):.1f} mm over its height: line the grid up with one edge only.",
+        )
 
     def corners(self, thickness: float, joint: float) -> tuple[Corner, ...]:
         """A pane has no corners that tiles go round."""
+        number(thickness, "tile thickness", "mm", above=0, greatest=1000)
+        number(joint, "joint", "mm", least=0, greatest=1000)
         return ()
 
     def inside_template(self, face: Face | str = "pane") -> tuple[float, float]:
         """Size of a paper template laid behind the glass, the pane's own (width, height) [mm]."""
+        choice(getattr(face, "name", face), "face", ("pane",))
         return self.width, self.height
 
 
@@ -264,6 +270,7 @@ class FourSided:
     notes: tuple[str, ...] = field(default=(), repr=False)
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "notes", several(self.notes, "notes"))
         _check_lengths(self, zero=("rim_margin", "base_margin", "inner_radius", "lap", "corner_joint"))
         choice(self.corner, "corner", CORNERS)
         if self.rim_margin + self.base_margin >= self.height:
@@ -277,13 +284,21 @@ class FourSided:
                 f"{self.width:g} x {self.depth:g} mm; measure the wall again."
             )
         if self.base + self.inner_radius >= self.height:
-            raise MosaicError(f"A floor of {self.base:g} mm fills a vessel {self.height:g} mm high; measure it again.")
+            raise MosaicError(
+                f"A floor of {self.base:g} mm fills a vessel {self.height:g} mm high; measure it again."
+            )
         if min(face.width for face in self.faces) <= 0:
             raise MosaicError("The corner joint leaves nothing of the narrow faces; make it smaller.")
 
     @classmethod
     def measured(
-        cls, widths: Sequence[float], depths: Sequence[float], heights: Sequence[float], wall: float, base: float, **more
+        cls,
+        widths: Sequence[float],
+        depths: Sequence[float],
+        heights: Sequence[float],
+        wall: float,
+        base: float,
+        **more,
     ) -> "FourSided":
         """Make a vessel from measures at rim, middle and base: the least counts, the rest is reported.
 
@@ -313,6 +328,11 @@ class FourSided:
         >>> FourSided.measured((161, 160, 159), (120, 120, 120), (140, 140), 5, 8).out_of_square
         ('The width is 161 mm at the rim, 160 mm at the middle and 159 mm at the base: 159 mm counts.',)
         """
+        widths, depths, heights = (
+            several(widths, "widths"),
+            several(depths, "depths"),
+            several(heights, "heights"),
+        )
         notes = (*_three("width", widths), *_three("depth", depths), *_uneven(heights))
         return cls(min(widths), min(depths), min(heights), wall, base, notes=notes, **more)
 
@@ -369,8 +389,8 @@ class FourSided:
         tuple of Corner
             In the order front-right, right-back, back-left, left-front.
         """
-        deep = number(thickness, "tile thickness", "mm", above=0)
-        wide = number(joint, "joint", "mm", least=0)
+        deep = number(thickness, "tile thickness", "mm", above=0, greatest=1000)
+        wide = number(joint, "joint", "mm", least=0, greatest=1000)
         return tuple(self._corner(NAMES[i], NAMES[(i + 1) % 4], deep, wide) for i in range(4))
 
     def _corner(self, one: str, two: str, deep: float, wide: float) -> Corner:
@@ -421,7 +441,7 @@ def _three(what: str, sizes: Sequence[float]) -> tuple[str, ...]:
 
 def _uneven(heights: Sequence[float]) -> tuple[str, ...]:
     """Check the heights and tell how they differ."""
-    if not len(heights):
+    if not heights:
         raise MosaicError("Measure the height at least once.")
     found = [number(height, "height", "mm", above=0) for height in heights]
     if max(found) - min(found) < OUT_OF_SQUARE:

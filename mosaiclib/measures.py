@@ -7,8 +7,9 @@ import re
 import unicodedata
 from fractions import Fraction
 from functools import cache
+from numbers import Real
 
-from mosaiclib.errors import MosaicError, choice, number
+from mosaiclib.errors import MosaicError, brief, choice, number
 
 INCH = 25.4  # [mm] exact: international yard and pound agreement, 1959
 LONGEST = 100_000.0  # [mm] 100 m: longer than any mosaic, so a slip of the keyboard
@@ -51,18 +52,19 @@ def _value(text: str) -> float:
 def _plain(text: str) -> str:
     """Return the text in small letters, with fraction signs and curly marks in plain form."""
     spelled = "".join(_spelled(sign) for sign in text)
-    return spelled.translate(_MARKS).replace("'", " ft ").replace(" ft  ft ", '"').lower().strip()
+    plain = spelled.translate(_MARKS).replace("'", " ft ").replace(" ft  ft ", '"').lower()
+    return " ".join(plain.split())  # fixed spaces and tabs too, as copied from a page
 
 
 def _spelled(sign: str) -> str:
     """Return a one-sign fraction such as the half as " 1/2", any other sign as it is."""
     if not unicodedata.decomposition(sign).startswith("<fraction>"):
         return sign
-    return f" {Fraction(unicodedata.numeric(sign)).limit_denominator(16)}"
+    return f" {unicodedata.normalize('NFKD', sign)}"
 
 
 def _refuse(text: object, why: str) -> MosaicError:
-    return MosaicError(f"{text!r} {why} {_EXAMPLES}")
+    return MosaicError(f"{brief(text)} {why} {_EXAMPLES}")
 
 
 def to_mm(text: object, default_unit: str = "mm", *, zero: bool = False) -> float:
@@ -95,12 +97,16 @@ def to_mm(text: object, default_unit: str = "mm", *, zero: bool = False) -> floa
     (19.05, 19.5, 150.0, 38.1)
     >>> to_mm("a bit")
     Traceback (most recent call last):
-    mosaiclib.errors.MosaicError: 'a bit' is not a length. Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or 1 1/2 in.
+    mosaiclib.errors.MosaicError: 'a bit' is not a length. Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or \
+1 1/2 in.
     """
     choice(default_unit, "unit", UNITS)
-    if isinstance(text, bool) or not isinstance(text, str | int | float):
+    if isinstance(text, bool) or not isinstance(text, str | Real):
         raise _refuse(text, "is not a length.")
-    found = _read(text, default_unit) if isinstance(text, str) else float(text) * _factor(default_unit)
+    try:
+        found = _read(text, default_unit) if isinstance(text, str) else float(text) * _factor(default_unit)
+    except OverflowError:
+        found = math.inf
     if not math.isfinite(found):
         raise _refuse(text, "is not a length that can be measured.")
     if found < 0 or (found == 0 and not zero):
@@ -114,16 +120,16 @@ def _read(text: str, default_unit: str) -> float:
     """Return the length that the text spells [mm]: one or more numbers, each with its unit."""
     plain = _plain(text)
     sign, plain = (-1, plain[1:]) if plain[:1] in ("-", "−") else (1, plain)
-    total, at = 0.0, 0
+    parts, at = [], 0
     while at < len(plain):
         part = _PART.match(plain, at)
-        if part is None or (at and not part[2]):
+        if part is None:
             raise _refuse(text, "is not a length.")
-        total += _one(text, part[1], part[2] or default_unit)
+        parts.append(part)
         at = part.end()
-    if not at:
+    if not parts or (len(parts) > 1 and not all(part[2] for part in parts)):
         raise _refuse(text, "is not a length.")
-    return sign * round(total, 9)
+    return sign * round(sum(_one(text, part[1], part[2] or default_unit) for part in parts), 9)
 
 
 def _one(text: str, digits: str, unit: str) -> float:
@@ -134,6 +140,8 @@ def _one(text: str, digits: str, unit: str) -> float:
         raise _refuse(text, f"has the unit {unit!r}, which is not a length.") from None
     except ZeroDivisionError:
         raise _refuse(text, "divides by zero.") from None
+    except ValueError:  # Python does not read fractions of over 4300 digits
+        raise _refuse(text, "is not a length that can be measured.") from None
 
 
 def show(length: float, unit: str = "mm") -> str:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from mosaiclib.control import read_number
-from mosaiclib.errors import MosaicError, choice
+from mosaiclib.errors import choice, instance, number, whole_number
 from mosaiclib.measures import INCH
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "in": INCH}
@@ -96,7 +96,9 @@ class Question:
     def values(self, seed: int) -> dict[str, Any]:
         """Return the question's numbers for a seed."""
         # the name is mixed in so that two questions of one seed are not drawn alike
-        return self.draw(np.random.default_rng([seed, *self.name.encode()]))
+        return self.draw(
+            np.random.default_rng([whole_number(seed, "seed", greatest=2**53), *self.name.encode()])
+        )
 
     def ask(self, values: Values) -> str:
         """Return the question in words."""
@@ -179,6 +181,8 @@ def in_unit(value: float, unit: str, wanted: str) -> float:
     >>> in_unit(2, "cm", "mm"), in_unit(2, "tiles", "mm")
     (20.0, inf)
     """
+    number(value, "answer")
+    instance(unit, str, "unit"), instance(wanted, str, "unit")
     if unit == wanted or not unit:
         return value
     if unit in LENGTHS and wanted in LENGTHS:

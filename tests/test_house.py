@@ -76,7 +76,9 @@ def test_modules_and_functions_stay_small(path):
 
 
 def test_only_lesson_and_handles_import_ipywidgets():
-    users = {room(p) for p in MODULES if "ipywidgets" in set(imported(ast.parse(p.read_text(encoding="utf-8"))))}
+    users = {
+        room(p) for p in MODULES if "ipywidgets" in set(imported(ast.parse(p.read_text(encoding="utf-8"))))
+    }
     assert users <= {"lesson", "handles"}
 
 

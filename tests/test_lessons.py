@@ -11,7 +11,9 @@ from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
 
 LESSONS = sorted(
-    p.stem for p in (Path(__file__).parents[1] / "mosaiclib" / "lessons").glob("*.py") if "CONTROLS = (" in p.read_text()
+    p.stem
+    for p in (Path(__file__).parents[1] / "mosaiclib" / "lessons").glob("*.py")
+    if "\ndef lesson(" in p.read_text()
 )
 MODULES = {name: importlib.import_module(f"mosaiclib.lessons.{name}") for name in LESSONS}
 SEEDS = range(1, 51)

@@ -34,7 +34,7 @@ def bed_volume(area: float, bed: float, *, coverage: float = 1.0, waste: float =
     >>> bed_volume(40_000, 0.8, waste=0.25)
     40.0
     """
-    backs = number(area, "area", "mm2", least=0)
+    backs = number(area, "area", "mm2", least=0, greatest=1e11)
     thick = number(bed, "bed", "mm", above=0, greatest=20)
     share = number(coverage, "coverage", above=0, greatest=1)
     lost = number(waste, "waste", least=0, greatest=2)

@@ -5,7 +5,7 @@ __all__ = ["Mix", "bead_volume", "grid_volume", "joint_volume", "mix", "usual_gr
 from dataclasses import dataclass
 
 from mosaiclib import reference
-from mosaiclib.errors import number
+from mosaiclib.errors import instance, number
 from mosaiclib.layout.tesserae import Layout
 
 LITRE = 1e6  # [mm3]
@@ -63,10 +63,10 @@ def grid_volume(width: float, height: float, joint: float, depth: float) -> floa
     >>> round(grid_volume(20, 20, 2, 4), 3)
     0.694
     """
-    across = number(width, "tile width", "mm", above=0)
-    down = number(height, "tile height", "mm", above=0)
-    gap = number(joint, "joint", "mm", least=0)
-    deep = number(depth, "joint depth", "mm", above=0)
+    across = number(width, "tile width", "mm", above=0, greatest=1e5)
+    down = number(height, "tile height", "mm", above=0, greatest=1e5)
+    gap = number(joint, "joint", "mm", least=0, greatest=1e5)
+    deep = number(depth, "joint depth", "mm", above=0, greatest=1e5)
     return deep * gap * (across + down + gap) / ((across + gap) * (down + gap))
 
 
@@ -95,10 +95,10 @@ def usual_grid_volume(width: float, height: float, joint: float, depth: float) -
     >>> round(usual_grid_volume(20, 20, 2, 4), 3)
     0.8
     """
-    across = number(width, "tile width", "mm", above=0)
-    down = number(height, "tile height", "mm", above=0)
-    gap = number(joint, "joint", "mm", least=0)
-    deep = number(depth, "joint depth", "mm", above=0)
+    across = number(width, "tile width", "mm", above=0, greatest=1e5)
+    down = number(height, "tile height", "mm", above=0, greatest=1e5)
+    gap = number(joint, "joint", "mm", least=0, greatest=1e5)
+    deep = number(depth, "joint depth", "mm", above=0, greatest=1e5)
     return deep * gap * (across + down) / (across * down)
 
 
@@ -134,6 +134,7 @@ def joint_volume(layout: Layout, bed: float = 0.0) -> float:
     >>> round(joint_volume(lay_grid(square, Tile(20, 4, back_side=19.3), 2)), 2)
     35.63
     """
+    instance(layout, Layout, "layout")
     under = number(bed, "bed", "mm", least=0, greatest=50)
     whole = layout.outline.area * layout.tile.thickness - layout.glass_volume
     return (whole + layout.filler_area * under) / 1000
@@ -162,7 +163,7 @@ def bead_volume(length: float, width: float, height: float) -> float:
     >>> bead_volume(1000, 4, 4)
     8.0
     """
-    sizes = (number(s, "size of a bead", "mm", least=0) for s in (length, width, height))
+    sizes = (number(s, "size of a bead", "mm", least=0, greatest=1e6) for s in (length, width, height))
     long, wide, high = sizes
     return long * wide * high / 2000
 
@@ -198,7 +199,7 @@ def mix(volume: float, waste: float = 0.0) -> Mix:
     [160, 170, 180]
     """
     lost = number(waste, "waste", least=0, greatest=2)
-    amount = number(volume, "filler volume", "mL", least=0) * (1 + lost)
+    amount = number(volume, "filler volume", "mL", least=0, greatest=1e9) * (1 + lost)
     low, high = reference.value("filler", "powder in mixed filler").band
     dry, wet = reference.value("filler", "water to powder").band
     powder = (amount * low, amount * (low + high) / 2, amount * high)

@@ -3,7 +3,6 @@
 __all__ = ["plan", "write"]
 
 import os
-import shutil
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 
 from mosaiclib.drawing import safe_name, write_pdf, write_svg
-from mosaiclib.errors import MosaicError
+from mosaiclib.errors import MosaicError, brief, instance
 from mosaiclib.job.lists import buying_list, colour_counts, cut_list
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.sheets import piece_sheets
@@ -61,15 +60,32 @@ def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
     MosaicError
         If the folder cannot be written.
     """
-    folder = Path(out)
+    instance(worked, Worked, "plan")
+    folder = _folder(out)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         # everything is made in a hidden folder first, so that a failure leaves nothing half-written behind
         with tempfile.TemporaryDirectory(dir=folder, prefix=".making-") as made:
             drafts = [*_tables(worked, Path(made)), *_sheets(worked, Path(made))]
-            return [Path(shutil.move(draft, folder / draft.name)) for draft in drafts]
+            for draft in drafts:
+                if (folder / draft.name).is_dir():
+                    raise MosaicError(f"There is a folder called {draft.name} where a file is to be written; move it away.")
+            return [draft.replace(folder / draft.name) for draft in drafts]
     except OSError as wrong:
-        raise MosaicError(f"Nothing could be written into {folder.name}: {wrong.strerror or wrong}.") from None
+        raise MosaicError(
+            f"Nothing could be written into {folder.name}: {wrong.strerror or wrong}."
+        ) from None
+
+
+def _folder(out: str | os.PathLike) -> Path:
+    """Return a path, or say in a sentence that it is none."""
+    try:
+        folder = Path(out)
+    except TypeError:
+        folder = None
+    if folder is None or "\0" in str(folder) or out == "":
+        raise MosaicError(f"{brief(out)} is not the name of a folder.")
+    return folder
 
 
 def _tables(worked: Worked, folder: Path) -> Iterator[Path]:

@@ -11,7 +11,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import nbinom
 
 from mosaiclib import reference
-from mosaiclib.errors import number, whole_number
+from mosaiclib.errors import MosaicError, instance, number, several, whole_number
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.working import Worked, work_out
 from mosaiclib.layout import Layout
@@ -37,7 +37,7 @@ def cut_list(layout: Layout) -> pd.DataFrame:
     >>> cut_list(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))["number"].tolist()
     [1, 2]
     """
-    table = layout.pieces.round({"width": 2, "height": 2, "area": 2})
+    table = instance(layout, Layout, "layout").pieces.round({"width": 2, "height": 2, "area": 2})
     return table.assign(number=np.arange(1, len(table) + 1))[["number", *table.columns]]
 
 
@@ -74,7 +74,7 @@ def spares(need: int, break_chance: float, confidence: float = 0.95) -> int:
     wanted = whole_number(need, "number of pieces")
     chance = number(break_chance, "chance of breaking", least=0, greatest=0.9)
     sure = number(confidence, "confidence", least=0.5, greatest=0.9999)
-    return int(nbinom.ppf(sure, wanted, 1 - chance)) if wanted and chance else 0
+    return int(nbinom.ppf(sure, wanted, 1 - chance)) if wanted and 1 - chance < 1 else 0
 
 
 def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str, int]:
@@ -102,21 +102,38 @@ def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str
     >>> cheapest_packs(400, packs_of("adhesive"))
     {'adhesive, small tube': 1, 'adhesive, tube': 1}
     """
-    need = number(amount, "amount", least=0)
-    number(len(packs), "number of kinds of pack", least=1)
+    need = number(amount, "amount", least=0, greatest=1e9)
+    packs = [instance(pack, reference.Record, "pack") for pack in several(packs, "packs")]
+    if not packs:
+        raise MosaicError("No pack of this material is known; add one to the table of packs.")
     if not need:
         return {}
-    size = np.array([pack.number for pack in packs])
-    # of equal prices the smaller heap is taken, so a little is added for what is left over
-    cost = np.array([(pack.price or 0.0) + 1e-6 * pack.number for pack in packs])
+    size = np.array([number(pack.number, f"size of {pack.name}", above=0) for pack in packs])
+    price = np.array([number(pack.price or 0.0, f"price of {pack.name}", least=0) for pack in packs])
     enough = LinearConstraint(size[None, :], lb=need - 1e-9)
-    found = milp(cost, constraints=enough, integrality=np.ones(len(packs)), bounds=Bounds(0, np.ceil(need / size)))
-    counts = np.round(found.x).astype(int)
+    counts = _least(price, size, need, [enough])
+    # of equal prices the smaller heap is taken
+    counts = _least(size, size, need, [enough, LinearConstraint(price[None, :], ub=price @ counts + 1e-7)])
     return {pack.name: int(count) for pack, count in zip(packs, counts, strict=True) if count}
+
+
+def _least(cost: np.ndarray, size: np.ndarray, need: float, conditions: list[LinearConstraint]) -> np.ndarray:
+    """Return the whole numbers of packs that cost least under the conditions."""
+    found = milp(
+        cost,
+        constraints=conditions,
+        integrality=np.ones(len(size)),
+        bounds=Bounds(0, np.ceil(need / size)),
+        options={"mip_rel_gap": 0.0},
+    )
+    if found.x is None:
+        raise MosaicError(f"No packs were found for an amount of {need:g}; check the sizes of the packs.")
+    return np.round(found.x).astype(int)
 
 
 def packs_of(group: str) -> list[reference.Record]:
     """Return the packs that one material is sold in, from data/."""
+    instance(group, str, "material")
     return [record for record in reference.table("packs") if record.group == group]
 
 
@@ -133,7 +150,7 @@ def colour_counts(worked: Worked) -> pd.DataFrame:
     DataFrame
         One line a colour with the columns colour, placed, spare, in_hand, to_buy, packs, cost.
     """
-    plan = worked.plan
+    plan = instance(worked, Worked, "plan").plan
     placed = pd.concat([piece.layout.pieces["colour"] for piece in worked.pieces]).value_counts()
     lines = []
     for colour in plan.tile.colours:

@@ -20,19 +20,35 @@ import tempfile
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from mosaiclib.errors import MosaicError
+from mosaiclib.errors import MosaicError, brief
 from mosaiclib.glass import FourSided, Pane
 from mosaiclib.layout import Tile
 
 VERSION = 1
 LARGEST_FILE = 10_000_000  # bytes; a plan is a few thousand
 
+
+def _sound(words: str) -> str:
+    """Refuse half of a two-part sign, which no file can hold."""
+    if any("\ud800" <= sign <= "\udfff" for sign in words):
+        raise ValueError("a text holds a broken sign; type it again")
+    return words
+
+
+def _named(words: str) -> str:
+    """Refuse a name of nothing but spaces."""
+    if not words.strip():
+        raise ValueError("a name is empty; give it at least one letter")
+    return words
+
+
+Text = Annotated[str, AfterValidator(_sound)]
 Length = Annotated[float, Field(gt=0, le=100_000)]
 Margin = Annotated[float, Field(ge=0, le=100_000)]
 Share = Annotated[float, Field(ge=0, le=1)]
-Name = Annotated[str, Field(min_length=1, max_length=80)]
+Name = Annotated[Text, Field(min_length=1, max_length=80), AfterValidator(_named)]
 Count = Annotated[int, Field(ge=0, le=10_000_000)]
 
 
@@ -183,11 +199,13 @@ class Plan(_Part):
 
     version: Literal[1] = VERSION
     name: Name
-    note: Annotated[str, Field(max_length=2000)] = ""
+    note: Annotated[Text, Field(max_length=2000)] = ""
     unit: Literal["mm", "in"] = "mm"
-    currency: Annotated[str, Field(max_length=20)] = ""
+    currency: Annotated[Text, Field(max_length=20)] = ""
     paper: Literal["A4", "Letter"] = "A4"
-    glass: list[Annotated[PanePart | VesselPart, Field(discriminator="kind")]] = Field(min_length=1, max_length=12)
+    glass: list[Annotated[PanePart | VesselPart, Field(discriminator="kind")]] = Field(
+        min_length=1, max_length=12
+    )
     tile: TilePart
     joint: JointPart
     colour: ColourPart = ColourPart()
@@ -245,14 +263,15 @@ class Plan(_Part):
         MosaicError
             If there is no such file, or it is no plan that this version can read.
         """
-        file = Path(path)
+        file = _path(path)
         found = _read_json(file)
         version = found.get("version") if isinstance(found, dict) else None
         if not isinstance(found, dict) or not isinstance(version, int) or isinstance(version, bool):
             raise MosaicError(f"{file.name} is not a plan of this workbook: it has no version number.")
         if version > VERSION:
             raise MosaicError(
-                f"{file.name} was saved by a newer workbook (plan version {version}; this one reads {VERSION}). "
+                f"{file.name} was saved by a newer workbook (plan version {version}; this one reads "
+                f"{VERSION}). "
                 "Bring this workbook up to date and try again."
             )
         try:
@@ -282,19 +301,35 @@ class Plan(_Part):
         MosaicError
             If it cannot be written; what was there before stays as it was.
         """
-        file = Path(path)
-        handle = None
+        file = _path(path)
+        content = self.text().encode("utf-8")
+        draft = None
         try:
             handle, draft = tempfile.mkstemp(dir=file.parent, prefix=".plan-", suffix=".part")
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as out:
-                out.write(self.text())
+            with os.fdopen(handle, "wb") as out:
+                out.write(content)
             _usual_rights(draft)
             os.replace(draft, file)
+            draft = None
         except OSError as wrong:
-            if handle is not None:
+            raise MosaicError(
+                f"The plan cannot be saved as {file.name}: {wrong.strerror or wrong}."
+            ) from None
+        finally:
+            if draft is not None:
                 Path(draft).unlink(missing_ok=True)
-            raise MosaicError(f"The plan cannot be saved as {file.name}: {wrong.strerror or wrong}.") from None
         return file
+
+
+def _path(path: str | os.PathLike) -> Path:
+    """Return a path, or say in a sentence that it is none."""
+    try:
+        file = Path(path)
+    except TypeError:
+        file = None
+    if file is None or not file.name or "\0" in str(file):
+        raise MosaicError(f"{brief(path)} is not the name of a file.")
+    return file
 
 
 def _usual_rights(path: str) -> None:
@@ -309,12 +344,15 @@ def _read_json(file: Path) -> Any:
     try:
         if file.stat().st_size > LARGEST_FILE:
             raise MosaicError(f"{file.name} is too large to be a plan.")
-        return json.loads(file.read_text(encoding="utf-8"))
+        return json.loads(file.read_text(encoding="utf-8-sig"))  # some editors put a mark at the beginning
+    except MosaicError:
+        raise
     except OSError as wrong:
         raise MosaicError(f"{file.name or file} cannot be opened: {wrong.strerror or wrong}.") from None
     except (ValueError, RecursionError):  # ValueError covers broken JSON and broken text alike
         raise MosaicError(
-            f"{file.name} is not a whole plan file; it may have been cut off while it was copied. The file was left as it is."
+            f"{file.name} is not a whole plan file; it may have been cut off while it was copied. The "
+            f"file was left as it is."
         ) from None
 
 
@@ -334,11 +372,14 @@ def _first_sentence(wrong: ValidationError) -> str:
     """Turn the first of the checker's findings into a sentence."""
     found = wrong.errors(include_url=False)[0]
     kinds = ("pane", "four-sided vessel")
-    place = [f"number {step + 1}" if isinstance(step, int) else step.replace("_", " ") for step in found["loc"]]
+    place = [
+        f"number {step + 1}" if isinstance(step, int) else brief(step)[1:-1].replace("_", " ")
+        for step in found["loc"]
+    ]
     where = ", ".join(step for step in place if step not in kinds)
     if found["type"] == "value_error":
         return f"{found['ctx']['error']}."
     said = _WORDS.get(found["type"], found["msg"][0].lower() + found["msg"][1:].replace("Input ", ""))
     given = found["input"]
-    shown = f" (found {given!r})" if isinstance(given, str | int | float) else ""
+    shown = f" (found {brief(given)})" if isinstance(given, str | int | float) else ""
     return f"'{where}' {said.removeprefix('input ')}{shown}."

@@ -72,7 +72,13 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str) -> PieceSheets:
         notes=(PRINT, "Look square on: seen at an angle, a line behind thick glass is not where it seems."),
     )
     dry = template_sheets(
-        layout, paper, name=name, dry_lay=True, up=up, faces="lies on the table, printed side up", notes=(PRINT,)
+        layout,
+        paper,
+        name=name,
+        dry_lay=True,
+        up=up,
+        faces="lies on the table, printed side up",
+        notes=(PRINT,),
     )
     return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper)))
 

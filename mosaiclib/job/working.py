@@ -2,18 +2,21 @@
 
 __all__ = ["Worked", "WorkedPiece", "arrange_all", "lay_all", "work_out"]
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from mosaiclib.bond import bed_volume
-from mosaiclib.colour import arrange
-from mosaiclib.errors import MosaicError
+from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange
+from mosaiclib.colour.finding import find_colours
+from mosaiclib.colour.sharing import read_stock
+from mosaiclib.colour.touching import Touching
+from mosaiclib.errors import MosaicError, instance
 from mosaiclib.filler import Mix, bead_volume, joint_volume, mix
 from mosaiclib.glass import Corner, FourSided, Pane
 from mosaiclib.job.plan import Plan
-from mosaiclib.layout import Layout, lay_faces
+from mosaiclib.layout import Layout, lay_faces, neighbours
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,7 @@ def work_out(plan: Plan) -> Worked:
     >>> done.count == sum(len(piece.layout) for piece in done.pieces)
     True
     """
-    laid = lay_all(plan)
+    laid = lay_all(instance(plan, Plan, "plan"))
     coloured = arrange_all(plan, [layout for _, layout in laid])
     pieces = tuple(
         _quantities(plan, part.name, glass, layout)
@@ -154,7 +157,8 @@ def lay_all(plan: Plan) -> list[tuple[Pane | FourSided, Layout]]:
 def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
     """Arrange colours on every layout of a plan, all from one stock.
 
-    Each layout in turn gets its fair share of what is left of every colour, rounded up.
+    Each layout in turn gets its fair share of what is left of every colour, rounded up. Where that leads
+    nowhere all are arranged at once, so that what is told as impossible is so for the whole plan.
 
     Parameters
     ----------
@@ -173,9 +177,21 @@ def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
     MosaicError
         If the stock is short, or colours cannot be arranged.
     """
-    left = _stock(plan, sum(len(layout) for layout in layouts))
-    waiting = sum(len(layout) for layout in layouts)
-    done = []
+    need = sum(len(layout) for layout in layouts)
+    stock = _stock(plan, need)
+    if sum(stock.values()) < need:
+        raise StockShort(need, sum(stock.values()))
+    try:
+        return _in_turn(plan, layouts, stock)
+    except (CannotBe, NotFound):
+        if len(layouts) == 1:
+            raise
+        return _at_once(plan, layouts, stock)
+
+
+def _in_turn(plan: Plan, layouts: Sequence[Layout], stock: Mapping[str, int]) -> list[Layout]:
+    """Arrange one layout after the other, each with its share of what is left."""
+    left, waiting, done = dict(stock), sum(len(layout) for layout in layouts), []
     for layout in layouts:
         share = {name: min(count, -(-count * len(layout) // max(waiting, 1))) for name, count in left.items()}
         done.append(arrange(layout, share, seed=plan.colour.seed + len(done), corners=plan.colour.corners))
@@ -183,6 +199,16 @@ def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
         left = {name: count - int(used.get(name, 0)) for name, count in left.items()}
         waiting -= len(layout)
     return done
+
+
+def _at_once(plan: Plan, layouts: Sequence[Layout], stock: Mapping[str, int]) -> list[Layout]:
+    """Arrange all layouts as one heap of pieces, of which those of different glass are no neighbours."""
+    begins = np.cumsum([0, *(len(layout) for layout in layouts)])
+    pairs = [neighbours(layout, plan.colour.corners) + begin for layout, begin in zip(layouts, begins, strict=False)]
+    names, amounts = read_stock(stock)
+    found = find_colours(Touching(int(begins[-1]), np.concatenate(pairs)), names, amounts, plan.colour.seed)
+    colours = np.array(names, dtype=object)[found]
+    return [layout.coloured(colours[begins[i] : begins[i + 1]]) for i, layout in enumerate(layouts)]
 
 
 def _stock(plan: Plan, need: int) -> dict[str, int]:
@@ -240,4 +266,3 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
     if low and low < plan.tile.side * 0.03:
         notes.append(f"A joint of {low:g} mm is hard to fill: check the maker's sheet of the filler.")
     return tuple(notes)
-

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from mosaiclib.layout.tesserae import Layout
+from mosaiclib.errors import MosaicError, instance, number
+from mosaiclib.layout.tesserae import Layout, read_shapes
 
 LEAST_FACING = 1.0  # [mm] a shorter stretch is a meeting of corners, not a joint
 TOUCH = 1e-6  # [mm] rounding of coordinates
@@ -67,7 +68,7 @@ def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np
     >>> len(begin), first.tolist()
     (4, [0, 4])
     """
-    rings = shapely.get_exterior_ring(shapely.orient_polygons(np.asarray(shapes, dtype=object)))
+    rings = shapely.get_exterior_ring(shapely.orient_polygons(read_shapes(shapes)))
     points, ring = shapely.get_coordinates(rings, return_index=True)
     same = ring[1:] == ring[:-1]
     begin, end, owner = points[:-1][same], points[1:][same], ring[:-1][same]
@@ -95,6 +96,11 @@ def facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> 
     Facing
         All stretches longer than 0.
 
+    Raises
+    ------
+    MosaicError
+        If a piece is no polygon or a pair names a piece that is not there.
+
     Examples
     --------
     >>> two = [shapely.box(0, 0, 10, 10), shapely.box(12, 0, 22, 10)]
@@ -103,12 +109,50 @@ def facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> 
     ([10.0], [2.0])
     """
     begin, end, first, _ = edges_of(shapes)
-    reach = np.broadcast_to(np.asarray(reach, dtype=float), len(pairs))
+    pairs = _read_pairs(pairs, len(first) - 1)
+    reach = _read_reach(reach, len(pairs))
     parts = [
         _stretches(begin, end, first, pairs[i : i + CHUNK], reach[i : i + CHUNK])
         for i in range(0, max(len(pairs), 1), CHUNK)
     ]
-    return Facing(*(np.concatenate(column) for column in zip(*parts, strict=True)))
+    return _in_front(shapes, Facing(*(np.concatenate(column) for column in zip(*parts, strict=True))))
+
+
+def _read_pairs(pairs: np.ndarray, count: int) -> np.ndarray:
+    """Return pairs as an array, or say in a sentence that they are none."""
+    try:
+        found = np.asarray(pairs).reshape(-1, 2)
+    except (TypeError, ValueError):
+        found = np.full((1, 2), np.nan)
+    if len(found) and (found.dtype.kind not in "iu" or found.min() < 0 or found.max() >= count):
+        raise MosaicError(f"The pairs must be two columns of whole numbers from 0 to {count - 1}.")
+    return found.astype(np.int64)
+
+
+def _read_reach(reach: np.ndarray | float, count: int) -> np.ndarray:
+    """Return the widest joint of each pair [mm]."""
+    if not isinstance(reach, np.ndarray) or not reach.ndim:
+        return np.full(count, number(reach, "reach", "mm", least=0, greatest=1e6))
+    if reach.shape != (count,) or reach.dtype.kind not in "fiu" or not np.all(np.isfinite(reach)):
+        raise MosaicError(f"The reach must be one number, or {count} finite numbers: one a pair.")
+    return reach.astype(float)
+
+
+def _in_front(shapes: np.ndarray, met: Facing) -> Facing:
+    """Leave out edges that look at each other through the bodies of their own pieces.
+
+    Where pieces are narrow these lie no farther apart than a wide joint, but behind each other; where pieces
+    overlap the middle of the stretch lies in both.
+    """
+    behind = np.flatnonzero(np.maximum(met.start_gap, met.end_gap) < -TOUCH)
+    if not len(behind):
+        return met
+    pieces = np.asarray(shapes, dtype=object)
+    x, y = met.middle[behind].T
+    both = [shapely.intersects_xy(pieces[side[behind]], x, y) for side in (met.first, met.second)]
+    kept = np.ones(len(met.first), bool)
+    kept[behind] = both[0] & both[1]
+    return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
 
 
 def _edge_pairs(first: np.ndarray, pairs: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -197,6 +241,9 @@ def neighbours(layout: Layout, corners: bool = False) -> np.ndarray:
     >>> neighbours(four).tolist(), len(neighbours(four, corners=True))
     ([[0, 1], [0, 2], [1, 3], [2, 3]], 6)
     """
+    if not len(instance(layout, Layout, "layout")):
+        return np.zeros((0, 2), int)
+    instance(corners, bool, "choice of corners")
     shapes, origin = _followed_round(layout)
     widest = max(layout.joint_max, layout.corner_gap)
     radius = widest * (np.sqrt(2) if corners else 1) + 2 * TOUCH

@@ -1,6 +1,6 @@
 """Grids of square tiles: which joints fit, balanced borders, and the grid itself."""
 
-__all__ = ["EDGE_RULES", "Border", "Fit", "balanced_border", "best_fit", "joint_fits", "lay_grid"]
+__all__ = ["BORDERS", "EDGE_RULES", "Border", "Fit", "balanced_border", "best_fit", "joint_fits", "lay_grid"]
 
 import math
 from collections.abc import Sequence
@@ -10,11 +10,13 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from mosaiclib.errors import MosaicError, choice, number
-from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table, read_joint
+from mosaiclib.errors import MosaicError, choice, number, several
+from mosaiclib.layout.tesserae import LEAST_SIDE, Gap, Layout, Tile, piece_table, read_joint
 
 EDGE_RULES = ("flush", "equal", "joint")
+BORDERS = ("clear", "cut")
 EXACT = 1e-9  # [mm] slack for spans that were added up from tiles and joints
+MOST_PIECES = 2_000_000
 LEAST_CUT = 3.0  # [mm] a thinner splinter is left to the filler; common practice, no source
 
 
@@ -58,19 +60,26 @@ class Border:
 
 def _sizes(span: float, tile: float | Tile, edge: float = 0.0) -> tuple[float, float, float]:
     """Return span, tile side and edge as checked numbers [mm]."""
-    side = tile.side if isinstance(tile, Tile) else number(tile, "tile side", "mm", above=0, greatest=1000)
+    if isinstance(tile, Tile):
+        side = tile.side
+    else:
+        side = number(tile, "tile side", "mm", least=LEAST_SIDE, greatest=1000)
     whole = number(span, "span", "mm", above=0, greatest=100_000)
-    strip = number(edge, "clear edge", "mm", least=0)
+    strip = number(edge, "clear edge", "mm", least=0, greatest=100_000)
     if whole - 2 * strip <= 0:
-        raise MosaicError(f"Clear edges of {strip:g} mm at both ends leave nothing of a span of {whole:g} mm.")
+        raise MosaicError(
+            f"Clear edges of {strip:g} mm at both ends leave nothing of a span of {whole:g} mm."
+        )
     if side > whole - 2 * strip + EXACT:
-        raise MosaicError(f"A tile of {side:g} mm does not go into {whole - 2 * strip:g} mm; take a smaller tile.")
+        raise MosaicError(
+            f"A tile of {side:g} mm does not go into {whole - 2 * strip:g} mm; take a smaller tile."
+        )
     return whole, side, strip
 
 
 def _limits(joint_min: float, joint_max: float) -> tuple[float, float]:
-    least = number(joint_min, "least joint", "mm", least=0)
-    greatest = number(joint_max, "greatest joint", "mm", least=0)
+    least = number(joint_min, "least joint", "mm", least=0, greatest=100_000)
+    greatest = number(joint_max, "greatest joint", "mm", least=0, greatest=100_000)
     if least > greatest:
         raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {greatest:g} mm; swap them.")
     return least, greatest
@@ -112,14 +121,15 @@ def joint_fits(
     [Fit(count=14, joint=1.3333333333333333, edge=1.3333333333333333)]
     """
     least, greatest = _limits(joint_min, joint_max)
-    whole, side, strip = _sizes(span, tile, 0.0 if edge == "joint" else edge)
+    open_ended = isinstance(edge, str) and edge == "joint"
+    whole, side, strip = _sizes(span, tile, 0.0 if open_ended else edge)
     found = []
     for count in range(1, int((whole + EXACT) // side) + 1):
-        spaces = count + 1 if edge == "joint" else count - 1
+        spaces = count + 1 if open_ended else count - 1
         if spaces and (joint := (whole - 2 * strip - count * side) / spaces) >= least - EXACT:
             joint = max(joint, 0.0)
             if joint <= greatest + EXACT:
-                found.append(Fit(count, joint, joint if edge == "joint" else strip))
+                found.append(Fit(count, joint, joint if open_ended else strip))
     return found
 
 
@@ -183,8 +193,12 @@ def _nothing_fits(span: float, side: float, least: float, greatest: float, rule:
     every = joint_fits(span, side, 0, span, edge)
     tight = [fit for fit in every if fit.joint < least][:1]
     wide = [fit for fit in every if fit.joint > greatest][-1:]
+    # rounded outwards, so that a limit typed as the sentence says it lets the tiles in
+    shown = [math.floor(fit.joint * 100 + EXACT) for fit in tight]
+    shown += [math.ceil(fit.joint * 100 - EXACT) for fit in wide]
     words = ", ".join(
-        f"{fit.count} tile{'s' * (fit.count > 1)} leave{'s' * (fit.count == 1)} {fit.joint:.2f} mm" for fit in tight + wide
+        f"{fit.count} tile{'s' * (fit.count > 1)} leave{'s' * (fit.count == 1)} {joint / 100:.2f} mm"
+        for fit, joint in zip(tight + wide, shown, strict=True)
     )
     return (
         f"No whole number of {side:g} mm tiles fills {span:g} mm with a joint of {least:g} to {greatest:g} mm: "
@@ -230,7 +244,7 @@ def balanced_border(span: float, tile: float | Tile, joint: float) -> Border:
     Border(full=8, border_width=11.0, centred_on='joint')
     """
     whole, side, _ = _sizes(span, tile)
-    gap = number(joint, "joint", "mm", least=0)
+    gap = number(joint, "joint", "mm", least=0, greatest=100_000)
     most = int((whole + gap + EXACT) // (side + gap))
     for full in range(max(most - 2, 0), most + 1):  # fewest whole tiles first: the widest border
         border = (whole - full * side - (full + 1) * gap) / 2
@@ -282,16 +296,25 @@ def lay_grid(
     >>> lay_grid(shapely.box(0, 0, 300, 200), 20, 2, border="cut").pieces["kind"].value_counts().to_dict()
     {'whole': 96, 'cut': 44}
     """
-    choice(border, "border", ("clear", "cut"))
+    choice(border, "border", BORDERS)
     outline = getattr(face, "outline", face)
     if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
-        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
+        raise MosaicError(
+            "The face must be a glass face or a simple closed outline that does not cross itself."
+        )
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
     across, down = read_joint(joint)
-    least, greatest = _limits(*(limits or (min(across, down), max(across, down))))
+    least, greatest = _grid_limits(limits, across, down)
+    sides, ends = (None, None) if edge is None else several(edge, "clear edge", 2)
+    if border == "cut" and edge is not None:
+        raise MosaicError("Balanced border pieces reach the edge; leave out the clear edge, or the cuts.")
     x0, y0, x1, y1 = outline.bounds
-    left, width = _cells(x1 - x0, stock.side, across, border, None if edge is None else edge[0])
-    low, height = _cells(y1 - y0, stock.side, down, border, None if edge is None else edge[1])
+    left, width = _cells(x1 - x0, stock.side, across, border, sides)
+    low, height = _cells(y1 - y0, stock.side, down, border, ends)
+    if len(left) * len(low) > MOST_PIECES:
+        raise MosaicError(
+            f"This grid would have {len(left) * len(low):,} pieces, over {MOST_PIECES:,}; lay it part by part."
+        )
     boxes, column, row = _boxes(x0 + left, width, y0 + low, height)
     shapes, kept = _inside(boxes, outline, border)
     table = _grid_table(shapes, kept, column, row, getattr(face, "name", "face"), stock, (across, down))
@@ -299,14 +322,29 @@ def lay_grid(
     return Layout(outline, shapes, table, across, least, greatest, stock, gaps)
 
 
-def _cells(span: float, side: float, joint: float, border: str, edge: float | None) -> tuple[np.ndarray, np.ndarray]:
+def _grid_limits(limits: Sequence[float] | None, across: float, down: float) -> tuple[float, float]:
+    """Return the limits of the joint [mm], which the joints of the grid must keep."""
+    if limits is None:
+        return min(across, down), max(across, down)
+    least, greatest = _limits(*several(limits, "limits of the joint", 2))
+    for joint in (across, down):
+        if not least - EXACT <= joint <= greatest + EXACT:
+            raise MosaicError(
+                f"The joint, {joint:g} mm, must lie between the least, {least:g} mm, and the greatest, {greatest:g} mm."
+            )
+    return least, greatest
+
+
+def _cells(
+    span: float, side: float, joint: float, border: str, edge: float | None
+) -> tuple[np.ndarray, np.ndarray]:
     """Return where the cells of one direction begin and how wide they are [mm]."""
-    whole, _, _ = _sizes(span, side, edge or 0.0)
+    whole, _, strip = _sizes(span, side, 0.0 if edge is None else edge)
     plan = balanced_border(whole, side, joint) if border == "cut" else Border(0, 0.0, "")
     if plan.border_width:
         widths = np.array([plan.border_width, *[side] * plan.full, plan.border_width])
         return np.concatenate([[0], np.cumsum(widths[:-1] + joint)]), widths
-    room = whole - 2 * (edge or 0.0)
+    room = whole - 2 * strip
     count = math.floor((room + joint + EXACT) / (side + joint))
     start = (whole + joint - count * (side + joint)) / 2
     return start + np.arange(count) * (side + joint), np.full(count, side)
@@ -330,10 +368,10 @@ def _inside(boxes: np.ndarray, outline: Polygon, border: str) -> tuple[np.ndarra
         kept = np.flatnonzero(shapely.covers(outline, boxes))
         shapes = boxes[kept]
     else:
-        cut = shapely.intersection(boxes, outline)
+        # a cell on a bay of the outline falls into several pieces
+        cut, which = shapely.get_parts(shapely.intersection(boxes, outline), return_index=True)
         sound = (shapely.get_type_id(cut) == 3) & ~shapely.is_empty(shapely.buffer(cut, -LEAST_CUT / 2))
-        kept = np.flatnonzero(sound)
-        shapes = cut[kept]
+        shapes, kept = cut[sound], which[sound]
     if not len(kept):
         raise MosaicError("No tile fits inside this outline; take a smaller tile.")
     return shapes, kept

@@ -8,14 +8,22 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 import shapely
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
 
-from mosaiclib.layout.grid import best_fit, lay_grid
+from mosaiclib.errors import MosaicError, choice, instance, several
+from mosaiclib.glass import FourSided, Pane
+from mosaiclib.layout.grid import BORDERS, EDGE_RULES, best_fit, lay_grid
 from mosaiclib.layout.tesserae import Gap, Layout, Tile
 
 
 def lay_faces(
-    glass, tile: Tile, joint: float, limits: Sequence[float], *, edge_rule: str = "equal", border: str = "clear"
+    glass,
+    tile: Tile,
+    joint: float,
+    limits: Sequence[float],
+    *,
+    edge_rule: str = "equal",
+    border: str = "clear",
 ) -> Layout:
     """Lay a grid on every face of a piece of glass.
 
@@ -51,8 +59,19 @@ def lay_faces(
     >>> planter.pieces.groupby("face", sort=False).size().to_dict()
     {'front': 42, 'right': 30, 'back': 42, 'left': 30}
     """
-    laid = [_lay_face(face, tile, joint, limits, edge_rule, border) for face in glass.faces]
+    instance(tile, Tile, "tile")
+    choice(edge_rule, "edge rule", EDGE_RULES)
+    choice(border, "border", BORDERS)
+    limits = several(limits, "limits of the joint", 2)
+    laid = [_lay_face(face, tile, joint, limits, edge_rule, border) for face in _checked(glass).faces]
     return join_faces(glass, laid)
+
+
+def _checked(glass):
+    """Return the glass, or say in a sentence that it is none."""
+    if not all(hasattr(glass, name) for name in ("faces", "strip", "around")):
+        instance(glass, (Pane, FourSided), "glass")
+    return glass
 
 
 def _lay_face(face, tile: Tile, joint: float, limits: Sequence[float], edge_rule: str, border: str) -> Layout:
@@ -87,6 +106,9 @@ def join_faces(glass, laid: Sequence[Layout]) -> Layout:
     >>> len(join_faces(pane, [lay_grid(pane.faces[0], 20, 2)]))
     8
     """
+    laid = several(laid, "layouts of the faces", len(_checked(glass).faces))
+    if not all(isinstance(one, Layout) and len(one) for one in laid):
+        raise MosaicError("Every face needs a layout with at least one piece.")
     begins, _, ends, _ = np.array([shapely.total_bounds(one.shapes) for one in laid]).T
     gaps = np.append(begins[1:], begins[0] + glass.around) - ends if glass.around else np.zeros(1)
     first = laid[0]
@@ -102,7 +124,6 @@ def join_faces(glass, laid: Sequence[Layout]) -> Layout:
         corner_gap=float(gaps.max()),
         around=glass.around,
     )
-
 
 
 def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
@@ -130,11 +151,22 @@ def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
     >>> face_of(both, glass.faces[1].outline, "right").pieces.index.tolist()
     [6, 7, 8, 9]
     """
+    instance(layout, Layout, "layout")
+    instance(outline, (Polygon, MultiPolygon), "outline")
+    instance(name, str, "name of the face")
     clipped = shapely.intersection(layout.shapes, outline)
     wanted = (layout.pieces["face"] == name).to_numpy() | (not name)
     kept = np.flatnonzero((shapely.area(clipped) > 1e-6) & wanted)
-    gaps = tuple(Gap(part, gap.why) for gap in layout.gaps if (part := gap.shape.intersection(outline)).area > 1e-6)
+    gaps = tuple(
+        Gap(part, gap.why) for gap in layout.gaps if (part := gap.shape.intersection(outline)).area > 1e-6
+    )
     inside = np.where(shapely.covers(outline, layout.shapes[kept]), layout.shapes[kept], clipped[kept])
     return replace(
-        layout, outline=outline, shapes=inside, pieces=layout.pieces.iloc[kept], gaps=gaps, around=0.0, corner_gap=0.0
+        layout,
+        outline=outline,
+        shapes=inside,
+        pieces=layout.pieces.iloc[kept],
+        gaps=gaps,
+        around=0.0,
+        corner_gap=0.0,
     )

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from mosaiclib.errors import number
-from mosaiclib.layout.facing import Facing, facing
+from mosaiclib.errors import MosaicError, instance, number
+from mosaiclib.layout.facing import Facing, edges_of, facing
 from mosaiclib.layout.tesserae import Layout
 
 OVERLAP = 1e-6  # [mm2] less is rounding
@@ -66,8 +66,8 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     layout : Layout
         The pieces.
     reach : float, optional
-        Widest joint that is looked for [mm]; twice the greatest joint if left out, so that joints over
-        the limit are seen.
+        Widest joint that is looked for [mm]; twice the greatest joint and 0.5 mm if left out, so that
+        joints over the limit are seen.
 
     Returns
     -------
@@ -81,7 +81,10 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     >>> joints_of(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).mean_gap.tolist()
     [2.0]
     """
-    widest = 2 * layout.joint_max + 0.5 if reach is None else number(reach, "reach", "mm", above=0)
+    instance(layout, Layout, "layout")
+    widest = (
+        2 * layout.joint_max + 0.5 if reach is None else number(reach, "reach", "mm", above=0, greatest=1e6)
+    )
     pairs = shapely.STRtree(layout.shapes).query(layout.shapes, predicate="dwithin", distance=widest).T
     face = layout.pieces["face"].astype("category").cat.codes.to_numpy()
     pairs = pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])]
@@ -106,7 +109,7 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     Raises
     ------
     MosaicError
-        If a limit is not a number of at least 0.
+        If a limit is not a number of at least 0, or the limits are crossed.
 
     Examples
     --------
@@ -116,9 +119,20 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     >>> found.pieces, round(found.joint_mean, 6), found.share_within, found.overlaps
     (12, 2.0, 1.0, 0)
     """
-    least = layout.joint_min if joint_min is None else number(joint_min, "least joint", "mm", least=0)
-    most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0)
-    met = joints_of(layout)
+    instance(layout, Layout, "layout")
+    least = (
+        layout.joint_min
+        if joint_min is None
+        else number(joint_min, "least joint", "mm", least=0, greatest=1e5)
+    )
+    most = (
+        layout.joint_max
+        if joint_max is None
+        else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
+    )
+    if least > most:
+        raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {most:g} mm; swap them.")
+    met = joints_of(layout, 2 * max(most, layout.joint_max) + 0.5)
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(
@@ -127,7 +141,7 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         overlaps=_overlaps(layout.shapes),
         gap_radius=_gap_radius(layout),
         least_width=float(_least_width(layout.shapes)),
-        coverage=float(layout.areas.sum() / layout.outline.area),
+        coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
         outside=int(np.sum(shapely.area(shapely.difference(layout.shapes, layout.outline)) > OVERLAP)),
@@ -177,8 +191,14 @@ def _gap_radius(layout: Layout) -> float:
     Pieces are first grown by what a crossing of joints holds, so that only real gaps are left to look at.
     """
     grow = layout.joint_max / np.sqrt(2)
-    grown = shapely.union_all(shapely.buffer(layout.shapes, grow, quad_segs=4)) if len(layout) else shapely.Polygon()
-    free = layout.outline.difference(grown)
+    grown = (
+        shapely.union_all(shapely.buffer(layout.shapes, grow, quad_segs=4))
+        if len(layout)
+        else shapely.Polygon()
+    )
+    free = layout.outline.buffer(-grow, join_style="mitre").difference(
+        grown
+    )  # circles stay inside the outline
     if layout.gaps:
         free = free.difference(shapely.union_all([gap.shape.buffer(1e-6) for gap in layout.gaps]))
     parts = [part for part in shapely.get_parts(free) if part.area > OVERLAP]
@@ -187,9 +207,15 @@ def _gap_radius(layout: Layout) -> float:
 
 
 def _least_width(shapes: np.ndarray) -> float:
-    """Return the least width of any piece, the short side of its narrowest frame [mm]."""
+    """Return the least width of any piece between two parallel lines [mm]; one of them lies along an edge."""
     if not len(shapes):
         return 0.0
-    frames = shapely.get_coordinates(shapely.oriented_envelope(shapes)).reshape(len(shapes), -1, 2)
-    sides = np.hypot(*np.moveaxis(np.diff(frames[:, :3], axis=1), 2, 0))
-    return float(sides.min())
+    begin, end, first, owner = edges_of(shapely.convex_hull(shapes))
+    along = end - begin
+    count = np.diff(first)[owner]  # corners to be measured from each edge
+    edge = np.repeat(np.arange(len(owner)), count)
+    starts = np.cumsum(count) - count
+    corner = first[owner[edge]] + np.arange(len(edge)) - starts[edge]
+    step = begin[corner] - begin[edge]
+    off = np.abs(along[edge, 0] * step[:, 1] - along[edge, 1] * step[:, 0]) / np.hypot(*along[edge].T)
+    return float(np.maximum.reduceat(off, starts).min())

@@ -12,8 +12,9 @@ import pandas as pd
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, number
+from mosaiclib.errors import MosaicError, instance, number, several, whole_number
 
+LEAST_SIDE = 0.5  # [mm] smaller is glass sand; keeps what may be laid on a wall within a computer's reach
 KINDS = ("whole", "wedge", "fan", "corner", "cut")
 FRACTIONS = ("whole", "half", "third", "quarter")
 COLUMNS = {
@@ -51,7 +52,8 @@ class Tile:
     Raises
     ------
     MosaicError
-        If a size is not a number above 0, or the back is larger than the face.
+        If the side is not a number of 0.5 to 1000 mm, the thickness not one above 0 and up to 100 mm, or the
+        back is larger than the face.
 
     Examples
     --------
@@ -67,13 +69,16 @@ class Tile:
     colour: str | None = field(default=None, kw_only=True)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "side", number(self.side, "tile side", "mm", above=0, greatest=1000))
+        side = number(self.side, "tile side", "mm", least=LEAST_SIDE, greatest=1000)
+        object.__setattr__(self, "side", side)
         object.__setattr__(
             self, "thickness", number(self.thickness, "tile thickness", "mm", above=0, greatest=100)
         )
         if self.back_side is not None:
             back = number(self.back_side, "side of the tile's back", "mm", above=0, greatest=self.side)
             object.__setattr__(self, "back_side", back)
+        if self.colour is not None:
+            instance(self.colour, str, "colour of the tile")
 
     @property
     def slope(self) -> float:
@@ -101,6 +106,10 @@ class Gap:
 
     shape: Polygon | MultiPolygon
     why: str
+
+    def __post_init__(self) -> None:
+        instance(self.shape, (Polygon, MultiPolygon), "shape of the gap")
+        instance(self.why, str, "reason for the gap")
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,7 +139,7 @@ class Layout:
     Raises
     ------
     MosaicError
-        If shapes and pieces differ in number or the limits are crossed.
+        If shapes and pieces differ in number, something is of another kind or the limits are crossed.
     """
 
     outline: Polygon | MultiPolygon
@@ -145,12 +154,22 @@ class Layout:
     around: float = 0.0
 
     def __post_init__(self) -> None:
-        shapes = np.array(self.shapes, dtype=object)
+        instance(self.outline, (Polygon, MultiPolygon), "outline")
+        instance(self.pieces, pd.DataFrame, "table of pieces")
+        instance(self.tile, Tile, "tile")
+        gaps = several(self.gaps, "gaps")
+        object.__setattr__(self, "gaps", tuple(instance(gap, Gap, "gap") for gap in gaps))
+        shapes = read_shapes(self.shapes, parts=True)
         shapes.flags.writeable = False
         object.__setattr__(self, "shapes", shapes)
+        for name in ("joint", "joint_min", "joint_max", "corner_gap", "around"):
+            checked = number(getattr(self, name), name.replace("_", " "), "mm", least=0, greatest=1e6)
+            object.__setattr__(self, name, checked)
         if len(shapes) != len(self.pieces):
-            raise MosaicError(f"A layout has {len(shapes)} shapes and {len(self.pieces)} rows; it needs one row each.")
-        if not 0 <= self.joint_min <= self.joint_max:
+            raise MosaicError(
+                f"A layout has {len(shapes)} shapes and {len(self.pieces)} rows; it needs one row each."
+            )
+        if self.joint_min > self.joint_max:
             raise MosaicError(
                 f"The least joint, {self.joint_min:g} mm, must not be over the greatest, {self.joint_max:g} mm."
             )
@@ -181,7 +200,41 @@ class Layout:
 
     def coloured(self, colours: Sequence[str]) -> "Layout":
         """Return the same layout with these colours, one name a piece, shape (n,)."""
-        return replace(self, pieces=self.pieces.assign(colour=list(colours)))
+        names = several(colours, "colours", len(self))
+        return replace(self, pieces=self.pieces.assign(colour=list(names)))
+
+
+def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray:
+    """Return pieces as an array of polygons, or say in a sentence that they are none.
+
+    Parameters
+    ----------
+    shapes : sequence of Polygon, shape (n,)
+        The pieces [mm].
+    parts : bool
+        Whether a piece may lie in several parts, as one that a window cuts apart.
+
+    Returns
+    -------
+    array of Polygon, shape (n,)
+        A copy.
+
+    Raises
+    ------
+    MosaicError
+        If one of them is no polygon.
+
+    Examples
+    --------
+    >>> len(read_shapes([shapely.box(0, 0, 20, 20)]))
+    1
+    """
+    found = np.empty(len(listed := several(shapes, "pieces")), dtype=object)
+    found[:] = listed
+    allowed = (3, 6) if parts else (3,)
+    if not np.all(shapely.is_geometry(found)) or not np.all(np.isin(shapely.get_type_id(found), allowed)):
+        raise MosaicError("Every piece of a layout must be a polygon.")
+    return found
 
 
 def piece_table(count: int, **columns: object) -> pd.DataFrame:
@@ -202,18 +255,22 @@ def piece_table(count: int, **columns: object) -> pd.DataFrame:
     Raises
     ------
     MosaicError
-        If a column is not one of the house's.
+        If a column is not one of the house's, or of another length.
 
     Examples
     --------
     >>> piece_table(2, face="front", place=[1, 2])[["face", "place", "kind"]].values.tolist()
     [['front', 1, 'whole'], ['front', 2, 'whole']]
     """
+    rows = whole_number(count, "number of pieces", least=0)
     unknown = set(columns) - set(COLUMNS)
     if unknown:
         raise MosaicError(f"A piece has no column {sorted(unknown)[0]!r}.")
     values = {name: columns.get(name, default) for name, default in COLUMNS.items()}
-    return pd.DataFrame(values, index=pd.RangeIndex(count))
+    for name, value in values.items():
+        if isinstance(value, list | tuple | np.ndarray | pd.Series) and np.shape(value)[:1] != (rows,):
+            raise MosaicError(f"The column {name!r} must have one value for each of {rows} pieces.")
+    return pd.DataFrame(values, index=pd.RangeIndex(rows))
 
 
 def read_joint(joint: float | Sequence[float]) -> tuple[float, float]:
@@ -239,7 +296,7 @@ def read_joint(joint: float | Sequence[float]) -> tuple[float, float]:
     >>> read_joint(2), read_joint((2, 1.8))
     ((2.0, 2.0), (2.0, 1.8))
     """
-    pair = tuple(joint) if isinstance(joint, list | tuple | np.ndarray) else (joint, joint)
+    pair = several(joint, "joint") if np.ndim(joint) else (joint, joint)
     if len(pair) != 2:
         raise MosaicError("The joint must be one number, or two: across and down.")
     across, down = (number(j, "joint", "mm", least=0, greatest=100) for j in pair)

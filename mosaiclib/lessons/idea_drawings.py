@@ -59,7 +59,9 @@ def corner_idea() -> Drawing:
     """Draw an upright corner of a vessel from above: walls, tiles, paper guide inside."""
     wall, deep = 14.0, 10.0
     x0, y0, long = 40.0, 26.0, 62.0
-    walls = shapely.box(x0, y0, x0 + long, y0 + long) - shapely.box(x0 + wall, y0 + wall, x0 + long, y0 + long)
+    walls = shapely.box(x0, y0, x0 + long, y0 + long) - shapely.box(
+        x0 + wall, y0 + wall, x0 + long, y0 + long
+    )
     front = shapely.box(x0 + np.array([0.0, 31.0]), y0 - deep, x0 + np.array([28.0, 59.0]), y0)
     side = shapely.box(x0 - deep, y0 + np.array([0.0, 31.0]), x0, y0 + np.array([28.0, 59.0]))
     channel = shapely.box(x0 - deep, y0 - deep, x0, y0)
@@ -77,5 +79,8 @@ def corner_idea() -> Drawing:
         Text(x0 + 44, y0 - deep - 5, "front tiles", 3.4, "middle"),
         Text(x0 - deep - 4, y0 + 40, "side tiles", 3.4, "middle", 90),
     ]
-    words = "Two walls meet; tiles stand outside on both, a square channel stays open at the corner, a paper guide lies inside."
+    words = (
+        "Two walls meet; tiles stand outside on both, a square channel stays open at the corner, "
+        "a paper guide lies inside."
+    )
     return Drawing(x0 + long + 14, y0 + long + 6, "An open corner from above", words, tuple(items), PAPER)

@@ -49,7 +49,10 @@ def _thin_coin(v: Values) -> str:
 
 
 def _spread(rng: np.random.Generator) -> dict[str, Any]:
-    return {"least": round(20 - float(rng.uniform(0.3, 0.6)), 1), "greatest": round(20 + float(rng.uniform(0.3, 0.6)), 1)}
+    return {
+        "least": round(20 - float(rng.uniform(0.3, 0.6)), 1),
+        "greatest": round(20 + float(rng.uniform(0.3, 0.6)), 1),
+    }
 
 
 def _variation(v: Values) -> float:
@@ -66,18 +69,25 @@ def _drifts(rng: np.random.Generator) -> dict[str, Any]:
     return {"sd": round(float(rng.uniform(0.1, 0.3)), 2), "tiles": int(rng.choice([9, 16, 25, 36]))}
 
 
-COIN_NAMES = tuple(coin.names[0] for coin in sorted(spacer_candidates(2.0, pairs=False), key=lambda c: c.thickness))
+COIN_NAMES = tuple(
+    coin.names[0] for coin in sorted(spacer_candidates(2.0, pairs=False), key=lambda c: c.thickness)
+)
 
 QUESTIONS = (
     Question(
         "joints in a row",
-        "A row has {tiles} tiles and runs from edge to edge with no joint at its ends. How many joints are there?",
+        "A row has {tiles} tiles and runs from edge to edge with no joint at its ends. How many joints "
+        "are there?",
         _row,
         lambda v: v["tiles"] - 1,
         unit="joints",
         units=("joints", "tiles", "mm"),
         slips=(
-            Slip("as many as tiles", lambda v: v["tiles"], "you counted a joint for every tile, but the last has none after it."),
+            Slip(
+                "as many as tiles",
+                lambda v: v["tiles"],
+                "you counted a joint for every tile, but the last has none after it.",
+            ),
             Slip("one more", lambda v: v["tiles"] + 1, "you counted a joint at both ends too."),
         ),
         because="{tiles} tiles have {answer} spaces between them.",
@@ -91,8 +101,16 @@ QUESTIONS = (
         units=LENGTH_UNITS,
         within=0.03,
         slips=(
-            Slip("shared by tiles", lambda v: _left(v) / v["tiles"], "you shared what is left over all tiles; there is one joint fewer."),
-            Slip("shared by ends too", lambda v: _left(v) / (v["tiles"] + 1), "you left a joint at each end too."),
+            Slip(
+                "shared by tiles",
+                lambda v: _left(v) / v["tiles"],
+                "you shared what is left over all tiles; there is one joint fewer.",
+            ),
+            Slip(
+                "shared by ends too",
+                lambda v: _left(v) / (v["tiles"] + 1),
+                "you left a joint at each end too.",
+            ),
             Slip("not shared", _left, "that is all that is left over; share it over the joints."),
         ),
         because="What the tiles leave, shared over one joint fewer than tiles, is {answer} mm.",
@@ -108,7 +126,8 @@ QUESTIONS = (
     ),
     Question(
         "spread to least joint",
-        "Ten tiles measure from {least} to {greatest} mm. By the rule of three times the variation, and never under "
+        "Ten tiles measure from {least} to {greatest} mm. By the rule of three times the variation, and "
+        "never under "
         "1/16 in, what is the least joint?",
         _spread,
         lambda v: joint_rule_a108_02(_variation(v)),
@@ -116,15 +135,28 @@ QUESTIONS = (
         units=LENGTH_UNITS,
         within=0.02,
         slips=(
-            Slip("variation itself", _variation, "that is the variation; the rule asks for three times as much."),
-            Slip("half the variation", lambda v: 1.5 * _variation(v), "you took how far tiles are off the middle; the variation is from smallest to largest."),
-            Slip("floor", lambda v: 25.4 / 16, "1/16 in is only the floor; three times the variation is more here."),
+            Slip(
+                "variation itself",
+                _variation,
+                "that is the variation; the rule asks for three times as much.",
+            ),
+            Slip(
+                "half the variation",
+                lambda v: 1.5 * _variation(v),
+                "you took how far tiles are off the middle; the variation is from smallest to largest.",
+            ),
+            Slip(
+                "floor",
+                lambda v: 25.4 / 16,
+                "1/16 in is only the floor; three times the variation is more here.",
+            ),
         ),
         because="Three times the variation is {answer} mm.",
     ),
     Question(
         "balanced border",
-        "From one side, whole {tile:g} mm tiles with {joint:g} mm joints fill a span of {span:g} mm but for a sliver of {sliver} mm. How "
+        "From one side, whole {tile:g} mm tiles with {joint:g} mm joints fill a span of {span:g} mm but "
+        "for a sliver of {sliver} mm. How "
         "wide is each border piece when it is balanced?",
         _border,
         lambda v: balanced_border(v["span"], v["tile"], v["joint"]).border_width,
@@ -132,27 +164,38 @@ QUESTIONS = (
         units=LENGTH_UNITS,
         within=0.05,
         slips=(
-            Slip("half a sliver", lambda v: v["sliver"] / 2, "you halved the sliver; take one whole tile out first, then share both."),
+            Slip(
+                "half a sliver",
+                lambda v: v["sliver"] / 2,
+                "you halved the sliver; take one whole tile out first, then share both.",
+            ),
             Slip("sliver kept", lambda v: v["sliver"], "that leaves the sliver on one side."),
         ),
         because="Take one whole tile out: tile and sliver shared by two sides are {answer} mm each.",
     ),
     Question(
         "what drifts further",
-        "A spacer is used tile by tile. After how many tiles has the usual drift of the row's end become three times that of the first "
+        "A spacer is used tile by tile. After how many tiles has the usual drift of the row's end become "
+        "three times that of the first "
         "tile's, if each tile is off by {sd} mm or so?",
         _drifts,
         lambda v: 9,
         unit="tiles",
         units=("tiles", "joints", "mm"),
         slips=(
-            Slip("straight", lambda v: 3, "errors of either sign partly cancel: drift grows with the square root of the number of tiles."),
+            Slip(
+                "straight",
+                lambda v: 3,
+                "errors of either sign partly cancel: drift grows with the square root of the number of "
+                "tiles.",
+            ),
         ),
         because="Drift grows with the square root of the number: three squared is {answer}.",
     ),
     Question(
         "end of the row",
-        "Each tile is off by {sd} mm, one standard deviation. A spacer is used tile by tile over {tiles} tiles. What is the standard "
+        "Each tile is off by {sd} mm, one standard deviation. A spacer is used tile by tile over {tiles} "
+        "tiles. What is the standard "
         "deviation of the row's end?",
         _drifts,
         lambda v: v["sd"] * math.sqrt(v["tiles"]),
@@ -160,7 +203,11 @@ QUESTIONS = (
         units=LENGTH_UNITS,
         within=0.02,
         slips=(
-            Slip("added up", lambda v: v["sd"] * v["tiles"], "you added all errors one way; they are of either sign."),
+            Slip(
+                "added up",
+                lambda v: v["sd"] * v["tiles"],
+                "you added all errors one way; they are of either sign.",
+            ),
             Slip("one tile", lambda v: v["sd"], "that is the error of a single tile."),
         ),
         because="The error of one tile times the square root of the number of tiles is {answer} mm.",

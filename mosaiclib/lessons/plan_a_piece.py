@@ -33,8 +33,19 @@ from mosaiclib.lessons.plan_settings import EDGES, GLASS, Settings, plan_of, set
 
 FOLDER = "my_plans"
 SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
-PANE, VESSEL, WALLS, CORNER = "The pane", "The vessel, measured outside", "The vessel's glass and margins", "The vessel's corners"
-TILES, COLOURS, MATERIAL, SPARE, VIEW = "The tiles", "The colours", "Adhesive and filler", "Spares", "The view"
+PANE, VESSEL, WALLS, CORNER = (
+    "The pane",
+    "The vessel, measured outside",
+    "The vessel's glass and margins",
+    "The vessel's corners",
+)
+TILES, COLOURS, MATERIAL, SPARE, VIEW = (
+    "The tiles",
+    "The colours",
+    "Adhesive and filler",
+    "Spares",
+    "The view",
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,7 +103,8 @@ def _face_row(piece: WorkedPiece, face: Face) -> Row:
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
     across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
     left, low = bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y
-    words = f"joint {across} across, {down} down; clear edge {max(left, 0):.2f} mm at the sides, {max(low, 0):.2f} mm at top and foot"
+    edges = f"clear edge {max(left, 0):.2f} mm at the sides, {max(low, 0):.2f} mm at top and foot"
+    words = f"joint {across} across, {down} down; {edges}"
     name = piece.name if face.name == "pane" else f"{piece.name}, {face.name}"
     return Row(name, f"{table['place'].max()} x {table['row'].max()}", "", words)
 
@@ -110,17 +122,45 @@ def report(result: Result) -> list[Row]:
     for line in colour_counts(worked).itertuples():
         short = line.placed + line.spare - line.in_hand - line.to_buy
         verdict = f"{line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
-        rows.append(Row(line.colour, int(line.placed), "placed", verdict + (f"; {short} spares short" if short > 0 else "")))
+        rows.append(
+            Row(
+                line.colour,
+                int(line.placed),
+                "placed",
+                verdict + (f"; {short} spares short" if short > 0 else ""),
+            )
+        )
     filler, glue = worked.filler, worked.plan.adhesive
     rows += [
-        Row("Adhesive", round(worked.adhesive), "mL", f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost"),
-        Row("Filler powder", round(filler.powder[1]), "g", f"{filler.powder[0]:.0f} to {filler.powder[2]:.0f} g: read the bag"),
-        Row("Water for it", round(filler.water[1]), "g", f"{filler.water[0]:.0f} to {filler.water[2]:.0f} g: read the bag"),
+        Row(
+            "Adhesive",
+            round(worked.adhesive),
+            "mL",
+            f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost",
+        ),
+        Row(
+            "Filler powder",
+            round(filler.powder[1]),
+            "g",
+            f"{filler.powder[0]:.0f} to {filler.powder[2]:.0f} g: read the bag",
+        ),
+        Row(
+            "Water for it",
+            round(filler.water[1]),
+            "g",
+            f"{filler.water[0]:.0f} to {filler.water[2]:.0f} g: read the bag",
+        ),
     ]
     *lines, total = buying_list(worked).itertuples()
     money = worked.plan.currency
-    rows += [Row(f"Buy: {line.item}", line.packs, "", f"{line.cost:.2f} {money}".strip()) for line in lines if line.packs != "none"]
-    rows.append(Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/"))
+    rows += [
+        Row(f"Buy: {line.item}", line.packs, "", f"{line.cost:.2f} {money}".strip())
+        for line in lines
+        if line.packs != "none"
+    ]
+    rows.append(
+        Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/")
+    )
     return rows + [Row("Mind", "", "", note) for note in worked.notes]
 
 
@@ -129,12 +169,15 @@ def summary(result: Result) -> str:
     worked = result.worked
     buy = int(colour_counts(worked)["to_buy"].sum())
     powder = worked.filler.powder[1]
-    return f"{worked.count} pieces, {worked.adhesive:.0f} mL adhesive, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
+    glass = f"{worked.count} pieces, {worked.adhesive:.0f} mL adhesive"
+    return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
 
 
 def _length(name: str, label: str, high: float, fold: str, **more) -> Control:
     """Return a control for a length from the plan."""
-    return Control(name, label, "length", 0.0, "mm", more.pop("low", 0), high, more.pop("step", 1), fold=fold, **more)
+    return Control(
+        name, label, "length", 0.0, "mm", more.pop("low", 0), high, more.pop("step", 1), fold=fold, **more
+    )
 
 
 CONTROLS = (
@@ -145,8 +188,18 @@ CONTROLS = (
     _length("pane_width", "Width", 1500, PANE, low=20),
     _length("pane_height", "Height", 1500, PANE, low=20),
     _length("pane_margin", "Bare margin", 100, PANE, help="all round"),
-    Control("widths", "Width x 3", "readings", (), "mm", fold=VESSEL, help="at the rim, the middle and the base; the least counts"),
-    Control("depths", "Depth x 3", "readings", (), "mm", fold=VESSEL, help="at the rim, the middle and the base"),
+    Control(
+        "widths",
+        "Width x 3",
+        "readings",
+        (),
+        "mm",
+        fold=VESSEL,
+        help="at the rim, the middle and the base; the least counts",
+    ),
+    Control(
+        "depths", "Depth x 3", "readings", (), "mm", fold=VESSEL, help="at the rim, the middle and the base"
+    ),
     Control("heights", "Height", "readings", (), "mm", fold=VESSEL, help="at one corner or more"),
     _length("wall", "Wall", 30, WALLS, low=0.5, step=0.5),
     _length("floor", "Floor", 60, WALLS, low=0.5, step=0.5),
@@ -156,16 +209,32 @@ CONTROLS = (
     Control("corner", "Round the corner", "choice", "open", options=CORNERS, fold=CORNER),
     _length("joint", "Wanted joint", 10, TILES, step=0.1),
     _length("thickness", "Thickness", 15, TILES, low=1, step=0.5),
-    _length("back_side", "Side of the back", 60, TILES, low=3, step=0.5, help="less than the tile where its edges slope"),
+    _length(
+        "back_side",
+        "Side of the back",
+        60,
+        TILES,
+        low=3,
+        step=0.5,
+        help="less than the tile where its edges slope",
+    ),
     Control("pack", "Tiles in a pack", "count", 25, "tiles", 1, 500, 1, fold=TILES),
     Control(
-        "colours", "Colours", "table", (), options=("colour", "in hand", "price each", "more?"), rows=8, fold=COLOURS,
+        "colours",
+        "Colours",
+        "table",
+        (),
+        options=("colour", "in hand", "price each", "more?"),
+        rows=8,
+        fold=COLOURS,
         help="more? yes: what is missing is bought; no: only what is in hand is used",
     ),
     Control("seed", "Another arrangement", "again", 1, fold=COLOURS),
     Control("corners", "Differ at crossings too", "switch", False, fold=COLOURS),
     _length("bed", "Adhesive bed", 5, MATERIAL, low=0.2, step=0.1),
-    _length("bead", "Bead along edges", 20, MATERIAL, step=0.5, help="filler sloped off along rim, foot and edges"),
+    _length(
+        "bead", "Bead along edges", 20, MATERIAL, step=0.5, help="filler sloped off along rim, foot and edges"
+    ),
     Control("break_chance", "Spoilt tiles", "number", 3.0, "%", 0, 30, 1, fold=SPARE),
     Control("confidence", "To be sure", "number", 95.0, "%", 50, 99, 1, fold=SPARE),
     Control("view", "Picture of", "choice", "", options=("the pane", "the vessel"), fold=VIEW),
@@ -214,7 +283,9 @@ def lesson(folder: Path | None = None):
         actions=(
             Action("save", "Save the plan", lambda s, name: _save(s, name, place), "Name", "my piece"),
             Action("load", "Load a plan", lambda s, name: _load(s, name, place), "Name", "my piece"),
-            Action("print", "Write sheets and lists", lambda s, name: _print(s, name, place), "Name", "my piece"),
+            Action(
+                "print", "Write sheets and lists", lambda s, name: _print(s, name, place), "Name", "my piece"
+            ),
         ),
     )
 

@@ -89,7 +89,13 @@ def settings_of(plan: Plan) -> Settings:
     pane, vessel = _the(plan, PanePart), _the(plan, VesselPart)
     shown = pane or PanePart(kind="pane", name="pane", width=300.0, height=200.0)
     box = vessel or VesselPart(
-        kind="four-sided vessel", name="vessel", widths=[160.0] * 3, depths=[120.0] * 3, heights=[140.0], wall=5.0, base=8.0
+        kind="four-sided vessel",
+        name="vessel",
+        widths=[160.0] * 3,
+        depths=[120.0] * 3,
+        heights=[140.0],
+        wall=5.0,
+        base=8.0,
     )
     words = {value: key for key, value in EDGES.items()}
     return Settings(
@@ -114,7 +120,9 @@ def settings_of(plan: Plan) -> Settings:
         thickness=plan.tile.thickness,
         back_side=plan.tile.back_side or plan.tile.side,
         pack=plan.tile.pack,
-        colours=tuple((c.name, f"{c.in_hand}", f"{c.price:g}", "yes" if c.more else "no") for c in plan.tile.colours),
+        colours=tuple(
+            (c.name, f"{c.in_hand}", f"{c.price:g}", "yes" if c.more else "no") for c in plan.tile.colours
+        ),
         seed=plan.colour.seed,
         corners=plan.colour.corners,
         bed=plan.adhesive.bed,
@@ -148,11 +156,22 @@ def plan_of(s: Settings) -> Plan:
     """
     kept = s.base.model_dump(mode="json")
     joint = kept["joint"] | {
-        "wanted": min(max(s.joint, s.limits[0]), s.limits[1]), "least": s.limits[0], "greatest": s.limits[1], "edge": EDGES[s.edge]
+        "wanted": min(max(s.joint, s.limits[0]), s.limits[1]),
+        "least": s.limits[0],
+        "greatest": s.limits[1],
+        "edge": EDGES[s.edge],
     }
-    back = None if s.back_side >= s.tile or s.base.tile.back_side is None and s.back_side == s.base.tile.side else s.back_side
+    back = (
+        None
+        if s.back_side >= s.tile or (s.base.tile.back_side is None and s.back_side == s.base.tile.side)
+        else s.back_side
+    )
     tile = kept["tile"] | {
-        "side": s.tile, "thickness": s.thickness, "back_side": back, "pack": s.pack, "colours": [_colour(line) for line in s.colours]
+        "side": s.tile,
+        "thickness": s.thickness,
+        "back_side": back,
+        "pack": s.pack,
+        "colours": [_colour(line) for line in s.colours],
     }
     return Plan.made(
         **kept

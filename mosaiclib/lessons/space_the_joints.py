@@ -1,6 +1,18 @@
 """Lesson 01: which grid fits a face, what joint it leaves, and what unequal tiles do to it."""
 
-__all__ = ["CONTROLS", "QUESTIONS", "Result", "Settings", "compute", "draw", "drift_chart", "lesson", "questions", "report", "summary"]
+__all__ = [
+    "CONTROLS",
+    "QUESTIONS",
+    "Result",
+    "Settings",
+    "compute",
+    "draw",
+    "drift_chart",
+    "lesson",
+    "questions",
+    "report",
+    "summary",
+]
 
 from dataclasses import dataclass
 from functools import cache
@@ -9,13 +21,12 @@ import numpy as np
 import shapely
 
 from mosaiclib.bond import bed_volume
-from mosaiclib.control import Control, Row
+from mosaiclib.control import Row
 from mosaiclib.drawing import Drawing, as_img, chart, figure_png, layout_picture
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import (
-    WAYS,
     Fit,
     Judged,
     Layout,
@@ -36,37 +47,10 @@ from mosaiclib.layout import (
 )
 from mosaiclib.layout.spread import Face
 from mosaiclib.lessons.joint_questions import QUESTIONS
+from mosaiclib.lessons.joint_settings import CONTROLS, EDGES, REAL, SQUARES, Settings
 
-REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
-EDGES = {"tiles flush with the edge": "flush", "an equal clear edge": "equal", "one joint of clear edge": "joint"}
-SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
-COINS = ("US", "euro")
 TILE_PALETTE = ("sea green", "sky blue", "leaf green", "blue")
 MOST_TILES = 4000
-
-
-@dataclass(frozen=True)
-class Settings:
-    """What the learner can set [mm]."""
-
-    span: float = 290.0
-    tile: float = 20.0
-    limits: tuple[float, float] = (1.5, 2.5)
-    edge: str = "one joint of clear edge"
-    sd: float = 0.2
-    readings: tuple[float, ...] = ()
-    way: str = "spacer stick"
-    box: int = 1
-    eye_sd: float = 0.4
-    every: int = 5
-    coins: str = "US"
-    stick: float = 2.0
-    own: tuple[float, ...] = ()
-    height: float = 135.0
-    thickness: float = 4.0
-    bed: float = 0.8
-    squared: str = "no squared paper"
-    behind: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,9 +100,11 @@ def compute(settings: Settings) -> Result:
     across = best_fit(s.span, s.tile, wanted, least, greatest, rule)
     down = best_fit(s.height, s.tile, across.joint, 0.0, s.height, "equal")
     if across.count * down.count > MOST_TILES:
-        raise MosaicError(f"That is over {MOST_TILES} tiles, too many to look at; take a shorter span or a larger tile.")
+        raise MosaicError(
+            f"That is over {MOST_TILES} tiles, too many to look at; take a shorter span or a larger tile."
+        )
     sizes = TileSizes.measured(s.readings) if s.readings else TileSizes(s.tile, s.sd)
-    way = dict(nominal=s.tile, sizes=sizes, joint=across.joint, eye_sd=s.eye_sd, every=s.every)
+    way = {"nominal": s.tile, "sizes": sizes, "joint": across.joint, "eye_sd": s.eye_sd, "every": s.every}
     face = simulate_face(across.count, down.count, s.way, seed=s.box, **way)
     return Result(
         settings=s,
@@ -211,7 +197,9 @@ def drift_chart(result: Result) -> str:
     axes.set_ylabel("drift of its far edge [mm]")
     axes.legend(loc="upper left", fontsize=7, frameon=False)
     low, high = mean[-1] - 2 * sd[-1], mean[-1] + 2 * sd[-1]
-    words = f"Drift against tile number: the end of a row of {count[-1]} drifts from {low:.1f} to {high:.1f} mm."
+    words = (
+        f"Drift against tile number: the end of a row of {count[-1]} drifts from {low:.1f} to {high:.1f} mm."
+    )
     return as_img(figure_png(figure), words)
 
 
@@ -227,7 +215,12 @@ def report(result: Result) -> list[Row]:
         Row("Joint", round(result.across.joint, 2), "mm", _edge_words(edge)),
         Row("Spacer", " on ".join(result.spacer.names), "", result.spacer.sentence),
         Row("Row's end drifts", round(2 * float(look.drift_sd[-1]), 2), "mm", _drift_words(result)),
-        Row("Row with a joint too narrow", round(100 * look.chance_under), "%", _chance_words(look.chance_under)),
+        Row(
+            "Row with a joint too narrow",
+            round(100 * look.chance_under),
+            "%",
+            _chance_words(look.chance_under),
+        ),
         Row("Tiles", round(result.sizes.mean, 2), "mm", result.sizes.sentence),
         Row("Least joint for them", round(result.least_joint, 2), "mm", _rule_words(result)),
         *_evenness(result),
@@ -250,7 +243,9 @@ def _edge_words(edge: float) -> str:
 def _drift_words(result: Result) -> str:
     off = float(result.outlook.drift_mean[-1])
     much = 2 * float(result.outlook.drift_sd[-1]) + abs(off)
-    verdict = "no joint is out of place" if much <= result.across.joint / 2 else "more than half a joint: use marks"
+    verdict = (
+        "no joint is out of place" if much <= result.across.joint / 2 else "more than half a joint: use marks"
+    )
     return f"either way in 19 rows of 20, {verdict}"
 
 
@@ -269,7 +264,14 @@ def _evenness(result: Result) -> list[Row]:
     """Judge the drawn face as a sheet, where there are rows enough to look along."""
     joints = result.face.across.joints
     if joints.size and joints.min() < 0:
-        return [Row("Evenness (ANSI A137.1)", "not met", "", "some tiles do not fit at all: they overlap in the picture")]
+        return [
+            Row(
+                "Evenness (ANSI A137.1)",
+                "not met",
+                "",
+                "some tiles do not fit at all: they overlap in the picture",
+            )
+        ]
     if min(joints.shape) < 2:
         return []
     found = uniformity_a137_1(joints.T, tile_joint_means(joints).ravel())
@@ -282,29 +284,8 @@ def summary(result: Result) -> str:
     glue = bed_volume(float(layout.areas.sum()), s.bed, waste=0.15)
     powder = mix(max(joint_volume(layout, s.bed), 0.0), 0.15).powder[1]
     buy = len(layout) + spares(len(layout), 0.03)
-    return f"{len(layout)} pieces, {glue:.0f} mL adhesive, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
-
-
-CONTROLS = (
-    Control("span", "Span", "length", 290.0, "mm", 40, 600, 1, help="the width of glass to be covered"),
-    Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5, help="the side it is sold under"),
-    Control("limits", "Joint limits", "range", (1.5, 2.5), "mm", 0, 10, 0.1, help="the narrowest and widest you accept"),
-    Control("edge", "Edge", "choice", "one joint of clear edge", options=tuple(EDGES)),
-    Control("sd", "Spread", "length", 0.2, "mm", 0, 0.8, 0.05, fold=REAL, help="standard deviation of the tiles' sides"),
-    Control("readings", "Readings", "readings", (), "mm", fold=REAL, help="ten tiles or so by callipers, with spaces between; they replace the spread"),
-    Control("way", "Spacing", "choice", "spacer stick", options=WAYS, fold=REAL),
-    Control("box", "Another box of tiles", "again", 1, fold=REAL),
-    Control("eye_sd", "Error by eye", "length", 0.4, "mm", 0, 2, 0.1, fold=HAND, help="standard deviation of a joint set by eye"),
-    Control("every", "Marks every", "count", 5, "tiles", 1, 20, 1, fold=HAND),
-    Control("coins", "Coins in reach", "choice", "US", options=COINS, fold=HAND),
-    Control("stick", "Your craft stick", "length", 2.0, "mm", 0.5, 5, 0.1, fold=HAND, help="measure it: no standard thickness was found"),
-    Control("own", "Joints", "readings", (), "mm", fold=OWN, help="ten joints of your own row, with spaces between"),
-    Control("height", "Height", "length", 135.0, "mm", 30, 400, 1, fold=MATERIAL),
-    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
-    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
-    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
-    Control("behind", "Seen from behind", "switch", False, fold=VIEW),
-)
+    glass = f"{len(layout)} pieces, {glue:.0f} mL adhesive"
+    return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
 
 
 def lesson():

@@ -76,6 +76,15 @@ def server(served_folder, tmp_path_factory):
             yield Server(_address(door, errors), served_folder)
         finally:
             door.terminate()
+            _wait_until_gone(door)
+
+
+def _wait_until_gone(door):
+    try:
+        door.wait(timeout=30)
+    except subprocess.TimeoutExpired:
+        door.kill()
+        pytest.fail("The door did not end within 30 s of being stopped.")
 
 
 def _address(door, errors):

@@ -27,6 +27,13 @@
     return Boolean(kernel) && kernel.connectionStatus === 'connected' && kernel.status === 'idle';
   }
 
+  // Running all cells leaves the page at its end; a reader begins at the top.
+  async function backToTop(panel) {
+    panel.content.activeCellIndex = 0;
+    panel.content.deselectAll();
+    await panel.content.scrollToItem(0, 'start');
+  }
+
   async function runOnce(app, panel, context) {
     await context.ready;
     if (!isOurs(context.path) || !isMarked(panel)) return;
@@ -36,6 +43,7 @@
     while (!panel.isDisposed && !(isReady(panel) && app.shell.currentWidget === panel)) await pause(50);
     if (panel.isDisposed) return;
     await app.commands.execute('notebook:run-all-cells');
+    await backToTop(panel);
     panel.node.dataset.workbook = 'has-run'; // a stored picture looks the same: tests wait for this
   }
 

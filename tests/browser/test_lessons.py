@@ -1,0 +1,111 @@
+"""The lessons as a learner meets them: in a real browser, by keyboard and by typing."""
+
+import nbformat
+import pytest
+from playwright.sync_api import expect
+
+from driving import PATIENCE, move_slider, no_errors, notebook, open_notebook, save
+
+WORKBOOKS = ("00_start_here", "01_space_the_joints", "06_plan_a_piece")
+
+
+def lesson(page):
+    return notebook(page).locator(".mosaic-lesson")
+
+
+def picture(page):
+    return lesson(page).locator(".mosaic-picture")
+
+
+@pytest.mark.parametrize("name", WORKBOOKS)
+def test_a_workbook_opens_at_its_top_and_shows_its_lesson(page, name):
+    open_notebook(page, f"{name}.ipynb")
+    expect(picture(page).locator("svg[role=img]")).to_be_attached(timeout=PATIENCE)
+    expect(picture(page).locator("svg > title")).not_to_be_empty()
+    expect(lesson(page).locator(".mosaic-report td").first).not_to_be_empty()
+    expect(notebook(page).locator(".jp-Cell").first).to_be_in_viewport()
+    no_errors(page)
+
+
+def test_a_key_on_the_slider_changes_picture_and_number(page):
+    open_notebook(page, "01_space_the_joints.ipynb")
+    summary = lesson(page).locator(".mosaic-summary")
+    expect(summary).to_contain_text("78 pieces")
+    before = picture(page).locator("svg").inner_html()
+    move_slider(page, "Span [mm]", ["ArrowRight"] * 22)
+    expect(summary).to_contain_text("84 pieces")  # one tile and its joint wider: 14 x 6
+    assert picture(page).locator("svg").inner_html() != before
+    no_errors(page)
+
+
+def test_a_bad_value_is_told_in_a_sentence_and_the_picture_stays(page):
+    open_notebook(page, "01_space_the_joints.ipynb")
+    before = picture(page).locator("svg").inner_html()
+    box = lesson(page).locator(".widget-text input").first
+    box.fill("a bit")
+    box.press("Enter")
+    expect(lesson(page).locator(".mosaic-message")).to_contain_text("'a bit' is not a length.")
+    assert picture(page).locator("svg").inner_html() == before
+    box.fill("13 in")
+    box.press("Enter")
+    expect(lesson(page).locator(".mosaic-message")).to_be_empty()
+    expect(box).to_have_value("330.2 mm")
+    no_errors(page)
+
+
+def test_real_tiles_unfold_with_their_chart(page):
+    open_notebook(page, "01_space_the_joints.ipynb")
+    lesson(page).get_by_text("Real tiles", exact=True).click()
+    chart = lesson(page).locator("img[alt^='Drift against tile number']")
+    expect(chart).to_be_visible(timeout=PATIENCE)
+    first = chart.get_attribute("src")
+    lesson(page).get_by_role("button", name="Another box of tiles").click()
+    expect(chart).not_to_have_attribute("src", first)
+    no_errors(page)
+
+
+def test_a_question_is_judged(page):
+    open_notebook(page, "01_space_the_joints.ipynb")
+    asked = notebook(page).locator(".mosaic-questions")
+    answer = asked.get_by_placeholder("your answer")
+    tiles = int(asked.locator(".mosaic-ask").text_content().split("has ")[1].split()[0])
+    answer.fill(str(tiles))
+    answer.press("Tab")
+    asked.locator("select").select_option("joints")
+    asked.get_by_role("button", name="Check").click()
+    expect(asked.locator(".mosaic-verdict")).to_contain_text("you counted a joint for every tile")
+    answer.fill(str(tiles - 1))
+    answer.press("Tab")
+    asked.get_by_role("button", name="Check").click()
+    expect(asked.locator(".mosaic-verdict")).to_contain_text("Right.")
+    no_errors(page)
+
+
+def test_a_plan_is_saved_changed_and_loaded_again(page, served_folder):
+    open_notebook(page, "06_plan_a_piece.ipynb")
+    summary = lesson(page).locator(".mosaic-summary")
+    first = summary.inner_text()
+    lesson(page).get_by_role("button", name="Save the plan").click()
+    expect(lesson(page).locator(".mosaic-message")).to_contain_text("Saved as my_plans/my-piece.json.")
+    move_slider(page, "Tile [mm]", ["ArrowRight"] * 4)
+    expect(summary).not_to_have_text(first)
+    lesson(page).get_by_role("button", name="Load a plan").click()
+    expect(summary).to_have_text(first)
+    lesson(page).get_by_role("button", name="Write sheets and lists").click()
+    expect(lesson(page).locator(".mosaic-message")).to_contain_text(
+        "files are in my_plans/my-piece", timeout=PATIENCE
+    )
+    assert (served_folder / "my_plans" / "my-piece" / "cut_list.csv").is_file()
+    no_errors(page)
+
+
+def test_a_saved_workbook_is_live_again_when_reopened(page, served_folder):
+    open_notebook(page, "01_space_the_joints.ipynb")
+    summary = lesson(page).locator(".mosaic-summary")
+    expect(summary).to_contain_text("78 pieces")
+    save(page)
+    assert "widgets" not in nbformat.read(served_folder / "01_space_the_joints.ipynb", as_version=4).metadata
+    open_notebook(page, "01_space_the_joints.ipynb")
+    move_slider(page, "Span [mm]", ["ArrowRight"] * 22)
+    expect(summary).to_contain_text("84 pieces")
+    no_errors(page)

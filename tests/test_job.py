@@ -1,0 +1,411 @@
+"""The main job end to end: a plan file in, tables and sheets out, and every count the same everywhere."""
+
+import csv
+import json
+import math
+import os
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from collections import Counter
+from itertools import product
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from mosaiclib import door
+from mosaiclib.errors import MosaicError
+from mosaiclib.job import Plan, buying_list, cheapest_packs, colour_counts, command, cut_list, work_out
+from mosaiclib.job.lists import packs_of
+from mosaiclib.job.sheets import piece_sheets
+from mosaiclib.layout import lay_grid
+from mosaiclib.reference import DATA, Record
+
+EXAMPLE = DATA / "example_plan.json"
+QUICK = settings(deadline=None, max_examples=40)
+
+# The example by arithmetic. Window 300 x 200: 13 x 22 - 2 = 284, 9 x 22 - 2 = 196. Planter, least measures
+# 161 x 120.5 x 140 less 8 mm at the rim: 7 x 22 - 2 = 152, 5 x 22 - 2 = 108, 6 x 22 - 2 = 130.
+GRIDS = {
+    ("window panel", "pane"): (13, 9),
+    ("planter", "front"): (7, 6),
+    ("planter", "right"): (5, 6),
+    ("planter", "back"): (7, 6),
+    ("planter", "left"): (5, 6),
+}
+COUNT = 13 * 9 + 2 * (7 + 5) * 6
+
+
+@pytest.fixture(scope="module")
+def worked():
+    return work_out(Plan.load(EXAMPLE))
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    out = tmp_path_factory.mktemp("example") / "new" / "folder"
+    return {path.name: path for path in command.plan(EXAMPLE, out)}
+
+
+def rows(path):
+    """The lines of a written table."""
+    with open(path, encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def numbers_on(path):
+    """Number labels on a sheet in SVG."""
+    return [int(tag.text) for tag in ET.parse(path).iter() if tag.get("class") == "number"]
+
+
+# --- counts ------------------------------------------------------------------------------------------
+
+
+def test_counts_are_those_of_the_plan(worked, written):
+    table = rows(written["cut_list.csv"])
+    assert len(table) == worked.count == COUNT
+    found = Counter((line["piece"], line["face"]) for line in table)
+    assert found == {key: across * down for key, (across, down) in GRIDS.items()}
+    assert sum(int(line["placed"]) for line in rows(written["colours.csv"])) == COUNT
+    assert Counter(line["colour"] for line in table) == {
+        line["colour"]: int(line["placed"]) for line in rows(written["colours.csv"])
+    }
+
+
+def test_the_cut_list_numbers_each_piece_of_glass_from_one(written):
+    table = rows(written["cut_list.csv"])
+    for piece in ("window panel", "planter"):
+        mine = [int(line["number"]) for line in table if line["piece"] == piece]
+        assert mine == list(range(1, len(mine) + 1))
+    assert {line["kind"] for line in table} == {"whole"}
+    assert {(float(line["width"]), float(line["height"]), float(line["area"])) for line in table} == {(20, 20, 400)}
+
+
+def test_every_piece_is_on_the_sheets(written):
+    table = rows(written["cut_list.csv"])
+    seen = 0
+    for piece, face in GRIDS:
+        wanted = {int(line["number"]) for line in table if (line["piece"], line["face"]) == (piece, face)}
+        stem = f"{piece} {face}".replace(" ", "-")
+        pages = [numbers_on(path) for name, path in written.items() if name.startswith(f"{stem}-template")]
+        assert pages and set().union(*pages) == wanted
+        assert all(len(page) == len(set(page)) for page in pages)  # twice only on the overlap of two pages
+        seen += len(set().union(*pages))
+        said = " ".join(page.extract_text() for page in PdfReader(written[f"{stem}.pdf"]).pages)
+        assert wanted <= {int(word) for word in re.findall(r"\b\d+\b", said)}
+    assert seen == COUNT
+
+
+def test_every_piece_is_on_template_and_dry_lay_sheets(worked):
+    def labels(items):
+        for item in items:
+            if getattr(item, "name", "") == "number":
+                yield int(item.words)
+            yield from labels(getattr(item, "items", ()))
+
+    total = 0
+    for sheets in piece_sheets(worked):
+        across, down = GRIDS[sheets.piece, sheets.face]
+        on_template = {label for page in sheets.template for label in labels(page.items)}
+        on_dry_lay = {label for page in sheets.dry_lay for label in labels(page.items)}
+        inside = {label for page in sheets.inside for label in labels(page.items)}
+        assert on_template == on_dry_lay and len(on_template) == across * down
+        assert inside <= on_template
+        assert bool(sheets.inside) == (sheets.piece == "planter")
+        assert len(sheets.all) == len(sheets.template) + len(sheets.dry_lay) + len(sheets.inside)
+        total += len(on_template)
+    assert total == COUNT
+
+
+def test_pdf_pages_are_paper(worked, written):
+    for sheets in piece_sheets(worked):
+        stem = f"{sheets.piece} {sheets.face}".replace(" ", "-")
+        pages = PdfReader(written[f"{stem}.pdf"]).pages
+        assert len(pages) == len(sheets.all)
+        for page in pages:
+            size = sorted(float(side) * 25.4 / 72 for side in page.mediabox[2:])
+            assert size == pytest.approx([210, 297], abs=0.05)
+
+
+def test_no_two_neighbours_are_alike(written):
+    table = rows(written["cut_list.csv"])
+    colour = {(line["piece"], line["face"], int(line["row"]), int(line["place"])): line["colour"] for line in table}
+    checked = 0
+    for (piece, face, row, place), mine in colour.items():
+        beside = [(piece, face, row, place + 1), (piece, face, row + 1, place)]
+        if piece == "planter" and place == GRIDS[piece, face][0]:  # round the corner, the last face meets the first
+            around = ["front", "right", "back", "left", "front"]
+            beside.append((piece, around[around.index(face) + 1], row, 1))
+        for other in beside:
+            if other in colour:
+                checked += 1
+                assert colour[other] != mine, (other, mine)
+    # window 12 x 9 + 13 x 8; planter: along each row once round, 24 x 6, and down 24 x 5
+    assert checked == 12 * 9 + 13 * 8 + 24 * 6 + 24 * 5
+
+
+def test_what_one_piece_of_glass_cannot_take_another_can(tmp_path):
+    # Differing at crossings too, each 2 x 2 block of tiles has four colours, so the planter (12 x 3 blocks on
+    # its closed strip of 24 x 6) takes at most 36 of a colour and the window (13 x 9) at most 7 x 5 = 35.
+    # 71 of the first colour fit the two together, though not every way of sharing them out does.
+    plan = json.loads(EXAMPLE.read_text(encoding="utf-8"))
+    counts = [71, 66, 66, 58]
+    assert sum(counts) == COUNT
+    plan["tile"] |= colours(*counts)
+    plan["colour"]["corners"] = True
+    try:
+        done = work_out(Plan.made(**plan))
+    except MosaicError as told:
+        assert "At most" not in str(told)  # not found is allowed, impossible would be a lie
+    else:
+        assert colour_counts(done)["placed"].tolist() == counts
+    plan["tile"] |= colours(72, 66, 66, 57)
+    with pytest.raises(MosaicError, match="71 of the 261"):
+        work_out(Plan.made(**plan))
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_colours_stay_within_stock(seed):
+    plan = json.loads(EXAMPLE.read_text(encoding="utf-8"))
+    plan["colour"] = {"seed": seed, "corners": seed == 3}
+    done = work_out(Plan.made(**plan))
+    counts = colour_counts(done).set_index("colour")
+    for colour in done.plan.tile.colours:
+        line = counts.loc[colour.name]
+        assert line["placed"] <= colour.in_hand + line["to_buy"]
+        assert colour.more or (line["to_buy"] == 0 and line["placed"] <= colour.in_hand)
+        if colour.more:
+            assert colour.in_hand + line["to_buy"] >= line["placed"] + line["spare"]
+        assert line["packs"] == math.ceil(line["to_buy"] / 25)
+        assert line["cost"] == pytest.approx(line["packs"] * 25 * colour.price, abs=0.005)
+    assert counts["placed"].sum() == COUNT
+
+
+# --- quantities --------------------------------------------------------------------------------------
+
+
+def test_quantities_by_arithmetic(worked):
+    window, planter = worked.pieces
+    # covered area x bed 0.8 mm, 15 % lost
+    assert worked.adhesive == pytest.approx(COUNT * 400 * 0.8 * 1.15 / 1000)
+    deep = 4 + 0.8
+    around = 2 * (161 + 120.5)
+    assert window.joints == pytest.approx((300 * 200 - 117 * 400) * deep / 1000)
+    assert planter.joints == pytest.approx((around * 132 - 144 * 400) * deep / 1000)
+    assert (window.channels, planter.channels) == (0, pytest.approx(4 * deep**2 * 132 / 1000))
+    assert window.beads == pytest.approx(2 * (300 + 200) * 3 * deep / 2 / 1000)
+    assert planter.beads == pytest.approx(2 * around * 3 * deep / 2 / 1000)  # rim and base
+    assert worked.filler.volume == pytest.approx((window.filler + planter.filler) * 1.15)
+    assert worked.filler.powder[1] == pytest.approx(worked.filler.volume * 1.7)
+
+
+def test_what_was_measured_is_reported(worked):
+    notes = " ".join(worked.notes)
+    for words in ("162 mm at the rim", "161.5 mm at the middle", "161 mm counts", "neither covers the other"):
+        assert words in notes
+
+
+def test_buying_list_covers_the_need_and_adds_up(worked, written):
+    table = buying_list(worked)
+    assert table["cost"].iloc[:-1].sum() == pytest.approx(table["cost"].iloc[-1])
+    assert [line["item"] for line in rows(written["buying_list.csv"])] == table["item"].tolist()
+    lines = table.set_index("item")
+    for item, group, need in (
+        ("adhesive", "adhesive", worked.adhesive),
+        ("filler powder", "filler powder", worked.filler.powder[1] / 1000),
+    ):
+        assert lines.loc[item, "cost"] == pytest.approx(cheapest_by_trying(need, packs_of(group))[0])
+        assert lines.loc[item, "amount"] == pytest.approx(need, abs=0.5)
+    assert buying_list(worked.plan).equals(table)
+
+
+def cheapest_by_trying(need, packs):
+    """Try every number of every pack: least cost, and of equal costs the least amount."""
+    counts = [range(math.ceil(need / pack.number) + 1) for pack in packs]
+    found = []
+    for tried in product(*counts):
+        amount = sum(count * pack.number for count, pack in zip(tried, packs, strict=True))
+        if amount >= need - 1e-9:
+            cost = sum(count * (pack.price or 0) for count, pack in zip(tried, packs, strict=True))
+            found.append((round(cost, 6), round(amount, 6)))
+    return min(found)
+
+
+def pack(name, size, price):
+    return Record("packs", name, size, "mL", "", "", "", "invented", group="test", price=price)
+
+
+@given(
+    st.floats(1, 900),
+    st.lists(st.tuples(st.sampled_from([50, 90, 310, 250, 1000]), st.integers(1, 40)), min_size=1, max_size=3),
+)
+@QUICK
+def test_no_cheaper_choice_of_packs_exists(need, kinds):
+    packs = [pack(f"pack {i}", float(size), price / 2) for i, (size, price) in enumerate(kinds)]
+    chosen = cheapest_packs(need, packs)
+    size = {one.name: one.number for one in packs}
+    price = {one.name: one.price for one in packs}
+    amount = sum(count * size[name] for name, count in chosen.items())
+    cost = sum(count * price[name] for name, count in chosen.items())
+    assert amount >= need - 1e-9
+    assert (round(cost, 6), round(amount, 6)) == cheapest_by_trying(need, packs)
+
+
+def test_packs_worked():
+    # 400 mL from tubes of 90 for 6.00 and 310 for 11.00: 310 + 90 = 400 for 17.00; two large cost 22.00
+    tubes = packs_of("adhesive")
+    assert cheapest_packs(400, tubes) == {"adhesive, small tube": 1, "adhesive, tube": 1}
+    assert cheapest_packs(400.5, tubes) == {"adhesive, tube": 2}  # 22.00 against 23.00 for 310 + 2 x 90
+    assert cheapest_packs(0, tubes) == {}
+
+
+def test_a_large_order_is_still_the_cheapest():
+    # A million of 0.01 a piece more than a pack: the saving must not drown in rounding.
+    packs = [pack("large", 1000.0, 10.0), pack("small", 1.0, 0.01)]
+    assert cheapest_packs(50_999, [packs[0], pack("dear", 999.0, 9.995)]) == {"large": 50, "dear": 1}
+    chosen = cheapest_packs(10_001, packs)
+    assert chosen.get("large", 0) * 1000 + chosen.get("small", 0) == 10_001
+
+
+@pytest.mark.parametrize("amount", [None, True, "1", -1, math.nan, math.inf, 10**400, [1]], ids=lambda a: str(a)[:6])
+def test_amounts_refused(amount):
+    with pytest.raises(MosaicError):
+        cheapest_packs(amount, packs_of("adhesive"))
+
+
+@pytest.mark.parametrize("packs", [None, [], "packs", 3, [3], {"a": 1}, [pack("none", 0.0, 1.0)], [pack("x", None, 1.0)]], ids=range(8))
+def test_packs_refused(packs):
+    with pytest.raises(MosaicError):
+        cheapest_packs(10, packs)
+
+
+@pytest.mark.parametrize("bad", [None, 3, "plan", [], {}, EXAMPLE], ids=lambda b: type(b).__name__)
+def test_other_things_than_plans_refused(bad, tmp_path):
+    for call in (work_out, buying_list, colour_counts, cut_list, lambda b: command.write(b, tmp_path), packs_of):
+        if call is packs_of and isinstance(bad, str):
+            continue
+        with pytest.raises(MosaicError):
+            call(bad)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_cut_list_of_a_layout_with_cuts():
+    laid = lay_grid(shapely.box(0, 0, 100, 60), 20, 2, border="cut")
+    table = cut_list(laid)
+    assert table["number"].tolist() == list(range(1, len(laid) + 1))
+    assert table["area"].sum() == pytest.approx(sum(piece.area for piece in laid.shapes), abs=0.01 * len(laid))
+    assert "number" not in laid.pieces.columns
+
+
+# --- what goes wrong ---------------------------------------------------------------------------------
+
+
+def spoilt(tmp_path, **changes):
+    """The example with some parts changed, as a file."""
+    file = tmp_path / "spoilt.json"
+    file.write_text(json.dumps(json.loads(EXAMPLE.read_text(encoding="utf-8")) | changes), encoding="utf-8")
+    return file
+
+
+def colours(*counts, more=False):
+    return {"side": 20, "thickness": 4, "colours": [{"name": f"colour {i}", "in_hand": n, "more": more} for i, n in enumerate(counts)]}
+
+
+@pytest.mark.parametrize(
+    ("tile", "words"),
+    [
+        (colours(100, 100), f"{COUNT - 200}"),  # short by 61
+        (colours(0), f"{COUNT}"),
+        (colours(1000), "colour"),
+        (colours(2000, 1), "colour"),  # at most half of a chessboard
+        ({"side": 201, "thickness": 4, "colours": [{"name": "blue"}]}, "window panel: A tile of 201 mm does not go into 200 mm"),
+    ],
+    ids=["short", "none", "one colour", "nearly one colour", "tile too large"],
+)
+def test_plans_that_cannot_be_done(tmp_path, tile, words, capsys):
+    file, out = spoilt(tmp_path, tile=tile), tmp_path / "out"
+    assert door.main(["plan", str(file), "--out", str(out)]) == 2
+    said = capsys.readouterr()
+    assert words in said.err and said.out == ""
+    assert said.err.count("\n") == 1 and said.err.endswith(".\n")
+    assert not out.exists()
+
+
+def test_colours_with_no_tiles_in_hand_are_bought(tmp_path):
+    done = work_out(Plan.load(spoilt(tmp_path, tile=colours(0, 0, 0, more=True))))
+    counts = colour_counts(done)
+    assert counts["placed"].sum() == COUNT and counts["placed"].max() - counts["placed"].min() <= 20
+    assert (counts["to_buy"] == counts["placed"] + counts["spare"]).all()
+
+
+def test_the_out_folder(tmp_path, worked):
+    file = tmp_path / "in the way"
+    file.write_text("kept")
+    for out in (file, file / "below", None, 3, "", "a\0b"):
+        with pytest.raises(MosaicError):
+            command.write(worked, out)
+    assert file.read_text() == "kept" and list(tmp_path.iterdir()) == [file]
+
+
+def test_a_folder_where_a_file_should_be_leaves_all_as_it_was(tmp_path, worked):
+    (tmp_path / "buying_list.csv").mkdir()
+    (tmp_path / "cut_list.csv").write_text("mine")
+    with pytest.raises(MosaicError, match=r"buying_list\.csv"):
+        command.write(worked, tmp_path)
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["buying_list.csv", "cut_list.csv"]
+    assert (tmp_path / "cut_list.csv").read_text() == "mine"
+
+
+def test_a_failure_half_way_leaves_nothing_behind(tmp_path, worked, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(command, "write_pdf", full)
+    with pytest.raises(MosaicError, match="No space left"):
+        command.write(worked, tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_same_plan_gives_the_same_files(written, tmp_path):
+    again = command.plan(EXAMPLE, tmp_path)
+    for path in again:
+        assert path.read_bytes() == written[path.name].read_bytes(), path.name
+
+
+# --- the command line --------------------------------------------------------------------------------
+
+
+def run(*arguments, folder):
+    """The command line in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "mosaiclib", "plan", *map(str, arguments)],
+        cwd=folder,
+        env=os.environ | {"PYTHONPATH": str(door.REPOSITORY), "PYTHONWARNINGS": "error"},
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+
+
+def test_command_line_with_a_good_file(tmp_path, written):
+    done = run(EXAMPLE, "--out", "sheets", folder=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    names = sorted(path.name for path in (tmp_path / "sheets").iterdir())
+    assert names == sorted(written)
+    assert [line.rsplit(os.sep, 1)[-1] for line in done.stdout.splitlines()] == list(written)
+
+
+@pytest.mark.parametrize("which", ["cut off", "missing"])
+def test_command_line_with_a_bad_file(tmp_path, which):
+    file = tmp_path / "plan.json"
+    if which == "cut off":
+        file.write_bytes(EXAMPLE.read_bytes()[:700])
+    done = run(file, "--out", tmp_path / "sheets", folder=tmp_path)
+    assert done.returncode == 2 and done.stdout == ""
+    assert "Traceback" not in done.stderr and done.stderr.count("\n") == 1
+    assert done.stderr.startswith("plan.json") and done.stderr.endswith(".\n")
+    assert not (tmp_path / "sheets").exists()

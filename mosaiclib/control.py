@@ -83,9 +83,7 @@ class Control:
             steps = round(self.low / self.step), round(self.high / self.step)
             found = [self.from_steps(step) for step in (*steps, sum(steps) // 2)]
             least, greatest, middle = found
-            return (
-                ((least, middle), (middle, greatest)) if self.kind == "range" else (least, greatest, middle)
-            )
+            return ((least, middle), (middle, greatest)) if self.kind == "range" else (least, greatest, middle)
         if self.kind == "choice":
             return self.options
         if self.kind == "again":
@@ -100,11 +98,7 @@ class Control:
 
     def to_steps(self, value: Any) -> Any:
         """Return the nearest whole steps for a value."""
-        return (
-            tuple(round(v / self.step) for v in value)
-            if isinstance(value, tuple)
-            else round(value / self.step)
-        )
+        return tuple(round(v / self.step) for v in value) if isinstance(value, tuple) else round(value / self.step)
 
 
 @dataclass(frozen=True)
@@ -203,8 +197,7 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
         return read_readings(typed, unit)
     elif control.kind == "table":
         return tuple(
-            tuple(str(cell) for cell in several(line, f"lines of the {name}"))
-            for line in several(typed, name)
+            tuple(str(cell) for cell in several(line, f"lines of the {name}")) for line in several(typed, name)
         )
     elif control.kind == "again":
         return whole_number(typed, name)
@@ -218,11 +211,7 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
 
 def _read_range(control: Control, typed: Any, unit: str) -> tuple[float, float]:
     """Read two lengths, typed as "1.5 to 2.5" or set as a pair; the smaller comes first."""
-    parts = (
-        re.split(r"\s*(?:\bto\b|;|–)\s*", typed.strip())
-        if isinstance(typed, str)
-        else several(typed, "range")
-    )
+    parts = re.split(r"\s*(?:\bto\b|;|–)\s*", typed.strip()) if isinstance(typed, str) else several(typed, "range")
     if len(parts) != 2:
         raise MosaicError(f"{brief(typed)} is not a range; type two lengths, for example 1.5 mm to 2.5 mm.")
     low, high = sorted(measures.to_mm(part, unit, zero=control.low == 0) for part in parts)
@@ -306,13 +295,9 @@ def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:
     else:
         parts = [part.strip(",") for part in re.split(r"[\s;]+", text) if part.strip(",")]
         if any(part.count(",") > 1 or ("," in part and "." in part) for part in parts):
-            raise MosaicError(
-                f"{brief(text.strip())} can be read in two ways; put spaces between the readings."
-            )
+            raise MosaicError(f"{brief(text.strip())} can be read in two ways; put spaces between the readings.")
     if len(parts) > MOST_READINGS:
-        raise MosaicError(
-            f"{len(parts)} readings are more than the {MOST_READINGS} that can be judged at once."
-        )
+        raise MosaicError(f"{len(parts)} readings are more than the {MOST_READINGS} that can be judged at once.")
     return tuple(measures.to_mm(part, unit, zero=True) for part in parts)
 
 

@@ -154,8 +154,7 @@ def _checked_folder(folder: Path) -> Path:
 def _check_port(port: int) -> None:
     if not 1024 <= port <= 65535:
         raise MosaicError(
-            f"The port must be a number from 1024 to 65535; it is {port}. "
-            "Leave --port out, and a free one is found."
+            f"The port must be a number from 1024 to 65535; it is {port}. Leave --port out, and a free one is found."
         )
     try:
         socket.create_server((HOST, port)).close()

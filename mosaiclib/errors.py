@@ -107,9 +107,7 @@ def several(values: object, name: str, count: int | None = None) -> tuple[Any, .
     except TypeError:
         refused, found = True, ()
     if refused or (count is not None and len(found) != count):
-        raise MosaicError(
-            f"The {name} must be a list{'' if count is None else f' of {count}'}, not {brief(values)}."
-        )
+        raise MosaicError(f"The {name} must be a list{'' if count is None else f' of {count}'}, not {brief(values)}.")
     return found
 
 

@@ -1,8 +1,7 @@
 """The thing being covered: a flat pane or a four-sided vessel, measured and unrolled into flat faces."""
 
-__all__ = ["CORNERS", "Corner", "Face", "FourSided", "Pane", "Parallax", "parallax"]
+__all__ = ["CORNERS", "Corner", "Face", "FourSided", "Pane"]
 
-import math
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, field, fields
 from functools import cached_property
@@ -67,63 +66,6 @@ class Corner:
     over: str
     channel: float
     words: str
-
-
-@dataclass(frozen=True)
-class Parallax:
-    """What looking through the glass at an angle does to a line on its far side.
-
-    Parameters
-    ----------
-    tile_shift : float
-        How far a tile lands from the line when it is set where the line is seen to meet the near face,
-        measured along the glass from the foot of the line [mm].
-    line_shift : float
-        How far the line looks from where it would be seen without the glass [mm].
-    """
-
-    tile_shift: float
-    line_shift: float
-
-
-def parallax(thickness: float, angle: float, index: float = 1.52) -> Parallax:
-    """Return how far a guide line seen through the glass at an angle misleads.
-
-    tile shift = t tan(r), line shift = t (tan(angle) - tan(r)), sin(r) = sin(angle)/n.
-
-    Parameters
-    ----------
-    thickness : float
-        Thickness of the glass t [mm].
-    angle : float
-        Angle of the eye from square-on [degrees].
-    index : float
-        Refractive index n [1].
-
-    Returns
-    -------
-    Parallax
-        Both shifts [mm].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range; the angle must be under 90 degrees.
-
-    References
-    ----------
-    Snell's law of refraction.
-
-    Examples
-    --------
-    >>> seen = parallax(8, 30)
-    >>> round(seen.tile_shift, 1), round(seen.line_shift, 1)
-    (2.8, 1.8)
-    """
-    depth = number(thickness, "glass thickness", "mm", least=0, greatest=200)
-    turn = math.radians(number(angle, "viewing angle", "degrees", least=0, greatest=89))
-    inside = math.tan(math.asin(math.sin(turn) / number(index, "refractive index", least=1, greatest=3)))
-    return Parallax(depth * inside, depth * (math.tan(turn) - inside))
 
 
 def _check_lengths(thing, zero: Sequence[str] = ()) -> None:
@@ -202,9 +144,7 @@ class Pane:
         """What the diagonals tell, in sentences."""
         if self.diagonals is None or abs(lean := _shear(self.width, self.diagonals)) < OUT_OF_SQUARE:
             return ()
-        return (
-            f"The pane leans by {abs(lean):.1f} mm over its height: line the grid up with one edge only.",
-        )
+        return (f"The pane leans by {abs(lean):.1f} mm over its height: line the grid up with one edge only.",)
 
     def corners(self, thickness: float, joint: float) -> tuple[Corner, ...]:
         """A pane has no corners that tiles go round."""
@@ -284,9 +224,7 @@ class FourSided:
                 f"{self.width:g} x {self.depth:g} mm; measure the wall again."
             )
         if self.base + self.inner_radius >= self.height:
-            raise MosaicError(
-                f"A floor of {self.base:g} mm fills a vessel {self.height:g} mm high; measure it again."
-            )
+            raise MosaicError(f"A floor of {self.base:g} mm fills a vessel {self.height:g} mm high; measure it again.")
         if min(face.width for face in self.faces) <= 0:
             raise MosaicError("The corner joint leaves nothing of the narrow faces; make it smaller.")
 
@@ -402,7 +340,8 @@ class FourSided:
             return Corner((one, two), "", deep**2, words)
         over = one if self.corner == "each laps the next" or one in ("front", "back") else two
         under = two if over == one else one
-        words = f"{one} and {two}: tiles of the {over} cover the edges of the {under}, with a joint of {wide:g} mm between."
+        covered = f"tiles of the {over} cover the edges of the {under}"
+        words = f"{one} and {two}: {covered}, with a joint of {wide:g} mm between."
         return Corner((one, two), over, 0.0, words)
 
     def inside_template(self, face: Face | str) -> tuple[float, float]:

@@ -17,17 +17,13 @@ from mosaiclib.question import Question
 
 LABEL = "128px"
 WIDTHS = (("270px", "96px"), ("222px", "144px"))  # of a slider and its box; two lengths need a wider box
-UNEXPECTED = (
-    "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
-)
+UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
 
 
 class _Field:
     """One control on the page: a slider with a box, a list, a tick box, a table or a button."""
 
-    def __init__(
-        self, control: Control, changed: Callable[["_Field"], None], refused: Callable[[str], None]
-    ) -> None:
+    def __init__(self, control: Control, changed: Callable[["_Field"], None], refused: Callable[[str], None]) -> None:
         self.control, self.changed, self.refused = control, changed, refused
         self.value, self.unit, self.quiet = control.default, "mm", False
         self.slider: w.IntSlider | None = None
@@ -117,9 +113,7 @@ def _table(control: Control, changed: Callable[[], None]) -> w.GridBox:
     """Return a table of boxes under its heads."""
     heads = [w.HTML(f"<b>{html.escape(head)}</b>") for head in control.options]
     width = w.Layout(width="auto")
-    boxes = [
-        w.Text(continuous_update=False, layout=width) for _ in range(control.rows * len(control.options))
-    ]
+    boxes = [w.Text(continuous_update=False, layout=width) for _ in range(control.rows * len(control.options))]
     columns = f"2fr repeat({len(control.options) - 1}, 1fr)"
     grid = w.GridBox(
         [*heads, *boxes], layout=w.Layout(grid_template_columns=columns, width="372px", grid_gap="2px 6px")
@@ -187,8 +181,7 @@ class Lesson(w.VBox):
         self.table = w.HTML().add_class("mosaic-report")
         self.line = w.HTML().add_class("mosaic-summary")
         self.fields = {
-            c.name: _Field(replace(c, default=getattr(settings, c.name)), self._changed, self._say)
-            for c in controls
+            c.name: _Field(replace(c, default=getattr(settings, c.name)), self._changed, self._say) for c in controls
         }
         self.panels: dict[str, w.HTML] = {}
         self.folds = self._folded()
@@ -331,9 +324,7 @@ class Questions(w.VBox):
     def __init__(self, questions: Sequence[Question], seed: int = 1) -> None:
         self.questions, self.at = list(questions), 0
         style = {"description_width": "initial"}
-        self.seed = w.BoundedIntText(
-            value=seed, min=1, max=9999, description="Your number in the class", style=style
-        )
+        self.seed = w.BoundedIntText(value=seed, min=1, max=9999, description="Your number in the class", style=style)
         self.ask = w.HTML().add_class("mosaic-ask")
         self.place, self.verdict = w.HBox(), w.HTML().add_class("mosaic-verdict")
         check, after = (
@@ -363,13 +354,9 @@ class Questions(w.VBox):
         if question.options:
             self.answer = w.RadioButtons(options=question.options, value=None, layout=w.Layout(width="auto"))
         else:
-            self.answer = w.Text(
-                placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer"
-            )
+            self.answer = w.Text(placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer")
         units = [("unit?", ""), *((unit, unit) for unit in question.units)]
-        self.units = w.Dropdown(
-            options=units, value="", layout=w.Layout(width="90px"), tooltip="Unit of your answer"
-        )
+        self.units = w.Dropdown(options=units, value="", layout=w.Layout(width="90px"), tooltip="Unit of your answer")
         self.place.children = [self.answer, self.units] if question.units else [self.answer]
         self.verdict.value = ""
 

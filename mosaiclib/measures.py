@@ -134,6 +134,9 @@ def _read(text: str, default_unit: str) -> float:
 
 def _one(text: str, digits: str, unit: str) -> float:
     """Return one number with its unit [mm]."""
+    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits):
+        # 1,500 is one and a half to some and fifteen hundred to others: a slip of a thousand
+        raise _refuse(text, "can be read in two ways: write 1500 or 1.5, without the comma.")
     try:
         return _value(digits) * _factor(unit)
     except KeyError:

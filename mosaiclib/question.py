@@ -96,9 +96,7 @@ class Question:
     def values(self, seed: int) -> dict[str, Any]:
         """Return the question's numbers for a seed."""
         # the name is mixed in so that two questions of one seed are not drawn alike
-        return self.draw(
-            np.random.default_rng([whole_number(seed, "seed", greatest=2**53), *self.name.encode()])
-        )
+        return self.draw(np.random.default_rng([whole_number(seed, "seed", greatest=2**53), *self.name.encode()]))
 
     def ask(self, values: Values) -> str:
         """Return the question in words."""

@@ -207,9 +207,7 @@ def _joined(files: tuple[tuple[Path, int, int], ...]) -> Mapping[str, Record]:
     for path, *_ in files:
         for record in _read(path):
             if record.name in found:
-                raise MosaicError(
-                    f"Table {path.name}: the name {record.name!r} stands twice; rename or delete one."
-                )
+                raise MosaicError(f"Table {path.name}: the name {record.name!r} stands twice; rename or delete one.")
             found[record.name] = record
     return found
 
@@ -223,9 +221,7 @@ def _read(path: Path) -> list[Record]:
     except UnicodeDecodeError as problem:
         raise MosaicError(f"Table {path.name} is not UTF-8 text; save it as 'CSV UTF-8'.") from problem
     except csv.Error as problem:
-        raise MosaicError(
-            f"Table {path.name} cannot be read: {problem}. Look for a lone quotation mark."
-        ) from problem
+        raise MosaicError(f"Table {path.name} cannot be read: {problem}. Look for a lone quotation mark.") from problem
     columns = [cell.strip().lower() for cell in rows[0]] if rows else []
     missing = [column for column in _NEEDED if column not in columns]
     if missing:
@@ -238,9 +234,7 @@ def _record(file: str, place: int, columns: list[str], row: list[str], comma: bo
     """Turn one row into a record."""
     where = f"Table {file}, row {place}"
     if any(cell.strip() for cell in row[len(columns) :]):
-        raise MosaicError(
-            f"{where} has more cells than the heading; put text with commas in quotation marks."
-        )
+        raise MosaicError(f"{where} has more cells than the heading; put text with commas in quotation marks.")
     cells = dict(zip(columns, (cell.strip() for cell in row), strict=False))
     figures = {
         column: _figure(cells.get(column, ""), f"{where}, column {column}", comma)
@@ -257,9 +251,7 @@ def _figure(text: str, where: str, comma: bool) -> float | None:
         return None
     plain = text.replace(",", ".") if comma else text
     if not _FIGURE.fullmatch(plain):
-        raise MosaicError(
-            f"{where}: {text!r} is not a number; type digits with a decimal point, such as 4.50."
-        )
+        raise MosaicError(f"{where}: {text!r} is not a number; type digits with a decimal point, such as 4.50.")
     return number(float(plain), f"figure in {where[0].lower()}{where[1:]}")
 
 
@@ -269,8 +261,7 @@ def _check(where: str, texts: Mapping[str, str], figures: Mapping[str, float | N
         raise MosaicError(f"{where} has no name.")
     if texts["evidence"] not in EVIDENCE:
         raise MosaicError(
-            f"{where}, column evidence: {texts['evidence']!r} is not known; "
-            f"use one of: {', '.join(EVIDENCE)}."
+            f"{where}, column evidence: {texts['evidence']!r} is not known; use one of: {', '.join(EVIDENCE)}."
         )
     if texts["evidence"] in _SOURCED and not texts["source"]:
         raise MosaicError(f"{where}: what is {texts['evidence']} needs a source.")

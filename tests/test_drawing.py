@@ -50,9 +50,7 @@ def made(shapes, outline=None, **columns):
 
 def squares(across=4, down=2, **columns):
     """Return a grid of 20 mm squares with 2 mm joints."""
-    boxes = [
-        shapely.box(22 * i, 22 * j, 22 * i + 20, 22 * j + 20) for j in range(down) for i in range(across)
-    ]
+    boxes = [shapely.box(22 * i, 22 * j, 22 * i + 20, 22 * j + 20) for j in range(down) for i in range(across)]
     return made(boxes, shapely.box(0, 0, 22 * across - 2, 22 * down - 2), **columns)
 
 
@@ -283,9 +281,7 @@ class TestPicture:
         with pytest.raises(MosaicError, match="no shape"):
             layout_picture(made([shapely.Polygon()]))
 
-    @pytest.mark.parametrize(
-        ("name", "value"), [("view", "side"), ("unit", "cm"), ("squared", 7.0), ("text_size", 0)]
-    )
+    @pytest.mark.parametrize(("name", "value"), [("view", "side"), ("unit", "cm"), ("squared", 7.0), ("text_size", 0)])
     def test_unknown_choices(self, name, value):
         with pytest.raises(MosaicError):
             layout_picture(squares(), **{name: value})
@@ -297,9 +293,7 @@ class TestPicture:
     def test_squares_are_true(self):
         items = layout_picture(squares(), squared=6.35).items
         light = [item for item in items if isinstance(item, Lines) and item.name == "squared"]
-        posts = np.unique(
-            np.round(np.concatenate([shapely.bounds(item.paths) for item in light[:2]])[:, 0], 6)
-        )
+        posts = np.unique(np.round(np.concatenate([shapely.bounds(item.paths) for item in light[:2]])[:, 0], 6))
         assert np.diff(posts[:5]) == pytest.approx([6.35] * 4)
         assert {item.opacity for item in light} == {1.0, 0.45}
 

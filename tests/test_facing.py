@@ -1,6 +1,7 @@
 """Neighbours and facing edges against a plain double loop, round a vessel, and what must be refused."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -21,7 +22,16 @@ STEP = 0.01  # [mm] of the brute force's ruler
 def layout(shapes, joint_min=1.0, joint_max=3.0, faces="field", **more):
     """Pieces as they are, in one layout."""
     outline = shapely.union_all(list(shapes)).envelope.buffer(50)
-    return Layout(outline, shapes, piece_table(len(shapes), face=faces), joint_min, joint_min, joint_max, Tile(20, 4), **more)
+    return Layout(
+        outline,
+        shapes,
+        piece_table(len(shapes), face=faces),
+        joint_min,
+        joint_min,
+        joint_max,
+        Tile(20, 4),
+        **more,
+    )
 
 
 # --- brute force -------------------------------------------------------------------------------------
@@ -30,7 +40,7 @@ def layout(shapes, joint_min=1.0, joint_max=3.0, faces="field", **more):
 def walk(shape):
     """The edges of a piece, its inside on their left, as pairs of points."""
     ring = list(shapely.geometry.polygon.orient(shape).exterior.coords)
-    return list(zip(ring[:-1], ring[1:], strict=True))
+    return list(pairwise(ring))
 
 
 def height_over(axis, edge, at):
@@ -126,7 +136,9 @@ def ring(count, inside, height, joint):
     low, high = inside, inside + height
     # straight sides stand half a joint off the ray at +/- half: x = r tan(half) - joint/(2 cos(half))
     off = joint / (2 * math.cos(half))
-    corners = [(x, y) for y, s in ((low, -1), (low, 1), (high, 1), (high, -1)) for x in [s * (y * math.tan(half) - off)]]
+    corners = [
+        (x, y) for y, s in ((low, -1), (low, 1), (high, 1), (high, -1)) for x in [s * (y * math.tan(half) - off)]
+    ]
     wedge = shapely.Polygon(corners)
     return [affinity.rotate(wedge, -360 * i / count, origin=(0, 0)) for i in range(count)]
 
@@ -164,7 +176,10 @@ def test_across_a_joint_up_to_the_greatest(gap, counted):
 
 def test_only_the_part_within_reach_counts():
     # a joint that opens from 1 to 5 mm over 20 mm is up to 3 mm wide along half of it
-    half = [shapely.Polygon([(-20, 0), (-0.5, 0), (-2.5, 20), (-20, 20)]), shapely.Polygon([(20, 0), (20, 20), (2.5, 20), (0.5, 0)])]
+    half = [
+        shapely.Polygon([(-20, 0), (-0.5, 0), (-2.5, 20), (-20, 20)]),
+        shapely.Polygon([(20, 0), (20, 20), (2.5, 20), (0.5, 0)]),
+    ]
     met = facing(np.array(half), np.array([[0, 1]]), 3)
     assert met.length == pytest.approx([10])
     assert sorted([met.start_gap[0], met.end_gap[0]]) == pytest.approx([1, 3], abs=1e-5)
@@ -179,7 +194,7 @@ def test_edges_far_from_opposite_make_no_joint():
 
 
 def test_narrow_pieces_do_not_face_each_other_through_their_bodies():
-    # 3 mm pieces, joint 1 mm, looked at with a reach of 8.5 mm: the outer edges are 7 mm apart, behind each other
+    # 3 mm pieces, joint 1 mm, looked at with a reach of 8.5 mm: the outer edges lie 7 mm behind each other
     narrow = np.array([shapely.box(0, 0, 3, 20), shapely.box(4, 0, 7, 20)])
     met = facing(narrow, np.array([[0, 1]]), 8.5)
     assert met.length.tolist() == [20] and met.mean_gap == pytest.approx([1])
@@ -305,19 +320,27 @@ def test_neighbours_refuse(bad):
         neighbours(layout(BOXES), corners=bad)
 
 
-@pytest.mark.parametrize("pairs", [None, 3, "ab", [[0, 2]], [[-1, 0]], [[0.0, 1.0]], [[0, 1, 0]], [[True, False]]], ids=str)
+@pytest.mark.parametrize(
+    "pairs", [None, 3, "ab", [[0, 2]], [[-1, 0]], [[0.0, 1.0]], [[0, 1, 0]], [[True, False]]], ids=str
+)
 def test_pairs_refused(pairs):
     with pytest.raises(MosaicError, match="pairs"):
         facing(BOXES, pairs, 3)
 
 
-@pytest.mark.parametrize("reach", [None, "3", -1, math.nan, math.inf, True, [3], np.array([3.0, 3.0]), np.array([math.nan])], ids=str)
+@pytest.mark.parametrize(
+    "reach",
+    [None, "3", -1, math.nan, math.inf, True, [3], np.array([3.0, 3.0]), np.array([math.nan])],
+    ids=str,
+)
 def test_reach_refused(reach):
     with pytest.raises(MosaicError, match="reach"):
         facing(BOXES, np.array([[0, 1]]), reach)
 
 
-@pytest.mark.parametrize("shapes", [None, 3, "ab", [1, 2], [shapely.Point(0, 0)], [None], [BOXES]], ids=lambda b: str(b)[:15])
+@pytest.mark.parametrize(
+    "shapes", [None, 3, "ab", [1, 2], [shapely.Point(0, 0)], [None], [BOXES]], ids=lambda b: str(b)[:15]
+)
 def test_shapes_refused(shapes):
     with pytest.raises(MosaicError):
         edges_of(shapes)

@@ -30,7 +30,14 @@ def test_no_joint_no_filler():
     assert grid_volume(20, 20, 0, 4) == usual_grid_volume(20, 20, 0, 4) == 0
 
 
-@given(st.floats(30, 200), st.floats(30, 200), st.floats(5, 25), st.floats(0, 4), st.floats(1, 8), st.floats(0, 3))
+@given(
+    st.floats(30, 200),
+    st.floats(30, 200),
+    st.floats(5, 25),
+    st.floats(0, 4),
+    st.floats(1, 8),
+    st.floats(0, 3),
+)
 @QUICK
 def test_joint_volume_is_outline_less_pieces_times_depth(width, height, side, joint, thick, bed):
     for border in ("clear", "cut"):
@@ -89,7 +96,9 @@ def test_refused(name, place, bad):
     assert str(told.value).endswith(".")
 
 
-@pytest.mark.parametrize("more", [{"coverage": 0}, {"coverage": 1.1}, {"coverage": "1"}, {"waste": -0.1}, {"waste": 3}], ids=str)
+@pytest.mark.parametrize(
+    "more", [{"coverage": 0}, {"coverage": 1.1}, {"coverage": "1"}, {"waste": -0.1}, {"waste": 3}], ids=str
+)
 def test_bed_shares_refused(more):
     with pytest.raises(MosaicError):
         bed_volume(100, 1, **more)

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.glass import CORNERS, NAMES, FourSided, Pane, parallax
+from mosaiclib.glass import CORNERS, NAMES, FourSided, Pane
+from mosaiclib.parallax import parallax
 
 BAD = [None, True, "20", b"2", "", math.nan, math.inf, -1, 10**400, 1e300, [20], (), {}, np.array([20.0]), 2j]
 QUICK = settings(deadline=None, max_examples=60)
@@ -49,9 +50,7 @@ def test_pane_out_of_square():
     assert Pane(300, 200).out_of_square == ()
 
 
-@pytest.mark.parametrize(
-    "diagonals", [0, 360, "36", (360,), (360, 361, 362), (360, None), (360, 300), (math.nan, 360)]
-)
+@pytest.mark.parametrize("diagonals", [0, 360, "36", (360,), (360, 361, 362), (360, None), (360, 300), (math.nan, 360)])
 def test_diagonals_refused(diagonals):
     with pytest.raises(MosaicError):
         Pane(300, 200, diagonals=diagonals)
@@ -243,10 +242,8 @@ def test_parallax_worked_case():
 @QUICK
 def test_parallax_in_general(thickness, angle, index):
     seen = parallax(thickness, angle, index)
-    # without glass the line is seen straight: the shifts add up to t tan(angle); bending never turns the ray away
-    assert seen.tile_shift + seen.line_shift == pytest.approx(
-        thickness * math.tan(math.radians(angle)), abs=1e-9
-    )
+    # without glass the line is seen straight: the shifts add up to t tan(angle)
+    assert seen.tile_shift + seen.line_shift == pytest.approx(thickness * math.tan(math.radians(angle)), abs=1e-9)
     assert seen.tile_shift >= 0 and seen.line_shift >= -1e-9
 
 

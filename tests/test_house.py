@@ -17,6 +17,7 @@ ORDER = (
     "page",
     "question",
     "reference",
+    "parallax",
     "glass",
     "layout",
     "colour",
@@ -76,9 +77,7 @@ def test_modules_and_functions_stay_small(path):
 
 
 def test_only_lesson_and_handles_import_ipywidgets():
-    users = {
-        room(p) for p in MODULES if "ipywidgets" in set(imported(ast.parse(p.read_text(encoding="utf-8"))))
-    }
+    users = {room(p) for p in MODULES if "ipywidgets" in set(imported(ast.parse(p.read_text(encoding="utf-8"))))}
     assert users <= {"lesson", "handles"}
 
 
@@ -96,8 +95,5 @@ def test_importing_the_package_is_light(heavy):
 
 
 def test_geometry_needs_no_widgets_or_pictures():
-    code = (
-        "import mosaiclib.job, mosaiclib.colour, sys;"
-        "sys.exit(bool({'ipywidgets', 'matplotlib'} & set(sys.modules)))"
-    )
+    code = "import mosaiclib.job, mosaiclib.colour, sys;sys.exit(bool({'ipywidgets', 'matplotlib'} & set(sys.modules)))"
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0

@@ -65,9 +65,7 @@ def test_common_practice_is_marked_and_has_no_source():
 
 def test_filler_figures_from_memory():
     # From memory, not read (facts G15 and the brief): ranges, so no single figure may be shown.
-    powder, water = (
-        reference.value("filler", name) for name in ("powder in mixed filler", "water to powder")
-    )
+    powder, water = (reference.value("filler", name) for name in ("powder in mixed filler", "water to powder"))
     assert (powder.band, powder.unit, powder.evidence) == ((1.6, 1.8), "kg/L", "from memory")
     assert (water.band, water.unit, water.evidence) == ((0.25, 0.35), "ratio", "from memory")
 

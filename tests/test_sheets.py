@@ -72,9 +72,7 @@ class TestPaper:
         assert sorted(size) == pytest.approx(expected, abs=0.001)
 
     def test_bars_are_true(self, paper):
-        with pdfplumber.open(
-            io.BytesIO(pdf_of(template_sheets(grid(150, 130), paper, name="front")))
-        ) as book:
+        with pdfplumber.open(io.BytesIO(pdf_of(template_sheets(grid(150, 130), paper, name="front")))) as book:
             lengths = [x1 - x0 for x0, x1, _ in lines_on(book.pages[0])]
         for wanted in (100.0, 4 * 25.4):
             assert any(abs(length - wanted) < EXACT for length in lengths)
@@ -110,9 +108,7 @@ class TestPdf:
             assert "actual size" in text and "Tape the sheets together." in text and "sea green: " in text
 
     def test_long_words_which_side_faces_the_glass_are_whole(self):
-        faces = (
-            "stands inside against the wall, printed side towards the glass, upper edge level with the rim"
-        )
+        faces = "stands inside against the wall, printed side towards the glass, upper edge level with the rim"
         sheet = template_sheets(grid(150, 130), name="front", faces=faces)[0]
         said = [item.words for item in sheet.items if isinstance(item, Text) and item.name == "side"]
         assert " ".join(said) == f"This sheet {faces}." and len(said) == 2
@@ -137,9 +133,7 @@ def words_in(sheet):
 class TestTiling:
     def test_a_line_across_the_sheets_can_be_measured_again(self):
         length, lap = 480.0, 10.0
-        drawing = Drawing(
-            500, 40, "A line", "", (Lines(segments([10, 20, 10 + length, 20]), "#000000", 0.3),)
-        )
+        drawing = Drawing(500, 40, "A line", "", (Lines(segments([10, 20, 10 + length, 20]), "#000000", 0.3),))
         sheets = pages(drawing, heading="Line", overlap=lap)
         with pdfplumber.open(io.BytesIO(pdf_of(sheets))) as book:
             height = windows(sheets)[0][1] + 20
@@ -163,15 +157,11 @@ class TestTiling:
         seen = {}
         for sheet in pages(drawing, heading="x"):
             place = next(i.words for i in sheet.items if isinstance(i, Text) and i.name == "place")
-            row, rows, column, _ = map(
-                int, re.search(r"row (\d+) of (\d+), column (\d+) of (\d+)", place).groups()
-            )
+            row, rows, column, _ = map(int, re.search(r"row (\d+) of (\d+), column (\d+) of (\d+)", place).groups())
             x0, y0, x1, y1 = next(i.box for i in sheet.items if isinstance(i, Window))
             at = ((column - 1) * (x1 - x0 - 10), (rows - row) * (y1 - y0 - 10))
             crosses = next(
-                i
-                for i in sheet.items
-                if isinstance(i, Lines) and i.name == "register" and len(i.paths) % 2 == 0
+                i for i in sheet.items if isinstance(i, Lines) and i.name == "register" and len(i.paths) % 2 == 0
             )
             for middle in shapely.get_coordinates(shapely.centroid(crosses.paths[::2])):
                 point = tuple(np.round(middle - (x0, y0) + at, 3).tolist())

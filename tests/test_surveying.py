@@ -62,7 +62,10 @@ def test_share_of_an_evenly_widening_joint(start, stop, least, more):
         assert seen.share_within == pytest.approx(expected, abs=1e-5)
     assert seen.joint_mean == pytest.approx((start + stop) / 2, abs=1e-6)
     assert seen.joint_sd == pytest.approx((high - low) / math.sqrt(12), abs=1e-5)  # of an even spread
-    assert (seen.joint_least, seen.joint_greatest) == (pytest.approx(low, abs=1e-6), pytest.approx(high, abs=1e-6))
+    assert (seen.joint_least, seen.joint_greatest) == (
+        pytest.approx(low, abs=1e-6),
+        pytest.approx(high, abs=1e-6),
+    )
 
 
 def test_v_joint_worked():
@@ -81,12 +84,16 @@ def test_narrow_pieces_with_wide_limits_have_no_joint_below_zero():
     # 3 mm pieces and 1 mm joints, limits 0.5 to 4
     seen = survey(layout([shapely.box(4 * i, 0, 4 * i + 3, 20) for i in range(5)], limits=(0.5, 4)))
     assert seen.joint_least == pytest.approx(1)
-    # piece i also sees piece i + 2 across 1 + 3 + 1 = 5 mm, past the piece between them; only 1 mm joints are real
     assert seen.overlaps == 0
 
 
 def test_overlaps_are_counted_once_each():
-    shapes = [shapely.box(0, 0, 20, 20), shapely.box(19, 0, 39, 20), shapely.box(38, 0, 58, 20), shapely.box(58, 0, 78, 20)]
+    shapes = [
+        shapely.box(0, 0, 20, 20),
+        shapely.box(19, 0, 39, 20),
+        shapely.box(38, 0, 58, 20),
+        shapely.box(58, 0, 78, 20),
+    ]
     seen = survey(layout(shapes, limits=(0, 3)))
     assert seen.overlaps == 2  # the last two only touch
     assert seen.joint_least == pytest.approx(-1)
@@ -100,7 +107,7 @@ def test_an_overlap_inside_a_corner_and_a_piece_twice():
 
 
 def test_a_missing_piece_is_a_gap():
-    # the middle of nine is missing: its neighbours stand 20 + 2 + 2 = 24 mm apart, so the circle's radius is 12
+    # the middle of nine is missing: its neighbours stand 20 + 2 + 2 = 24 mm apart, so the radius is 12
     grid = lay_grid(shapely.box(0, 0, 64, 64), 20, 2, limits=(1, 3))
     assert survey(grid).gap_radius == 0
     kept = np.arange(9) != 4

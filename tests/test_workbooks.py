@@ -99,9 +99,7 @@ def output_faults(book):
         needed = {"text/plain"} if "questions" in tags(cell) else {"text/plain", "image/png"}
         missing = sorted(kind for kind in needed if not data.get(kind)) if VIEW in data else []
         if missing:
-            found.append(
-                f"Cell {cell.get('id')} shows nothing until it runs: {' and '.join(missing)} missing."
-            )
+            found.append(f"Cell {cell.get('id')} shows nothing until it runs: {' and '.join(missing)} missing.")
     return found
 
 
@@ -109,9 +107,7 @@ def count_faults(book):
     """Return whether the counts show anything but one run from top to bottom."""
     counts = [cell["execution_count"] for cell, _ in code_cells(book)]
     in_order = counts == list(range(1, len(counts) + 1))
-    return (
-        [] if in_order else [f"It was not stored after one run from top to bottom: the counts are {counts}."]
-    )
+    return [] if in_order else [f"It was not stored after one run from top to bottom: the counts are {counts}."]
 
 
 def check_faults(book, name):
@@ -174,9 +170,7 @@ SPOILT = {
     "shows its code": lambda book: book["cells"][1]["metadata"].pop("jupyter"),
     "does not begin with a comment": lambda book: book["cells"][1].update(source="lesson()"),
     "more than 5 lines": lambda book: book["cells"][1].update(source="# Six of them.\n" + "a = 1\n" * 6),
-    "stores an error": lambda book: book["cells"][2].update(
-        outputs=[{"output_type": "error", "ename": "NameError"}]
-    ),
+    "stores an error": lambda book: book["cells"][2].update(outputs=[{"output_type": "error", "ename": "NameError"}]),
     "image/png missing": without("image/png"),
     "text/plain missing": without("text/plain"),
     "not stored after one run": lambda book: book["cells"][1].update(execution_count=3),

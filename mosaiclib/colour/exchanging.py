@@ -74,9 +74,7 @@ def _off(colours: np.ndarray, target: np.ndarray, stock: np.ndarray) -> tuple[in
     return int(np.maximum(count - stock, 0).sum()), int(np.abs(count - target).sum())
 
 
-def _one_round(
-    colours: np.ndarray, touching: Touching, target: np.ndarray, rng: np.random.Generator
-) -> np.ndarray:
+def _one_round(colours: np.ndarray, touching: Touching, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """Pair the colours by lot, choose chains of each pair, exchange them."""
     q = len(target)
     one, two = rng.permutation(q)[: q // 2 * 2].reshape(2, -1)
@@ -116,9 +114,7 @@ def _choose(gain: np.ndarray, wanted: int, rng: np.random.Generator) -> np.ndarr
     return bold if abs(left) <= abs(still) else calm
 
 
-def _settle(
-    gain: np.ndarray, chosen: np.ndarray, wanted: int, rng: np.random.Generator
-) -> tuple[np.ndarray, int]:
+def _settle(gain: np.ndarray, chosen: np.ndarray, wanted: int, rng: np.random.Generator) -> tuple[np.ndarray, int]:
     """Change single choices, in the order of a lot, until the gains add up; return also what is left over."""
     left = int(wanted - gain[chosen].sum())
     while left:

@@ -27,9 +27,7 @@ class StockShort(MosaicError):
     """
 
     def __init__(self, pieces: int, stock: int) -> None:
-        super().__init__(
-            f"The layout has {pieces} pieces and the stock {stock} tiles: {pieces - stock} short."
-        )
+        super().__init__(f"The layout has {pieces} pieces and the stock {stock} tiles: {pieces - stock} short.")
         self.pieces, self.stock, self.short = pieces, stock, pieces - stock
 
 

@@ -40,9 +40,7 @@ def read_stock(stock: object) -> tuple[list[str], np.ndarray]:
     mosaiclib.errors.MosaicError: The number of white tiles must be a whole number; it is 2.5.
     """
     if not isinstance(stock, Mapping):
-        raise MosaicError(
-            "The stock must give a number for each colour's name, as in {'white': 60, 'blue': 40}."
-        )
+        raise MosaicError("The stock must give a number for each colour's name, as in {'white': 60, 'blue': 40}.")
     if not stock:
         raise MosaicError("The stock is empty; it needs at least one colour.")
     for name in stock:

@@ -83,9 +83,7 @@ def filled(touching: Touching, target: np.ndarray, rng: np.random.Generator) -> 
     return None if (colours[first] == colours[second]).any() else colours
 
 
-def most_hemmed_in_first(
-    touching: Touching, colours: int, rng: np.random.Generator
-) -> tuple[np.ndarray | None, bool]:
+def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Generator) -> tuple[np.ndarray | None, bool]:
     """Colour piece by piece, always one that has the most colours round it already.
 
     A piece that sees every colour is freed by exchanging two colours along a chain, if one chain does.

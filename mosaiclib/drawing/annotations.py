@@ -235,9 +235,7 @@ def key_rows(entries: Sequence[str], width: float, size: float) -> tuple[int, in
     return columns, math.ceil(len(entries) / columns)
 
 
-def colour_key(
-    entries: Sequence[tuple[str, Look]], left: float, top: float, width: float, size: float
-) -> list:
+def colour_key(entries: Sequence[tuple[str, Look]], left: float, top: float, width: float, size: float) -> list:
     """Return a key: swatch with its mark, and words, in as many columns as fit.
 
     Parameters
@@ -280,9 +278,7 @@ def joint_key(names: Sequence[str], left: float, top: float, size: float) -> lis
     for name in (name for name in JOINT_STYLES if name in names):
         words, colour, share, dash = JOINT_STYLES[name]
         y, dashes = top - 0.5 * BODY * size, tuple(length * size for length in dash)
-        items.append(
-            Lines(segments([x, y, x + 2.2 * size, y]), colour, share * size, dashes, name="joint key")
-        )
+        items.append(Lines(segments([x, y, x + 2.2 * size, y]), colour, share * size, dashes, name="joint key"))
         items.append(Text(x + 2.8 * size, y, words, size, colour=INK, middle=True, name="key"))
         x += (4.6 + LETTER * len(words)) * size
     return items

@@ -166,6 +166,4 @@ def as_img(png: bytes, alt: str) -> str:
     if not words:
         raise MosaicError("A picture needs words that say what there is to see.")
     data = base64.b64encode(png).decode("ascii")
-    return (
-        f'<img alt="{escape(words)}" style="max-width:100%;height:auto" src="data:image/png;base64,{data}">'
-    )
+    return f'<img alt="{escape(words)}" style="max-width:100%;height:auto" src="data:image/png;base64,{data}">'

@@ -142,9 +142,7 @@ def _unscaled(content: bytes) -> bytes:
 def _replace(path: Path, content: bytes) -> None:
     """Write beside the file, then put it in its place, so that nothing half-written is ever seen."""
     if not path.parent.is_dir():
-        raise MosaicError(
-            f"There is no folder {path.parent.name!r} to write {path.name!r} in; make it first."
-        )
+        raise MosaicError(f"There is no folder {path.parent.name!r} to write {path.name!r} in; make it first.")
     beside = None
     try:
         handle, beside = tempfile.mkstemp(prefix=".", suffix=".part", dir=path.parent)

@@ -148,9 +148,7 @@ def _polygons(axes: "Axes", item: Polygons, clip: object) -> None:
 
     if not len(item.shapes):
         return
-    holed = (
-        shapely.get_num_interior_rings(item.shapes).any() or shapely.get_num_geometries(item.shapes).max() > 1
-    )
+    holed = shapely.get_num_interior_rings(item.shapes).any() or shapely.get_num_geometries(item.shapes).max() > 1
     fill = "none" if item.fill is None else item.fill
     style = {
         "facecolors": fill if isinstance(fill, str) else list(fill),

@@ -138,9 +138,7 @@ def layout_picture(
     """
     choice(view, "view", VIEWS)
     choice(unit, "unit", UNITS)
-    style = _Style(
-        view, numbers, marks, squared, dimensions, joints, key, filled, light, hover, unit, text_size
-    )
+    style = _Style(view, numbers, marks, squared, dimensions, joints, key, filled, light, hover, unit, text_size)
     _check(layout)
     colours = _colours(layout)
     counted = _counted(colours)
@@ -148,9 +146,7 @@ def layout_picture(
     items = [
         *_base(layout, style, frame),
         *_pieces(layout, style, frame, colours),
-        Polygons(
-            shapely.transform(layout.outline, frame.move), None, EDGE, 0.09 * frame.size, name="outline"
-        ),
+        Polygons(shapely.transform(layout.outline, frame.move), None, EDGE, 0.09 * frame.size, name="outline"),
         *_around(layout, style, frame),
     ]
     said = description or _description(layout, style, counted)
@@ -236,9 +232,7 @@ def _frame(layout: Layout, style: _Style, entries: Sequence[str]) -> _Frame:
     foot = below * size
     turn, dx, dy = (-1.0, at + x1, foot - y0) if style.view == "behind" else (1.0, at - x0, foot - y0)
     box = (at, foot, at + wide, foot + high)
-    return _Frame(
-        size, box, left * size, width, foot + high + above * size, lambda xy: xy * (turn, 1.0) + (dx, dy)
-    )
+    return _Frame(size, box, left * size, width, foot + high + above * size, lambda xy: xy * (turn, 1.0) + (dx, dy))
 
 
 def _base(layout: Layout, style: _Style, frame: _Frame) -> list:

@@ -130,13 +130,9 @@ def pages(
         raise MosaicError("The notes and the key leave no room for the drawing; shorten them.")
     plan = min(found, key=lambda one: one.sheets)
     if plan.sheets > MOST_SHEETS:
-        raise MosaicError(
-            f"This would take {plan.sheets} sheets; print the faces one by one, or a part at a time."
-        )
+        raise MosaicError(f"This would take {plan.sheets} sheets; print the faces one by one, or a part at a time.")
     words = _Words(clean(heading), clean(up), clean(faces), lines[plan.width], tuple(key))
-    return [
-        _page(drawing, plan, words, column, row) for row in range(plan.rows) for column in range(plan.columns)
-    ]
+    return [_page(drawing, plan, words, column, row) for row in range(plan.rows) for column in range(plan.columns)]
 
 
 def _plan(drawing: Drawing, width: float, height: float, overlap: float, foot: float) -> _Plan | None:

@@ -113,9 +113,7 @@ def _polygons(item: Polygons, height: float, places: int) -> Iterator[str]:
     if not len(item.shapes):
         return
     data = _outlines(item.shapes, height, places)
-    fills = (
-        [item.fill or "none"] * len(data) if item.fill is None or isinstance(item.fill, str) else item.fill
-    )
+    fills = [item.fill or "none"] * len(data) if item.fill is None or isinstance(item.fill, str) else item.fill
     of = f' class="{_safe(item.name)}"' if item.name else ""
     yield f"<g {_stroke(item.edge, item.line, item.dash)}>"
     if len(item.hover):

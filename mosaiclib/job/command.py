@@ -69,12 +69,12 @@ def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
             drafts = [*_tables(worked, Path(made)), *_sheets(worked, Path(made))]
             for draft in drafts:
                 if (folder / draft.name).is_dir():
-                    raise MosaicError(f"There is a folder called {draft.name} where a file is to be written; move it away.")
+                    raise MosaicError(
+                        f"There is a folder called {draft.name} where a file is to be written; move it away."
+                    )
             return [draft.replace(folder / draft.name) for draft in drafts]
     except OSError as wrong:
-        raise MosaicError(
-            f"Nothing could be written into {folder.name}: {wrong.strerror or wrong}."
-        ) from None
+        raise MosaicError(f"Nothing could be written into {folder.name}: {wrong.strerror or wrong}.") from None
 
 
 def _folder(out: str | os.PathLike) -> Path:

@@ -203,9 +203,7 @@ class Plan(_Part):
     unit: Literal["mm", "in"] = "mm"
     currency: Annotated[Text, Field(max_length=20)] = ""
     paper: Literal["A4", "Letter"] = "A4"
-    glass: list[Annotated[PanePart | VesselPart, Field(discriminator="kind")]] = Field(
-        min_length=1, max_length=12
-    )
+    glass: list[Annotated[PanePart | VesselPart, Field(discriminator="kind")]] = Field(min_length=1, max_length=12)
     tile: TilePart
     joint: JointPart
     colour: ColourPart = ColourPart()
@@ -312,9 +310,7 @@ class Plan(_Part):
             os.replace(draft, file)
             draft = None
         except OSError as wrong:
-            raise MosaicError(
-                f"The plan cannot be saved as {file.name}: {wrong.strerror or wrong}."
-            ) from None
+            raise MosaicError(f"The plan cannot be saved as {file.name}: {wrong.strerror or wrong}.") from None
         finally:
             if draft is not None:
                 Path(draft).unlink(missing_ok=True)
@@ -373,8 +369,7 @@ def _first_sentence(wrong: ValidationError) -> str:
     found = wrong.errors(include_url=False)[0]
     kinds = ("pane", "four-sided vessel")
     place = [
-        f"number {step + 1}" if isinstance(step, int) else brief(step)[1:-1].replace("_", " ")
-        for step in found["loc"]
+        f"number {step + 1}" if isinstance(step, int) else brief(step)[1:-1].replace("_", " ") for step in found["loc"]
     ]
     where = ", ".join(step for step in place if step not in kinds)
     if found["type"] == "value_error":

@@ -278,5 +278,5 @@ def _followed_round(layout: Layout) -> tuple[np.ndarray, np.ndarray]:
         return layout.shapes, origin
     left = shapely.bounds(layout.shapes)[:, 0]
     again = origin[left <= left.min() + layout.tile.side]
-    moved = shapely.transform(layout.shapes[again], lambda xy: xy + [layout.around, 0])
+    moved = shapely.transform(layout.shapes[again], lambda xy: xy + np.array([layout.around, 0]))
     return np.concatenate([layout.shapes, moved]), np.concatenate([origin, again])

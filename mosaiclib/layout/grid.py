@@ -11,7 +11,7 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.layout.tesserae import LEAST_SIDE, Gap, Layout, Tile, piece_table, read_joint
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table, read_joint
 
 EDGE_RULES = ("flush", "equal", "joint")
 BORDERS = ("clear", "cut")
@@ -60,20 +60,14 @@ class Border:
 
 def _sizes(span: float, tile: float | Tile, edge: float = 0.0) -> tuple[float, float, float]:
     """Return span, tile side and edge as checked numbers [mm]."""
-    if isinstance(tile, Tile):
-        side = tile.side
-    else:
-        side = number(tile, "tile side", "mm", least=LEAST_SIDE, greatest=1000)
+    side = (tile if isinstance(tile, Tile) else Tile(tile, 4.0)).side
     whole = number(span, "span", "mm", above=0, greatest=100_000)
     strip = number(edge, "clear edge", "mm", least=0, greatest=100_000)
-    if whole - 2 * strip <= 0:
-        raise MosaicError(
-            f"Clear edges of {strip:g} mm at both ends leave nothing of a span of {whole:g} mm."
-        )
-    if side > whole - 2 * strip + EXACT:
-        raise MosaicError(
-            f"A tile of {side:g} mm does not go into {whole - 2 * strip:g} mm; take a smaller tile."
-        )
+    room = whole - 2 * strip
+    if room <= 0:
+        raise MosaicError(f"Clear edges of {strip:g} mm at both ends leave nothing of {whole:g} mm.")
+    if side > room + EXACT:
+        raise MosaicError(f"A tile of {side:g} mm does not go into {room:g} mm; take a smaller tile.")
     return whole, side, strip
 
 
@@ -191,17 +185,16 @@ def _nothing_fits(span: float, side: float, least: float, greatest: float, rule:
     """Say which joints the counts on either side of the limits would leave."""
     edge = "joint" if rule == "joint" else 0.0
     every = joint_fits(span, side, 0, span, edge)
-    tight = [fit for fit in every if fit.joint < least][:1]
-    wide = [fit for fit in every if fit.joint > greatest][-1:]
     # rounded outwards, so that a limit typed as the sentence says it lets the tiles in
-    shown = [math.floor(fit.joint * 100 + EXACT) for fit in tight]
-    shown += [math.ceil(fit.joint * 100 - EXACT) for fit in wide]
+    tight = [(fit.count, math.floor(fit.joint * 100 + EXACT)) for fit in every if fit.joint < least][:1]
+    wide = [(fit.count, math.ceil(fit.joint * 100 - EXACT)) for fit in every if fit.joint > greatest][-1:]
     words = ", ".join(
-        f"{fit.count} tile{'s' * (fit.count > 1)} leave{'s' * (fit.count == 1)} {joint / 100:.2f} mm"
-        for fit, joint in zip(tight + wide, shown, strict=True)
+        f"{count} tile{'s' * (count > 1)} leave{'s' * (count == 1)} {joint / 100:.2f} mm"
+        for count, joint in tight + wide
     )
+    limits = f"{least:g} to {greatest:g} mm"
     return (
-        f"No whole number of {side:g} mm tiles fills {span:g} mm with a joint of {least:g} to {greatest:g} mm: "
+        f"No whole number of {side:g} mm tiles fills {span:g} mm with a joint of {limits}: "
         f"{words or 'one tile leaves no joint at all'}. "
         "Limits that let one of these in would do, or another edge rule."
     )
@@ -299,9 +292,7 @@ def lay_grid(
     choice(border, "border", BORDERS)
     outline = getattr(face, "outline", face)
     if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
-        raise MosaicError(
-            "The face must be a glass face or a simple closed outline that does not cross itself."
-        )
+        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
     across, down = read_joint(joint)
     least, greatest = _grid_limits(limits, across, down)
@@ -311,10 +302,8 @@ def lay_grid(
     x0, y0, x1, y1 = outline.bounds
     left, width = _cells(x1 - x0, stock.side, across, border, sides)
     low, height = _cells(y1 - y0, stock.side, down, border, ends)
-    if len(left) * len(low) > MOST_PIECES:
-        raise MosaicError(
-            f"This grid would have {len(left) * len(low):,} pieces, over {MOST_PIECES:,}; lay it part by part."
-        )
+    if (count := len(left) * len(low)) > MOST_PIECES:
+        raise MosaicError(f"This grid would have {count:,} pieces, over {MOST_PIECES:,}; lay it part by part.")
     boxes, column, row = _boxes(x0 + left, width, y0 + low, height)
     shapes, kept = _inside(boxes, outline, border)
     table = _grid_table(shapes, kept, column, row, getattr(face, "name", "face"), stock, (across, down))
@@ -327,25 +316,20 @@ def _grid_limits(limits: Sequence[float] | None, across: float, down: float) -> 
     if limits is None:
         return min(across, down), max(across, down)
     least, greatest = _limits(*several(limits, "limits of the joint", 2))
-    for joint in (across, down):
-        if not least - EXACT <= joint <= greatest + EXACT:
-            raise MosaicError(
-                f"The joint, {joint:g} mm, must lie between the least, {least:g} mm, and the greatest, {greatest:g} mm."
-            )
+    if min(across, down) < least - EXACT or max(across, down) > greatest + EXACT:
+        joints = f"{across:g} mm across and {down:g} mm down"
+        raise MosaicError(f"The joint, {joints}, must lie between {least:g} and {greatest:g} mm.")
     return least, greatest
 
 
-def _cells(
-    span: float, side: float, joint: float, border: str, edge: float | None
-) -> tuple[np.ndarray, np.ndarray]:
+def _cells(span: float, side: float, joint: float, border: str, edge: float | None) -> tuple[np.ndarray, np.ndarray]:
     """Return where the cells of one direction begin and how wide they are [mm]."""
     whole, _, strip = _sizes(span, side, 0.0 if edge is None else edge)
     plan = balanced_border(whole, side, joint) if border == "cut" else Border(0, 0.0, "")
     if plan.border_width:
         widths = np.array([plan.border_width, *[side] * plan.full, plan.border_width])
         return np.concatenate([[0], np.cumsum(widths[:-1] + joint)]), widths
-    room = whole - 2 * strip
-    count = math.floor((room + joint + EXACT) / (side + joint))
+    count = math.floor((whole - 2 * strip + joint + EXACT) / (side + joint))
     start = (whole + joint - count * (side + joint)) / 2
     return start + np.arange(count) * (side + joint), np.full(count, side)
 
@@ -363,12 +347,10 @@ def _inside(boxes: np.ndarray, outline: Polygon, border: str) -> tuple[np.ndarra
     """Return the boxes kept on the face, cut to it where cuts are allowed, and which were kept."""
     if outline.equals(shapely.box(*outline.bounds)):
         return boxes, np.arange(len(boxes))
-    shapely.prepare(outline)
     if border == "clear":
-        kept = np.flatnonzero(shapely.covers(outline, boxes))
+        kept = np.flatnonzero(shapely.covers(outline.buffer(EXACT, join_style="mitre"), boxes))
         shapes = boxes[kept]
-    else:
-        # a cell on a bay of the outline falls into several pieces
+    else:  # a cell on a bay of the outline falls into several pieces
         cut, which = shapely.get_parts(shapely.intersection(boxes, outline), return_index=True)
         sound = (shapely.get_type_id(cut) == 3) & ~shapely.is_empty(shapely.buffer(cut, -LEAST_CUT / 2))
         shapes, kept = cut[sound], which[sound]
@@ -404,8 +386,7 @@ def _grid_table(shapes, kept, column, row, name, tile, joints):
 
 def _clear_edge(outline: Polygon, shapes: np.ndarray, joint: float) -> tuple[Gap, ...]:
     """Return the strip round the tiles that stays without glass, where it is wider than nothing."""
-    covered = shapely.box(*shapely.total_bounds(shapes))
-    strip = outline.difference(covered)
+    strip = outline.difference(shapely.box(*shapely.total_bounds(shapes)))
     if not outline.equals(shapely.box(*outline.bounds)):
         strip = outline.difference(shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre")))
     if strip.area < 1e-6:

@@ -272,11 +272,7 @@ def judge_readings(readings: Iterable[float], joint_min: float, joint_max: float
         raise MosaicError(f"The least joint, {low:g} mm, is over the greatest, {high:g} mm; swap them.")
     narrow, wide = int((found < low - EXACT).sum()), int((found > high + EXACT).sum())
     inside, count = len(found) - narrow - wide, len(found)
-    mean, sd, least, greatest = (
-        float(one) for one in (found.mean(), found.std(ddof=1), found.min(), found.max())
-    )
+    mean, sd, least, greatest = (float(one) for one in (found.mean(), found.std(ddof=1), found.min(), found.max()))
     first = f"{count} joints measured: mean {mean:.2f} mm, standard deviation {sd:.2f} mm, "
     second = f"{inside} of {count} lie from {low:g} to {high:g} mm; {narrow} too narrow, {wide} too wide."
-    return Judged(
-        mean, sd, least, greatest, inside / count, (f"{first}from {least:.2f} to {greatest:.2f} mm.", second)
-    )
+    return Judged(mean, sd, least, greatest, inside / count, (f"{first}from {least:.2f} to {greatest:.2f} mm.", second))

@@ -151,9 +151,7 @@ class TileSizes:
     def measured(cls, readings: Iterable[float]) -> "TileSizes":
         """Return the sizes from calliper readings, two or more, one a tile [mm]; sd with n - 1."""
         found = lengths(readings, "tile size", 2, above=0)
-        return cls(
-            float(found.mean()), float(found.std(ddof=1)), len(found), float(found.min()), float(found.max())
-        )
+        return cls(float(found.mean()), float(found.std(ddof=1)), len(found), float(found.min()), float(found.max()))
 
     @property
     def variation(self) -> float:

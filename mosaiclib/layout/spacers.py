@@ -160,8 +160,7 @@ def _own(spacers: Mapping[str, float]) -> list[tuple[str, float, str]]:
         raise MosaicError(f"The spacers must be names with thicknesses, not {spacers!r}.")
     rows = ((str(name), thick) for name, thick in spacers.items())
     return [
-        (name, number(thick, f"thickness of {name}", "mm", above=0, greatest=100), "measured")
-        for name, thick in rows
+        (name, number(thick, f"thickness of {name}", "mm", above=0, greatest=100), "measured") for name, thick in rows
     ]
 
 

@@ -105,9 +105,7 @@ def _laid(row: Row, errors: np.ndarray, random: np.random.Generator) -> Simulate
     starts = np.zeros_like(errors)
     np.cumsum(errors[:, :-1] + gaps, axis=1, out=starts[:, 1:])
     starts += np.arange(row.tiles) * (row.nominal + row.joint)
-    return Simulated(
-        row.nominal, row.joint, fixed(row.nominal + errors), fixed(row.joint + gaps), fixed(starts)
-    )
+    return Simulated(row.nominal, row.joint, fixed(row.nominal + errors), fixed(row.joint + gaps), fixed(starts))
 
 
 def _drawn(rows: int, tiles: int, seed: int) -> tuple[int, np.random.Generator]:

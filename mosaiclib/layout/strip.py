@@ -157,9 +157,7 @@ def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
     clipped = shapely.intersection(layout.shapes, outline)
     wanted = (layout.pieces["face"] == name).to_numpy() | (not name)
     kept = np.flatnonzero((shapely.area(clipped) > 1e-6) & wanted)
-    gaps = tuple(
-        Gap(part, gap.why) for gap in layout.gaps if (part := gap.shape.intersection(outline)).area > 1e-6
-    )
+    gaps = tuple(Gap(part, gap.why) for gap in layout.gaps if (part := gap.shape.intersection(outline)).area > 1e-6)
     inside = np.where(shapely.covers(outline, layout.shapes[kept]), layout.shapes[kept], clipped[kept])
     return replace(
         layout,

@@ -82,9 +82,7 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     [2.0]
     """
     instance(layout, Layout, "layout")
-    widest = (
-        2 * layout.joint_max + 0.5 if reach is None else number(reach, "reach", "mm", above=0, greatest=1e6)
-    )
+    widest = 2 * layout.joint_max + 0.5 if reach is None else number(reach, "reach", "mm", above=0, greatest=1e6)
     pairs = shapely.STRtree(layout.shapes).query(layout.shapes, predicate="dwithin", distance=widest).T
     face = layout.pieces["face"].astype("category").cat.codes.to_numpy()
     pairs = pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])]
@@ -120,16 +118,8 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     (12, 2.0, 1.0, 0)
     """
     instance(layout, Layout, "layout")
-    least = (
-        layout.joint_min
-        if joint_min is None
-        else number(joint_min, "least joint", "mm", least=0, greatest=1e5)
-    )
-    most = (
-        layout.joint_max
-        if joint_max is None
-        else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
-    )
+    least = layout.joint_min if joint_min is None else number(joint_min, "least joint", "mm", least=0, greatest=1e5)
+    most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
         raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {most:g} mm; swap them.")
     met = joints_of(layout, 2 * max(most, layout.joint_max) + 0.5)
@@ -152,9 +142,9 @@ def _joint_measures(met: Facing, least: float, most: float) -> dict[str, float]:
     """Return the measures of the joints, weighted by length."""
     total = float(met.length.sum())
     if not total:
-        return dict.fromkeys(
-            ("joint_mean", "joint_sd", "joint_least", "joint_greatest", "joint_length"), 0.0
-        ) | {"share_within": 1.0}
+        return dict.fromkeys(("joint_mean", "joint_sd", "joint_least", "joint_greatest", "joint_length"), 0.0) | {
+            "share_within": 1.0
+        }
     ends = np.stack([met.start_gap, met.end_gap])
     mean = float(np.average(met.mean_gap, weights=met.length))
     # a joint that widens evenly from a to b has the mean square (a^2 + a b + b^2)/3
@@ -191,14 +181,8 @@ def _gap_radius(layout: Layout) -> float:
     Pieces are first grown by what a crossing of joints holds, so that only real gaps are left to look at.
     """
     grow = layout.joint_max / np.sqrt(2)
-    grown = (
-        shapely.union_all(shapely.buffer(layout.shapes, grow, quad_segs=4))
-        if len(layout)
-        else shapely.Polygon()
-    )
-    free = layout.outline.buffer(-grow, join_style="mitre").difference(
-        grown
-    )  # circles stay inside the outline
+    grown = shapely.union_all(shapely.buffer(layout.shapes, grow, quad_segs=4)) if len(layout) else shapely.Polygon()
+    free = layout.outline.buffer(-grow, join_style="mitre").difference(grown)  # circles stay inside the outline
     if layout.gaps:
         free = free.difference(shapely.union_all([gap.shape.buffer(1e-6) for gap in layout.gaps]))
     parts = [part for part in shapely.get_parts(free) if part.area > OVERLAP]

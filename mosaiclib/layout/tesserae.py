@@ -71,9 +71,7 @@ class Tile:
     def __post_init__(self) -> None:
         side = number(self.side, "tile side", "mm", least=LEAST_SIDE, greatest=1000)
         object.__setattr__(self, "side", side)
-        object.__setattr__(
-            self, "thickness", number(self.thickness, "tile thickness", "mm", above=0, greatest=100)
-        )
+        object.__setattr__(self, "thickness", number(self.thickness, "tile thickness", "mm", above=0, greatest=100))
         if self.back_side is not None:
             back = number(self.back_side, "side of the tile's back", "mm", above=0, greatest=self.side)
             object.__setattr__(self, "back_side", back)
@@ -135,6 +133,8 @@ class Layout:
         face each other across it count as neighbours.
     around : float
         Length of a strip that closes on itself, 0 where it does not [mm].
+    spans : tuple of Span
+        What can be laid where along rows on a guide line.
 
     Raises
     ------
@@ -152,6 +152,7 @@ class Layout:
     gaps: tuple[Gap, ...] = ()
     corner_gap: float = 0.0
     around: float = 0.0
+    spans: tuple = ()
 
     def __post_init__(self) -> None:
         instance(self.outline, (Polygon, MultiPolygon), "outline")
@@ -166,13 +167,10 @@ class Layout:
             checked = number(getattr(self, name), name.replace("_", " "), "mm", least=0, greatest=1e6)
             object.__setattr__(self, name, checked)
         if len(shapes) != len(self.pieces):
-            raise MosaicError(
-                f"A layout has {len(shapes)} shapes and {len(self.pieces)} rows; it needs one row each."
-            )
+            raise MosaicError(f"A layout has {len(shapes)} shapes and {len(self.pieces)} rows; it needs one row each.")
         if self.joint_min > self.joint_max:
-            raise MosaicError(
-                f"The least joint, {self.joint_min:g} mm, must not be over the greatest, {self.joint_max:g} mm."
-            )
+            limits = f"{self.joint_min:g} mm, must not be over the greatest, {self.joint_max:g} mm"
+            raise MosaicError(f"The least joint, {limits}.")
 
     def __len__(self) -> int:
         return len(self.shapes)

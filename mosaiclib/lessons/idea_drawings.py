@@ -59,9 +59,7 @@ def corner_idea() -> Drawing:
     """Draw an upright corner of a vessel from above: walls, tiles, paper guide inside."""
     wall, deep = 14.0, 10.0
     x0, y0, long = 40.0, 26.0, 62.0
-    walls = shapely.box(x0, y0, x0 + long, y0 + long) - shapely.box(
-        x0 + wall, y0 + wall, x0 + long, y0 + long
-    )
+    walls = shapely.box(x0, y0, x0 + long, y0 + long) - shapely.box(x0 + wall, y0 + wall, x0 + long, y0 + long)
     front = shapely.box(x0 + np.array([0.0, 31.0]), y0 - deep, x0 + np.array([28.0, 59.0]), y0)
     side = shapely.box(x0 - deep, y0 + np.array([0.0, 31.0]), x0, y0 + np.array([28.0, 59.0]))
     channel = shapely.box(x0 - deep, y0 - deep, x0, y0)

@@ -69,15 +69,12 @@ def _drifts(rng: np.random.Generator) -> dict[str, Any]:
     return {"sd": round(float(rng.uniform(0.1, 0.3)), 2), "tiles": int(rng.choice([9, 16, 25, 36]))}
 
 
-COIN_NAMES = tuple(
-    coin.names[0] for coin in sorted(spacer_candidates(2.0, pairs=False), key=lambda c: c.thickness)
-)
+COIN_NAMES = tuple(coin.names[0] for coin in sorted(spacer_candidates(2.0, pairs=False), key=lambda c: c.thickness))
 
 QUESTIONS = (
     Question(
         "joints in a row",
-        "A row has {tiles} tiles and runs from edge to edge with no joint at its ends. How many joints "
-        "are there?",
+        "A row has {tiles} tiles and runs from edge to edge with no joint at its ends. How many joints are there?",
         _row,
         lambda v: v["tiles"] - 1,
         unit="joints",
@@ -186,8 +183,7 @@ QUESTIONS = (
             Slip(
                 "straight",
                 lambda v: 3,
-                "errors of either sign partly cancel: drift grows with the square root of the number of "
-                "tiles.",
+                "errors of either sign partly cancel: drift grows with the square root of the number of tiles.",
             ),
         ),
         because="Drift grows with the square root of the number: three squared is {answer}.",

@@ -158,9 +158,7 @@ def report(result: Result) -> list[Row]:
         for line in lines
         if line.packs != "none"
     ]
-    rows.append(
-        Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/")
-    )
+    rows.append(Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/"))
     return rows + [Row("Mind", "", "", note) for note in worked.notes]
 
 
@@ -175,9 +173,7 @@ def summary(result: Result) -> str:
 
 def _length(name: str, label: str, high: float, fold: str, **more) -> Control:
     """Return a control for a length from the plan."""
-    return Control(
-        name, label, "length", 0.0, "mm", more.pop("low", 0), high, more.pop("step", 1), fold=fold, **more
-    )
+    return Control(name, label, "length", 0.0, "mm", more.pop("low", 0), high, more.pop("step", 1), fold=fold, **more)
 
 
 CONTROLS = (
@@ -197,9 +193,7 @@ CONTROLS = (
         fold=VESSEL,
         help="at the rim, the middle and the base; the least counts",
     ),
-    Control(
-        "depths", "Depth x 3", "readings", (), "mm", fold=VESSEL, help="at the rim, the middle and the base"
-    ),
+    Control("depths", "Depth x 3", "readings", (), "mm", fold=VESSEL, help="at the rim, the middle and the base"),
     Control("heights", "Height", "readings", (), "mm", fold=VESSEL, help="at one corner or more"),
     _length("wall", "Wall", 30, WALLS, low=0.5, step=0.5),
     _length("floor", "Floor", 60, WALLS, low=0.5, step=0.5),
@@ -232,9 +226,7 @@ CONTROLS = (
     Control("seed", "Another arrangement", "again", 1, fold=COLOURS),
     Control("corners", "Differ at crossings too", "switch", False, fold=COLOURS),
     _length("bed", "Adhesive bed", 5, MATERIAL, low=0.2, step=0.1),
-    _length(
-        "bead", "Bead along edges", 20, MATERIAL, step=0.5, help="filler sloped off along rim, foot and edges"
-    ),
+    _length("bead", "Bead along edges", 20, MATERIAL, step=0.5, help="filler sloped off along rim, foot and edges"),
     Control("break_chance", "Spoilt tiles", "number", 3.0, "%", 0, 30, 1, fold=SPARE),
     Control("confidence", "To be sure", "number", 95.0, "%", 50, 99, 1, fold=SPARE),
     Control("view", "Picture of", "choice", "", options=("the pane", "the vessel"), fold=VIEW),
@@ -283,9 +275,7 @@ def lesson(folder: Path | None = None):
         actions=(
             Action("save", "Save the plan", lambda s, name: _save(s, name, place), "Name", "my piece"),
             Action("load", "Load a plan", lambda s, name: _load(s, name, place), "Name", "my piece"),
-            Action(
-                "print", "Write sheets and lists", lambda s, name: _print(s, name, place), "Name", "my piece"
-            ),
+            Action("print", "Write sheets and lists", lambda s, name: _print(s, name, place), "Name", "my piece"),
         ),
     )
 

@@ -9,8 +9,9 @@ import numpy as np
 
 from mosaiclib.bond import bed_volume
 from mosaiclib.filler import grid_volume, usual_grid_volume
-from mosaiclib.glass import FourSided, parallax
+from mosaiclib.glass import FourSided
 from mosaiclib.job.lists import spares
+from mosaiclib.parallax import parallax
 from mosaiclib.question import Question, Slip
 
 Values = Mapping[str, Any]
@@ -118,8 +119,7 @@ QUESTIONS = (
             Slip(
                 "usual estimate",
                 lambda v: usual_grid_volume(v["side"], v["side"], v["joint"], v["depth"]),
-                "you divided by the tile's own area; with small tiles divide by the cell, tile and joint "
-                "together.",
+                "you divided by the tile's own area; with small tiles divide by the cell, tile and joint together.",
             ),
             Slip(
                 "joints one way",
@@ -131,8 +131,7 @@ QUESTIONS = (
     ),
     Question(
         "spares",
-        "You need {need} good tiles and spoil {percent} in a hundred. How many extra tiles make you 95 % "
-        "sure?",
+        "You need {need} good tiles and spoil {percent} in a hundred. How many extra tiles make you 95 % sure?",
         _breaking,
         lambda v: spares(v["need"], v["percent"] / 100, 0.95),
         unit="tiles",

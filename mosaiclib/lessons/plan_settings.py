@@ -120,9 +120,7 @@ def settings_of(plan: Plan) -> Settings:
         thickness=plan.tile.thickness,
         back_side=plan.tile.back_side or plan.tile.side,
         pack=plan.tile.pack,
-        colours=tuple(
-            (c.name, f"{c.in_hand}", f"{c.price:g}", "yes" if c.more else "no") for c in plan.tile.colours
-        ),
+        colours=tuple((c.name, f"{c.in_hand}", f"{c.price:g}", "yes" if c.more else "no") for c in plan.tile.colours),
         seed=plan.colour.seed,
         corners=plan.colour.corners,
         bed=plan.adhesive.bed,

@@ -197,9 +197,7 @@ def drift_chart(result: Result) -> str:
     axes.set_ylabel("drift of its far edge [mm]")
     axes.legend(loc="upper left", fontsize=7, frameon=False)
     low, high = mean[-1] - 2 * sd[-1], mean[-1] + 2 * sd[-1]
-    words = (
-        f"Drift against tile number: the end of a row of {count[-1]} drifts from {low:.1f} to {high:.1f} mm."
-    )
+    words = f"Drift against tile number: the end of a row of {count[-1]} drifts from {low:.1f} to {high:.1f} mm."
     return as_img(figure_png(figure), words)
 
 
@@ -243,9 +241,7 @@ def _edge_words(edge: float) -> str:
 def _drift_words(result: Result) -> str:
     off = float(result.outlook.drift_mean[-1])
     much = 2 * float(result.outlook.drift_sd[-1]) + abs(off)
-    verdict = (
-        "no joint is out of place" if much <= result.across.joint / 2 else "more than half a joint: use marks"
-    )
+    verdict = "no joint is out of place" if much <= result.across.joint / 2 else "more than half a joint: use marks"
     return f"either way in 19 rows of 20, {verdict}"
 
 

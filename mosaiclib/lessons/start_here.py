@@ -63,9 +63,7 @@ def draw(result: Result) -> Drawing:
 def report(result: Result) -> list[Row]:
     """Tell both lengths in millimetres and in inches."""
     sizes = (("Strip", result.settings.width), ("Tile", result.settings.tile))
-    return [
-        Row(name, round(size, 2), "mm", f"in inches: {measures.show(size, 'in')}") for name, size in sizes
-    ]
+    return [Row(name, round(size, 2), "mm", f"in inches: {measures.show(size, 'in')}") for name, size in sizes]
 
 
 def summary(result: Result) -> str:
@@ -74,9 +72,7 @@ def summary(result: Result) -> str:
 
 
 CONTROLS = (
-    Control(
-        "width", "Strip", "length", 108.0, "mm", 30, 600, 1, help="slide it, or type for example 4 1/2 in"
-    ),
+    Control("width", "Strip", "length", 108.0, "mm", 30, 600, 1, help="slide it, or type for example 4 1/2 in"),
     Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5, help="type for example 3/4 in"),
 )
 

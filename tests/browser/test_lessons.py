@@ -92,9 +92,7 @@ def test_a_plan_is_saved_changed_and_loaded_again(page, served_folder):
     lesson(page).get_by_role("button", name="Load a plan").click()
     expect(summary).to_have_text(first)
     lesson(page).get_by_role("button", name="Write sheets and lists").click()
-    expect(lesson(page).locator(".mosaic-message")).to_contain_text(
-        "files are in my_plans/my-piece", timeout=PATIENCE
-    )
+    expect(lesson(page).locator(".mosaic-message")).to_contain_text("files are in my_plans/my-piece", timeout=PATIENCE)
     assert (served_folder / "my_plans" / "my-piece" / "cut_list.csv").is_file()
     no_errors(page)
 

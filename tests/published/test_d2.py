@@ -20,9 +20,7 @@ def test_computed_factor_as_printed(count, printed, _):
 @pytest.mark.parametrize(("count", "printed", "d3"), TABLE)
 def test_simulated_tiles_have_the_printed_range(count, printed, d3):
     sd = 0.2
-    rows = simulate(
-        "spacer stick", tiles=count, nominal=20, sizes=TileSizes(20, sd), joint=2, rows=ROWS, seed=7697
-    )
+    rows = simulate("spacer stick", tiles=count, nominal=20, sizes=TileSizes(20, sd), joint=2, rows=ROWS, seed=7697)
     ranges = (rows.sizes.max(axis=1) - rows.sizes.min(axis=1)) / sd
     within = 4 * d3 / math.sqrt(ROWS) + 0.0005  # four standard errors, and half the last printed digit
     assert ranges.mean() == pytest.approx(float(printed), abs=within)

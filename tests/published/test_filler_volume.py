@@ -1,4 +1,4 @@
-"""Filler of a straight grid. The project's facts G12 to G14: geometry, computed there by hand; no page prints it."""
+"""Filler of a straight grid: the project's facts G12 to G14, computed by geometry; no page prints it."""
 
 import math
 

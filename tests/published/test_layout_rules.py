@@ -25,7 +25,8 @@ def test_no_cut_under_half_a_tile():
 
 
 def test_the_sheet_closes():
-    # GB/T 7697-1996 Tables 1 and 2: sheet 327 +/- 2 mm, joint 3.0 +/- 0.6 mm, tile 30 mm (read); 10 x 30 + 9 x 3 = 327
+    # GB/T 7697-1996 Tables 1 and 2 (read): sheet 327 +/- 2 mm, joint 3.0 +/- 0.6 mm, tile 30 mm;
+    # computed: 10 x 30 + 9 x 3 = 327
     fits = {fit.count: fit.joint for fit in joint_fits(327, 30, 2.4, 3.6)}
     assert fits == {10: pytest.approx(3.0)}
     assert best_fit(327, 30, 3.0, 2.4, 3.6, "flush").count == 10

@@ -29,7 +29,8 @@ def summed(need, chance, sure):
 
 def test_by_hand():
     # Two good pieces needed, one in ten is spoilt.
-    # None spoilt: 0.9^2 = 0.81. Up to one: 0.81 (1 + 2 x 0.1) = 0.972. Up to two: 0.972 + 3 x 0.01 x 0.81 = 0.9963.
+    # None spoilt: 0.9^2 = 0.81. Up to one: 0.81 (1 + 2 x 0.1) = 0.972.
+    # Up to two: 0.972 + 3 x 0.01 x 0.81 = 0.9963.
     assert spares(2, 0.1, 0.80) == 0
     assert spares(2, 0.1, 0.82) == 1
     assert spares(2, 0.1, 0.97) == 1
@@ -39,7 +40,11 @@ def test_by_hand():
     assert [spares(1, 0.5, sure) for sure in (0.5 - 0.0, 0.74, 0.76, 0.88, 0.93)] == [0, 1, 2, 3, 3]
 
 
-@given(st.integers(1, 60), st.sampled_from([0.01, 0.03, 0.05, 0.1, 0.25, 0.5]), st.sampled_from([0.55, 0.8, 0.9, 0.951, 0.99, 0.999]))
+@given(
+    st.integers(1, 60),
+    st.sampled_from([0.01, 0.03, 0.05, 0.1, 0.25, 0.5]),
+    st.sampled_from([0.55, 0.8, 0.9, 0.951, 0.99, 0.999]),
+)
 @QUICK
 def test_against_the_definition(need, chance, sure):
     assert spares(need, chance, sure) == summed(need, chance, sure)
@@ -67,7 +72,9 @@ def test_nothing_to_spare():
     assert spares(0, 0.5) == spares(100, 0) == spares(100, 1e-300) == spares(100, 1e-17) == 0
 
 
-@pytest.mark.parametrize("bad", [None, True, "1", math.nan, math.inf, -1, 10**400, [1], 2j, b"1"], ids=lambda b: str(b)[:6])
+@pytest.mark.parametrize(
+    "bad", [None, True, "1", math.nan, math.inf, -1, 10**400, [1], 2j, b"1"], ids=lambda b: str(b)[:6]
+)
 @pytest.mark.parametrize("place", [0, 1, 2])
 def test_refused(place, bad):
     good = [100, 0.03, 0.95]

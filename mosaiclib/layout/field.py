@@ -1,0 +1,357 @@
+"""The background: a grid cut against the rows at an even joint, so that no sliver remains."""
+
+__all__ = ["PATTERNS", "join", "lay_field"]
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from mosaiclib.errors import MosaicError, choice, number
+from mosaiclib.layout.apart import CLOSE, half_planes, least_widths
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
+
+PATTERNS = ("grid", "half bond")
+SEARCHES = {"none": 1, "few": 3, "full": 8}  # shifts tried each way
+LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
+LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
+HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
+GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
+LOST = 1e-6  # [mm2] less is rounding
+
+
+class Cells(NamedTuple):
+    """Pieces of the field; one entry each."""
+
+    shapes: np.ndarray
+    column: np.ndarray
+    row: np.ndarray
+    whole: np.ndarray
+
+
+class Frame(NamedTuple):
+    """Where the field goes: face, free area, tile side, pitch, pattern and turn."""
+
+    face: Polygon
+    free: BaseGeometry
+    side: float
+    joint: float
+    pattern: str
+    angle: float
+
+
+def lay_field(
+    face: object,
+    around: Layout,
+    tile: Tile | float,
+    joint: float,
+    *,
+    limits: Sequence[float] | None = None,
+    pattern: str = "grid",
+    angle: float = 0.0,
+    search: str = "full",
+    shift: Sequence[float] | None = None,
+    tolerance: float = 0.3,
+    least: float = LEAST_WIDTH,
+) -> Layout:
+    """Fill what the rows leave of a face with a grid, cut against them at an even joint.
+
+    Parameters
+    ----------
+    face : glass.Face or Polygon
+        The face [mm].
+    around : Layout
+        The rows.
+    tile : Tile or float
+        The field's tile, or its side [mm].
+    joint : float
+        Joint within the field and to the rows [mm].
+    limits : pair of float, optional
+        Least and greatest joint; those of the rows if left out [mm].
+    pattern : {"grid", "half bond"}
+        Straight, or each second line half a tile out of step.
+    angle : float
+        Turn of the grid [degrees].
+    search : {"none", "few", "full"}
+        How many shifts of the grid are tried for the fewest slivers, then the least cutting.
+    shift : pair of float, optional
+        The grid's shift, where it is known; nothing is searched then [mm].
+    tolerance : float
+        How far a straight nip may lie off the even joint [mm]; never so far that the joint leaves its limits.
+    least : float
+        Least width of a piece [mm].
+
+    Returns
+    -------
+    Layout
+        The field alone; `join` makes one layout of rows and field. What is too small is reported as a gap.
+
+    Raises
+    ------
+    MosaicError
+        If a number is out of range or a word unknown.
+
+    Examples
+    --------
+    >>> from mosaiclib.layout.curve import arc
+    >>> from mosaiclib.layout.rows import lay_rows
+    >>> pane = shapely.box(-60, -60, 60, 60)
+    >>> from mosaiclib.layout.curve import straight
+    >>> rows = lay_rows(straight(120), [dict(tile=20)], 2, shapely.box(0, -50, 120, 50))
+    >>> field = lay_field(shapely.box(0, -50, 120, 50), rows, 20, 2)
+    >>> field.pieces["kind"].isin(["whole", "cut"]).all()
+    np.True_
+    """
+    stock = tile if isinstance(tile, Tile) else Tile(tile, around.tile.thickness)
+    frame = _frame(face, around, stock, joint, pattern, angle)
+    low, high = (around.joint_min, around.joint_max) if limits is None else limits
+    floor = number(least, "least width", "mm", above=0, greatest=stock.side)
+    nip = number(tolerance, "tolerance", "mm", least=0, greatest=5)
+    nip = min(nip, 0.9 * max(0.0, min(joint - low, high - joint)))
+    chosen = _chosen_shift(frame, search, floor) if shift is None else tuple(shift)
+    cells = _cells(frame, chosen)
+    shapes = cells.shapes.copy()
+    cut = np.flatnonzero(~cells.whole)
+    shapes[cut] = _straightened(shapes[cut], nip)
+    shapes, gaps = _without_slivers(cells._replace(shapes=shapes), frame, floor)
+    shapes = _without_pinches(shapes, cells.whole, low)
+    table, shapes = _table(cells, shapes, stock, frame)
+    return Layout(frame.face, shapes, table, joint, low, high, stock, gaps)
+
+
+def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str, angle: float) -> Frame:
+    """Check what was given and work out the free area."""
+    outline = getattr(face, "outline", face)
+    if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
+        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
+    wide = number(joint, "joint", "mm", above=0, greatest=100)
+    choice(pattern, "pattern", PATTERNS)
+    turn = number(angle, "angle", "degrees", least=-360, greatest=360)
+    kept = shapely.buffer(around.outline, wide, join_style="mitre", mitre_limit=2.0)
+    free = shapely.difference(outline, kept)
+    shapely.prepare(free)
+    return Frame(outline, free, tile.side, wide, pattern, turn)
+
+
+def _boxes(frame: Frame, shift: Sequence[float]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return the squares of the shifted and turned grid over the face, with column and row, rows from the top."""
+    pitch = frame.side + frame.joint
+    middle = shapely.centroid(frame.face)
+    turned = shapely.affinity.rotate(frame.face, -frame.angle, middle)
+    x0, y0, x1, y1 = turned.bounds
+    across = np.arange(math.ceil((x1 - x0) / pitch) + 2)
+    down = np.arange(math.ceil((y1 - y0) / pitch) + 2)
+    column, row = (part.ravel() for part in np.meshgrid(across, down))
+    step = (row % 2) * pitch / 2 if frame.pattern == "half bond" else 0.0
+    left = x0 + (column - 1) * pitch + shift[0] % pitch - step
+    top = y1 - (row - 1) * pitch - shift[1] % pitch
+    boxes = shapely.box(left, top - frame.side, left + frame.side, top)
+    if frame.angle:
+        boxes = shapely.transform(boxes, lambda xy: _turn(xy, frame.angle, np.array([middle.x, middle.y])))
+    return boxes, column, row
+
+
+def _turn(xy: np.ndarray, angle: float, middle: np.ndarray) -> np.ndarray:
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    return (xy - middle) @ np.array([[c, s], [-s, c]]) + middle
+
+
+def _cells(frame: Frame, shift: Sequence[float]) -> Cells:
+    """Return the pieces of the grid that lie in the free area, cut to it; a square may give several."""
+    boxes, column, row = _boxes(frame, shift)
+    near = np.flatnonzero(shapely.intersects(frame.free, boxes))
+    inner = shapely.covers(frame.free, boxes[near])
+    cut = near[~inner]
+    parts, owner = shapely.get_parts(shapely.intersection(boxes[cut], frame.free), return_index=True)
+    solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)
+    source = np.concatenate([near[inner], cut[owner[solid]]])
+    shapes = np.concatenate([boxes[near[inner]], parts[solid]])
+    area = shapely.area(shapes)
+    order = np.lexsort((column[source], row[source]))
+    whole = area > frame.side**2 - LOST
+    return Cells(shapes[order], column[source][order], row[source][order], whole[order])
+
+
+def _small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
+    """Tell which pieces are slivers."""
+    return (least_widths(shapes) < least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
+
+
+def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float]:
+    """Return the shift with the fewest slivers, then the least cutting; the balanced grid goes first."""
+    steps = SEARCHES[choice(search, "search", SEARCHES)]
+    pitch = frame.side + frame.joint
+    x0, y0, x1, y1 = frame.face.bounds
+    balanced = tuple((size - frame.side) / 2 % pitch for size in (x1 - x0, y1 - y0))
+    step = pitch / steps
+    tried = [(balanced[0] + i * step, balanced[1] + j * step) for i in range(steps) for j in range(steps)]
+    if len(tried) == 1:
+        return tried[0]
+    scores = []
+    for shift in tried:
+        cells = _cells(frame, shift)
+        cut = cells.shapes[~cells.whole]
+        scores.append((int(_small(cut, frame.side, least).sum()), round(float(shapely.length(cut).sum()), 6)))
+    return tried[min(range(len(tried)), key=scores.__getitem__)]
+
+
+def _straightened(shapes: np.ndarray, nip: float) -> np.ndarray:
+    """Replace the many short cuts along a row by straight nips."""
+    if not nip or not len(shapes):
+        return shapes
+    straight = shapely.simplify(shapes, nip)
+    sound = shapely.is_valid(straight) & (shapely.get_type_id(straight) == 3) & ~shapely.is_empty(straight)
+    return np.where(sound, straight, shapes)
+
+
+def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarray, tuple[Gap, ...]]:
+    """Merge slivers with a neighbour where one tile still covers both, else leave them to the filler."""
+    shapes, gaps = cells.shapes.copy(), []
+    place = {}
+    for i, key in enumerate(zip(cells.column.tolist(), cells.row.tolist(), strict=True)):
+        place.setdefault(key, []).append(i)
+    for i in np.flatnonzero(_small(shapes, frame.side, least)):
+        beside = [(0, 1), (0, -1), (1, 0), (-1, 0)]
+        keys = [(int(cells.column[i]) + dx, int(cells.row[i]) + dy) for dx, dy in beside]
+        others = [j for key in keys for j in place.get(key, ()) if not shapes[j].is_empty]
+        spots = [(int(cells.column[i]) + dx, int(cells.row[i]) + dy) for dx in range(-2, 3) for dy in range(-2, 3)]
+        near = [j for key in spots for j in place.get(key, ()) if j != i and not shapes[j].is_empty]
+        settled = _settled(shapes, i, others, near, frame, least)
+        if settled is None:
+            gaps.append(Gap(shapes[i], "too small for a piece of glass: left to the filler"))
+            shapes[i] = Polygon()
+        else:
+            shapes[settled[0]], shapes[i] = settled[1]
+    return shapes, tuple(gaps)
+
+
+def _without_pinches(shapes: np.ndarray, whole: np.ndarray, least: float) -> np.ndarray:
+    """Leave out the smaller of two parts of a square that nearly meet where a row pinches it in two."""
+    cut = np.flatnonzero(~whole & ~shapely.is_empty(shapes))
+    tree = shapely.STRtree(shapes[cut])
+    one, two = tree.query(shapes[cut], predicate="dwithin", distance=least - CLOSE)
+    pair = one < two
+    one, two = cut[one[pair]], cut[two[pair]]
+    found = shapes.copy()
+    found[np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two)] = Polygon()
+    return found
+
+
+def _settled(shapes, sliver: int, others: Sequence[int], near: Sequence[int], frame: Frame, least: float):
+    """Return the neighbour that a sliver is merged or shared with and what becomes of both; None if neither does.
+
+    One piece where one tile covers both; else two, cut apart half way.
+    """
+    for share in (False, True):
+        for other in others:
+            whole = shapely.union(shapes[sliver], shapes[other]).convex_hull
+            piece = shapely.intersection(whole, frame.free)
+            # what lies between others must keep its joint to them
+            apart = shapely.distance(piece, shapes[[j for j in near if j != other]]).min(initial=frame.joint)
+            enough = piece.area > shapes[sliver].area + shapes[other].area - LOST
+            if not isinstance(piece, Polygon) or not enough or apart < frame.joint - 1e-6:
+                continue
+            pair = _halves(piece, shapes[other], shapes[sliver], frame) if share else (piece, Polygon())
+            if _sound(pair, frame, least):
+                return other, pair
+    return None
+
+
+def _halves(piece: Polygon, keeper: Polygon, sliver: Polygon, frame: Frame) -> tuple:
+    """Cut a piece in two, half way along the grid line that its two parts lie on."""
+    turn = math.radians(frame.angle)
+    axes = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
+    step = shapely.get_coordinates(sliver.centroid)[0] - shapely.get_coordinates(keeper.centroid)[0]
+    axis = axes[int(abs(axes[1] @ step) > abs(axes[0] @ step))]
+    ahead = axis if axis @ step > 0 else -axis
+    along = shapely.get_coordinates(piece) @ ahead
+    middle = shapely.get_coordinates(piece.centroid)[0]
+    on_line = middle + ((along.min() + along.max()) / 2 - middle @ ahead) * ahead
+    lines = np.array([on_line - frame.joint / 2 * ahead, on_line + frame.joint / 2 * ahead])
+    planes = half_planes(lines, np.array([-ahead, ahead]), 4 * piece.length)
+    return tuple(shapely.intersection(piece, planes))
+
+
+def _sound(pair: tuple, frame: Frame, least: float) -> bool:
+    """Tell whether pieces are whole, no slivers and no larger than their tile."""
+    made = np.array([one for one in pair if not one.is_empty], dtype=object)
+    if not len(made) or (shapely.get_type_id(made) != 3).any() or _small(made, frame.side, least).any():
+        return False
+    square = [shapely.affinity.rotate(one, -frame.angle, (0, 0)) for one in made] if frame.angle else made
+    bounds = shapely.bounds(square)
+    return bool(((bounds[:, 2:] - bounds[:, :2]) <= frame.side + 1e-9).all())
+
+
+def _table(cells: Cells, shapes: np.ndarray, tile: Tile, frame: Frame) -> tuple[pd.DataFrame, np.ndarray]:
+    """Return the field's table and the pieces that are left."""
+    kept = np.flatnonzero(shapely.area(shapes) > LOST)
+    final, whole = shapes[kept], cells.whole[kept]
+    bounds = shapely.bounds(final)
+    width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
+    area = shapely.area(final)
+    hollow = shapely.area(shapely.convex_hull(final)) - area > HOLLOW * np.minimum(width, height) / 2
+    why = np.where(whole, "whole: in the field", "cut: against a row or the edge of the glass")
+    why = np.where(hollow & ~whole, "cut: with a hollow edge, hard to nip; grind it or split it in two", why)
+    table = piece_table(
+        len(kept),
+        band="field",
+        row=cells.row[kept],
+        place=cells.column[kept],
+        kind=np.where(whole, "whole", "cut"),
+        tile=f"{tile.side:g} mm",
+        width=width,
+        height=height,
+        area=area,
+        why=why.astype(object),
+    )
+    return table, final
+
+
+def join(rows: Layout, field: Layout) -> Layout:
+    """Make one layout of rows and the field behind them; what stays open is reported.
+
+    Parameters
+    ----------
+    rows, field : Layout
+        As laid by `lay_rows` and `lay_field` on the same face.
+
+    Returns
+    -------
+    Layout
+        Rows first, then the field; every gap wider than a joint has its reason.
+    """
+    shapes = np.concatenate([rows.shapes, field.shapes])
+    pieces = pd.concat([rows.pieces, field.pieces], ignore_index=True)
+    whole = replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=())
+    return replace(whole, gaps=_gaps(whole))
+
+
+def _gaps(layout: Layout) -> tuple[Gap, ...]:
+    """Return every place wider than a joint, with what is the matter there."""
+    grow = GROWN * layout.joint_max
+    grown = shapely.buffer(layout.shapes, grow, join_style="mitre", mitre_limit=3.0)
+    free = shapely.difference(layout.outline, shapely.union_all(grown))
+    parts = [part for part in shapely.get_parts(free) if part.area > LOST]
+    tree = shapely.STRtree(layout.shapes)
+    found = []
+    for part in parts:
+        wide = shapely.buffer(part, grow)
+        near = layout.shapes[tree.query(wide)]
+        place = shapely.difference(shapely.intersection(wide, layout.outline), shapely.union_all(near))
+        found.append(Gap(place, _reason(part, layout)))
+    return tuple(found)
+
+
+def _reason(part: Polygon, layout: Layout) -> str:
+    """Say what is the matter at a gap."""
+    spot = part.representative_point()
+    for span in layout.spans:
+        if span.reported and span.shape.is_valid and span.shape.distance(spot) < layout.joint_max:
+            return f"gap: {span.why}"
+    return "gap: too narrow for a piece of glass; left to the filler"

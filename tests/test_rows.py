@@ -1,0 +1,179 @@
+"""Rows on seeded guide lines keep what must hold; a quick number in the suite, all by a marker."""
+
+import numpy as np
+import pytest
+import shapely
+from guides import seeded
+
+from mosaiclib.errors import MosaicError
+from mosaiclib.layout import broken, join, joints_of, lay_field, lay_rows, neighbours, reported_share, survey
+from mosaiclib.layout import within_outside_spans as within
+from mosaiclib.layout.curve import Guide, arc, ring, straight, wave
+
+ALL, QUICK = range(200), range(0, 200, 8)
+
+
+def laid(seed):
+    guide, rows, joint, limits, face, tile = seeded(seed)
+    band = lay_rows(guide, rows, joint, face, limits=limits)
+    return join(band, lay_field(face, band, tile, joint, search="none"))
+
+
+def check(seeds):
+    """Lay every guide and return shares over all of them: reported rows, joints within."""
+    rows, joints = np.zeros(2), np.zeros(2)
+    for seed in seeds:
+        layout = laid(seed)
+        assert broken(layout) == [], f"seed {seed}"
+        rows += reported_share(layout)
+        joints += within(layout)
+        for span in layout.spans:
+            assert span.why.endswith(".") and span.row, f"seed {seed}"
+        assert all(layout.pieces["why"].str.len() > 8), f"seed {seed}"
+        assert all(gap.why for gap in layout.gaps)
+    return rows[0] / rows[1], joints[0] / joints[1]
+
+
+def test_a_quick_number_of_guides():
+    reported, joints = check(QUICK)
+    assert reported <= 0.15
+    assert joints >= 0.95
+
+
+@pytest.mark.slow
+def test_all_two_hundred_guides():
+    reported, joints = check(ALL)
+    print(f"\n  reported {reported:.1%} of row length, {joints:.1%} of joint length at or under the greatest")
+    assert reported <= 0.15
+    assert joints >= 0.95
+
+
+def test_the_seeds_hold_every_kind_of_guide():
+    guides = [seeded(seed)[0] for seed in ALL]
+    assert sum(guide.closed for guide in guides) > 40
+    assert sum(bool(guide.corner_stations) for guide in guides) > 30
+    bends = [max(abs(bend) for bend in guide.curvature_range) for guide in guides]
+    assert min(bends) < 1 / 150 and max(bends) > 1 / 5
+    crossing = [not shapely.LineString(g.at(np.linspace(0, g.length * 0.999, 400))).is_simple for g in guides]
+    assert any(crossing)
+
+
+def benchmark(bought=False, search="full"):
+    """Return the benchmark ribbon: least radius 45 mm, quarters of 20, joint 2.0, limits 1.7 to 2.3."""
+    low, high = 5.0, 80.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        guide = ribbon(middle)
+        tight = 1 / max(abs(bend) for bend in guide.curvature_range) < 45
+        low, high = (low, middle) if tight else (middle, high)
+    face = shapely.box(0, 0, 260, 200)
+    three = [{"tile": 20, "fraction": "quarter", "count": 3}]
+    rows = lay_rows(ribbon(low), three, 2.0, face, limits=(1.7, 2.3), bought=bought)
+    return join(rows, lay_field(face, rows, 20, 2.0, search=search))
+
+
+def ribbon(rise):
+    x = np.linspace(-30, 290, 25)
+    return Guide(np.stack([x, 100 + rise * np.sin(2 * np.pi * x / 260)], axis=1))
+
+
+def test_benchmark_ribbon(capsys):
+    cut, bought = survey(benchmark()), survey(benchmark(bought=True))
+    words = f"{cut.share_within:.1%} within limits after cutting, {bought.share_within:.1%} as bought"
+    with capsys.disabled():
+        print(f"\n  benchmark ribbon, rows and field: {words}")
+    assert cut.share_within >= 0.98
+    assert bought.share_within < cut.share_within
+    assert cut.overlaps == 0 and bought.overlaps > 0
+
+
+def test_a_straight_row_is_left_whole():
+    row = lay_rows(straight(218), [{"tile": 20}], 2)
+    assert row.pieces["kind"].tolist() == ["whole"] * 10
+    assert joints_of(row).mean_gap == pytest.approx(np.full(9, 2.0))
+
+
+def test_a_gentle_bend_stays_whole_and_a_tight_one_does_not():
+    # 20 mm squares, joint 1.7 to 2.3: whole from an inside radius of 20 x 21.7/0.6 = 723 mm (wedge-geometry, computed)
+    gentle = lay_rows(ring(1000), [{"tile": 20}], 2, limits=(1.7, 2.3))
+    assert (gentle.pieces["kind"] == "whole").all()
+    tight = lay_rows(ring(300), [{"tile": 20}], 2, limits=(1.7, 2.3))
+    assert (tight.pieces["kind"] == "wedge").all()
+
+
+def test_a_ring_closes_with_even_joints():
+    layout = lay_rows(ring(60), [{"tile": 20, "fraction": "quarter", "count": 3}], 2, limits=(1.7, 2.3))
+    along = joints_of(layout)
+    rows = layout.pieces["row"].to_numpy()
+    same = rows[along.first] == rows[along.second]
+    assert along.mean_gap[same] == pytest.approx(np.full(same.sum(), 2.0), abs=1e-6)
+    # each ring outward takes 2 pi (h + j)/(a + j) more pieces, 6.28 for squares, before rounding
+    counts = layout.pieces.groupby("row").size().to_numpy()
+    assert np.all(np.abs(np.abs(np.diff(counts)) - 2 * np.pi) < 1.01)
+
+
+def test_wedge_angles_add_up_to_the_turning():
+    layout = lay_rows(ring(60), [{"tile": 20, "fraction": "quarter"}], 2)
+    ends = [shapely.get_coordinates(shape)[:4] for shape in layout.shapes]
+    angles = [np.degrees(angle_between(p[3] - p[0], p[2] - p[1])) for p in ends]
+    assert sum(angles) == pytest.approx(360, abs=0.01)
+
+
+def angle_between(a, b):
+    return np.arccos(np.clip(a @ b / np.linalg.norm(a) / np.linalg.norm(b), -1, 1))
+
+
+def test_rows_stand_out_of_step():
+    layout = lay_rows(straight(218), [{"tile": 20, "count": 2}], 2)
+    pairs = neighbours(layout)
+    row = layout.pieces["row"].to_numpy()
+    across = pairs[row[pairs[:, 0]] != row[pairs[:, 1]]]
+    assert len(across) > 15  # in step it would be 10
+
+
+def test_a_corner_is_mitred():
+    guide = Guide([(0, 0), (100, 0), (100, 100)], corners=[1])
+    layout = lay_rows(guide, [{"tile": 20}], 2)
+    assert broken(layout) == []
+    assert (layout.pieces["kind"] == "corner").sum() == 2
+    diagonal = joints_of(layout)
+    corner = np.flatnonzero((layout.pieces["kind"] == "corner").to_numpy())
+    between = np.isin(diagonal.first, corner) & np.isin(diagonal.second, corner)
+    assert diagonal.mean_gap[between] == pytest.approx([2.0], abs=0.01)
+    # the mitre's diagonal is the height over the cosine of 45 degrees
+    assert diagonal.length[between].sum() == pytest.approx(20 / np.cos(np.pi / 4), rel=0.01)
+
+
+def test_no_row_past_the_centre_of_curvature_and_it_is_told():
+    layout = lay_rows(arc(18, 180), [{"tile": 20, "count": 2}], 2)
+    assert {"seam", "fan"} & {span.zone for span in layout.spans}
+    assert broken(layout) == []
+
+
+def test_mirrored_guides_give_mirrored_rows():
+    points = np.array([(0, 40), (60, 70), (120, 45), (180, 60)], float)
+    rows = [{"tile": 20, "fraction": fraction} for fraction in ("quarter", "half", "quarter")]
+    one, two = (lay_rows(Guide(points * [1, side]), rows, 2) for side in (1, -1))
+    assert one.areas.sum() == pytest.approx(two.areas.sum(), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"rows": []}, "at least one row"),
+        ({"rows": [{"tile": 0}]}, "tile side"),
+        ({"rows": [{"fraction": "half"}]}, "needs its tile"),
+        ({"rows": [{"tile": 20, "shape": 1}]}, "no field 'shape'"),
+        ({"rows": [{"tile": 20, "fraction": "fifth"}]}, "fraction"),
+        ({"joint": 0}, "joint"),
+        ({"joint": float("nan")}, "joint"),
+        ({"limits": (3, 4)}, "least joint"),
+        ({"limits": (1, 1.5)}, "greatest joint"),
+        ({"face": "a pane"}, "face"),
+        ({"face": shapely.box(900, 900, 950, 950)}, "No piece"),
+    ],
+)
+def test_bad_input_is_a_sentence(change, words):
+    asked = {"guide": wave(200, 20, 1), "rows": [{"tile": 20}], "joint": 2.0, "face": None, "limits": None} | change
+    with pytest.raises(MosaicError, match=words):
+        lay_rows(asked["guide"], asked["rows"], asked["joint"], asked["face"], limits=asked["limits"])

@@ -1,6 +1,6 @@
 """The controls of a lesson as plain records, and how what is typed into them is read."""
 
-__all__ = ["Action", "Control", "Row", "read", "read_number", "read_readings", "shown", "words_of"]
+__all__ = ["Action", "Control", "Drag", "Row", "read", "read_number", "read_readings", "shown", "words_of"]
 
 import re
 from collections.abc import Callable, Sequence
@@ -9,8 +9,9 @@ from typing import Any, NamedTuple
 
 from mosaiclib import measures
 from mosaiclib.errors import MosaicError, brief, choice, instance, number, several, whole_number
+from mosaiclib.reading import read_points, write_points
 
-KINDS = ("length", "range", "number", "count", "choice", "switch", "text", "readings", "table", "again")
+KINDS = ("length", "range", "number", "count", "choice", "switch", "text", "readings", "points", "table", "again")
 MOST_READINGS = 1000
 
 
@@ -125,6 +126,25 @@ class Action:
     default: str = ""
 
 
+@dataclass(frozen=True)
+class Drag:
+    """Handles on a lesson's picture that the learner drags.
+
+    Parameters
+    ----------
+    points : callable
+        From the result to the handles [mm].
+    origin : callable
+        From the result and its drawing to where the layout's 0, 0 lies in it [mm].
+    moved : callable
+        From the settings, the new handles and whether one is still held, to new settings.
+    """
+
+    points: Callable[[Any], Sequence[tuple[float, float]]]
+    origin: Callable[[Any, Any], tuple[float, float]]
+    moved: Callable[[Any, Sequence[Sequence[float]], bool], Any]
+
+
 def read_number(text: object, name: str) -> float:
     """Read a typed number with decimal point or comma.
 
@@ -195,6 +215,8 @@ def read(control: Control, typed: Any, unit: str = "mm") -> Any:
         found = read_number(typed, name) if isinstance(typed, str) else number(typed, name)
     elif control.kind == "readings":
         return read_readings(typed, unit)
+    elif control.kind == "points":
+        return read_points(typed, unit)
     elif control.kind == "table":
         return tuple(
             tuple(str(cell) for cell in several(line, f"lines of the {name}")) for line in several(typed, name)
@@ -258,6 +280,8 @@ def shown(control: Control, value: Any, unit: str = "mm") -> str:
         return measures.show(value, unit)
     if control.kind == "range":
         return " to ".join(measures.show(length, unit) for length in value)
+    if control.kind == "points":
+        return write_points(value, unit)
     if control.kind == "readings":
         return " ".join(f"{reading / (1 if unit == 'mm' else measures.INCH):.4g}" for reading in value)
     if control.kind == "table":

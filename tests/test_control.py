@@ -21,6 +21,7 @@ CONTROLS = {
     "switch": Control("numbers", "Numbers", "switch", False),
     "text": Control("name", "Name", "text", "pane"),
     "readings": Control("own", "Own joints", "readings", ()),
+    "points": Control("line", "Line", "points", ()),
     "table": Control("colours", "Colours", "table", (), options=("colour", "in hand"), rows=3),
     "again": Control("box", "Another box", "again", 1),
 }

@@ -13,6 +13,7 @@ PACKAGE = ROOT / "mosaiclib"
 ORDER = (
     "errors",
     "measures",
+    "reading",
     "control",
     "page",
     "question",

@@ -18,7 +18,7 @@ from mosaiclib.layout.apart import CLOSE, half_planes, least_widths
 from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
 
 PATTERNS = ("grid", "half bond")
-SEARCHES = {"none": 1, "few": 3, "full": 8}  # shifts tried each way
+SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source

@@ -1,0 +1,255 @@
+"""A lesson on the page: controls, picture, report."""
+
+__all__ = ["Lesson", "Parts"]
+
+import html
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+import ipywidgets as w
+
+from mosaiclib import measures
+from mosaiclib.control import Action, Control, Drag, Row, shown
+from mosaiclib.errors import MosaicError
+from mosaiclib.handles import Handles
+from mosaiclib.lesson.fields import LABEL, Field
+from mosaiclib.page import STYLE, paragraph, plain_report, report_table
+
+UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
+
+
+class Lesson(w.VBox):
+    """A lesson on the page: controls on the left, picture on the right, results under them.
+
+    Parameters
+    ----------
+    title : str
+        Heading.
+    settings : dataclass
+        The settings at the start; each control is named after one of its fields.
+    compute, draw, report, summary : callable
+        From settings to a result; from that to a `drawing.Drawing`, to rows, and to the line of quantities.
+    controls : sequence of Control
+        In the order of the house.
+    charts : dict, optional
+        From the heading of a fold to a function from the result to an HTML picture shown in it.
+    actions : sequence of Action
+        Buttons under the controls, with one box for the name of a file.
+    drag : Drag, optional
+        Handles on the picture.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        *,
+        settings: Any,
+        compute: Callable[[Any], Any],
+        draw: Callable[[Any], Any],
+        report: Callable[[Any], Sequence[Row]],
+        summary: Callable[[Any], str],
+        controls: Sequence[Control],
+        charts: Mapping[str, Callable[[Any], str]] | None = None,
+        actions: Sequence[Action] = (),
+        drag: Drag | None = None,
+    ) -> None:
+        self.title, self.settings, self.charts = title, settings, dict(charts or {})
+        self.compute, self.draw, self.report, self.summary = compute, draw, report, summary
+        self.unit, self.result = "mm", None
+        self.message = w.HTML().add_class("mosaic-message")
+        self.drag, self.seen = drag, None
+        self.picture = Handles() if drag else w.HTML()
+        self.picture.add_class("mosaic-picture")
+        if drag:
+            self.picture.observe(self._dragged, ["points", "moving"])
+        self.table = w.HTML().add_class("mosaic-report")
+        self.line = w.HTML().add_class("mosaic-summary")
+        self.fields = {
+            c.name: Field(replace(c, default=getattr(settings, c.name)), self._changed, self._say) for c in controls
+        }
+        self.panels: dict[str, w.HTML] = {}
+        self.folds = self._folded()
+        self.unit_switch = w.ToggleButtons(options=list(measures.UNITS), description="Lengths in")
+        self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
+        self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
+        self.actions = self._action_bar(actions)
+        super().__init__(self._page())
+        self.add_class("mosaic-lesson")
+        self.refresh()
+
+    def _page(self) -> list[w.Widget]:
+        """Return the page's parts in their places."""
+        open_now = [f.view() for f in self.fields.values() if not f.control.fold]
+        folded = [self.folds] if self.folds.children else []
+        left = w.VBox([*open_now, self.unit_switch, *folded, *self.actions]).add_class("mosaic-controls")
+        top = w.HBox([left, self.picture], layout=w.Layout(flex_flow="row wrap"))
+        heading = w.HTML(f"{STYLE}<h3>{html.escape(self.title)}</h3>")
+        return [heading, self.message, top, self.line, self.table]
+
+    def _folded(self) -> w.Accordion:
+        """Return the folded controls under their headings, all closed."""
+        heads = dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold)
+        bodies = []
+        for head in heads:
+            self.panels[head] = w.HTML()
+            views = [f.view() for f in self.fields.values() if f.control.fold == head]
+            bodies.append(w.VBox([*views, self.panels[head]]))
+        fold = w.Accordion(bodies, titles=list(heads), selected_index=None)
+        fold.observe(lambda _: self._draw_charts(), "selected_index")
+        return fold
+
+    def _action_bar(self, actions: Sequence[Action]) -> list[w.Widget]:
+        """Return the buttons of the actions, and the one box that they read."""
+        box = w.Text(value=actions[0].default if actions else "", style={"description_width": LABEL})
+        self.box, self.buttons = box, {}
+        for action in actions:
+            button = w.Button(description=action.label, layout=w.Layout(width="auto"))
+            button.on_click(lambda _, action=action: self._run(action, box.value))
+            self.buttons[action.name] = button
+        box.description = next((action.box for action in actions if action.box), "")
+        bar = w.HBox(list(self.buttons.values()), layout=w.Layout(flex_flow="row wrap"))
+        return [box, bar] if box.description else [bar] if actions else []
+
+    def _run(self, action: Action, text: str) -> None:
+        try:
+            done = action.run(self.settings, text)
+        except MosaicError as wrong:
+            self._say(str(wrong))
+            return
+        if isinstance(done, tuple):
+            self.set(done[0])
+            done = done[1]
+        self._say(done)
+
+    def _changed(self, field: Field) -> None:
+        name = field.control.name
+        self.settings = replace(self.settings, **{name: field.value})
+        self.refresh()
+
+    def _place_handles(self, drawing: Any) -> None:
+        """Tell the picture where the handles are; one that is held stays under the hand."""
+        self.picture.height = drawing.height
+        self.picture.left, self.picture.low = self.drag.origin(self.result, drawing)
+        if not self.picture.moving:
+            points = [[float(x), float(y)] for x, y in self.drag.points(self.result)]
+            self.seen = (points, False)
+            self.picture.points = points
+
+    def _dragged(self, _: Any) -> None:
+        """Follow a handle; points and their being held come as one message but are told one by one."""
+        now = (self.picture.points, self.picture.moving)
+        if now == self.seen:
+            return
+        self.seen = now
+        settings = self.drag.moved(self.settings, *now)
+        for name, field in self.fields.items():
+            if getattr(settings, name) != field.value:
+                field.put(getattr(settings, name))
+        self.settings = settings
+        self.refresh()
+
+    def _set_unit(self, unit: str) -> None:
+        self.unit = unit
+        for field in self.fields.values():
+            field.set_unit(unit)
+        self._show()
+
+    def _say(self, words: str) -> None:
+        self.message.value = paragraph(words)
+
+    def set(self, settings: Any) -> None:
+        """Show other settings, as after loading a file."""
+        for name, field in self.fields.items():
+            field.put(getattr(settings, name))
+        self.settings = settings
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Compute and show everything anew; an expected error becomes a sentence, the last picture stays."""
+        try:
+            self.result = self.compute(self.settings)
+            self.picture.remove_class("mosaic-stale")
+            self._show()
+            self._say("")
+        except MosaicError as wrong:
+            # the last picture stays, but pale, so that it is not taken for the new one
+            self.picture.add_class("mosaic-stale")
+            self._say(str(wrong))
+        except Exception:
+            self._say(UNEXPECTED)
+            raise
+
+    def _show(self) -> None:
+        if self.result is None:
+            return
+        from mosaiclib.drawing import to_svg
+
+        drawing = self.draw(self.result)
+        self.picture.value = to_svg(drawing)
+        if self.drag:
+            self._place_handles(drawing)
+        self.table.value = report_table(self.report(self.result), self.unit)
+        self.line.value = paragraph(self.summary(self.result))
+        self._draw_charts()
+
+    def _draw_charts(self) -> None:
+        """Draw the chart of the fold that is open, so that closed ones cost nothing."""
+        at = self.folds.selected_index
+        for i, head in enumerate(self.panels):
+            drawn = i == at and head in self.charts and self.result is not None
+            self.panels[head].value = self.charts[head](self.result) if drawn else ""
+
+    def text(self) -> str:
+        """Return settings and report as plain text, for readers and for checks."""
+        shown_now = [f"{f.label}: {shown(f.control, f.value, f.unit)}" for f in self.fields.values()]
+        if self.result is None:
+            return "\n".join([self.title, *shown_now])
+        told = plain_report(self.report(self.result), self.unit)
+        return "\n".join([self.title, *shown_now, "", self.summary(self.result), *told])
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        """Add plain words and a picture, for a reader who has not run anything."""
+        found = super()._repr_mimebundle_(**kwargs)
+        bundle = found[0] if isinstance(found, tuple) else found
+        bundle["text/plain"] = self.text()
+        if self.result is not None:
+            from mosaiclib.drawing import to_png
+
+            bundle["image/png"] = to_png(self.draw(self.result), width_px=900)
+        return found
+
+
+class Parts(w.VBox):
+    """Lessons of one workbook, one open at a time.
+
+    Parameters
+    ----------
+    parts : dict
+        From the words on a button to a function that makes the lesson; the first is open.
+    """
+
+    def __init__(self, parts: Mapping[str, Callable[[], Lesson]]) -> None:
+        self.parts, self.made = dict(parts), {}
+        self.switch = w.ToggleButtons(options=list(self.parts), tooltips=list(self.parts))
+        self.switch.style = {"button_width": "auto"}
+        self.place = w.VBox()
+        self.switch.observe(lambda change: self.open(change["new"]), "value")
+        super().__init__([self.switch, self.place])
+        self.open(self.switch.value)
+
+    def open(self, name: str) -> Lesson:
+        """Open a part; it is made when it is first opened, and kept."""
+        if name not in self.made:
+            self.made[name] = self.parts[name]()
+        self.place.children = [self.made[name]]
+        return self.made[name]
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        """Add the words and the picture of the first part."""
+        found = super()._repr_mimebundle_(**kwargs)
+        bundle = found[0] if isinstance(found, tuple) else found
+        first = self.open(next(iter(self.parts)))._repr_mimebundle_(**kwargs)
+        inner = first[0] if isinstance(first, tuple) else first
+        bundle |= {kind: inner[kind] for kind in ("text/plain", "image/png")}
+        return found

@@ -1,0 +1,283 @@
+"""Lesson 02, part one: one ring, before and after cutting."""
+
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "gauge_drawing", "lesson", "report", "summary"]
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import shapely
+
+from mosaiclib.bond import bed_volume
+from mosaiclib.control import Action, Row
+from mosaiclib.drawing import (
+    Drawing,
+    Lines,
+    Polygons,
+    Text,
+    layout_picture,
+    look,
+    pages,
+    safe_name,
+    segments,
+    write_pdf,
+)
+from mosaiclib.drawing.palette import INK, SOFT
+from mosaiclib.errors import MosaicError
+from mosaiclib.filler import joint_volume, mix
+from mosaiclib.job.lists import spares
+from mosaiclib.layout import Layout, Rows, Tile, joints_of
+from mosaiclib.layout.wedges import (
+    Wedge,
+    chord_sag,
+    gauge_steps,
+    natural_radius,
+    tightest_radius,
+    uncut_gap,
+    uncut_radius,
+    wedge,
+)
+from mosaiclib.lessons.ring_layout import ring_layout, side_by_side
+from mosaiclib.lessons.ring_settings import CONTROLS, Settings
+
+FOLDER = "my_plans"
+GIVES = {"whole": 1, "half": 2, "third": 3, "quarter": 4}
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    piece: Rows
+    wedge: Wedge
+    uncut: int
+    layout: Layout
+    cut: Layout
+    flat: float
+    tight: float
+    narrow_min: float
+
+
+def compute(s: Settings) -> Result:
+    """Work out one ring, with squares left as bought and with wedges.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        The wedge and both rings.
+
+    Raises
+    ------
+    MosaicError
+        If the ring is too tight for this piece.
+
+    Examples
+    --------
+    >>> found = compute(Settings())
+    >>> found.wedge.count, round(found.wedge.taper, 2)
+    (27, 2.34)
+    """
+    piece = Rows(Tile(s.tile, s.thickness), s.fraction)
+    sizes = {"width": piece.width, "height": piece.height}
+    cut = wedge(s.radius, joint=s.joint, **sizes)
+    narrow_min = min(max(0.35 * piece.width, 3.0), 0.8 * piece.width)
+    # as many squares as leave at least the wanted joint inside
+    uncut = max(3, int(2 * np.pi * s.radius / (piece.width + s.joint)))
+    limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
+    wedges = ring_layout(cut.count, s.radius, piece, s.joint, limits, cut)
+    squares = ring_layout(uncut, s.radius, piece, s.joint, limits, None)
+    return Result(
+        settings=s,
+        piece=piece,
+        wedge=cut,
+        uncut=uncut,
+        layout=side_by_side(squares, wedges),
+        cut=wedges,
+        flat=uncut_radius(joint_min=limits[0], joint_max=limits[1], **sizes),
+        tight=tightest_radius(joint=s.joint, narrow_min=narrow_min, **sizes),
+        narrow_min=narrow_min,
+    )
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the ring as bought on the left and cut on the right, joints that are off marked."""
+    layout, met = result.layout, joints_of(result.layout)
+    narrow = np.minimum(met.start_gap, met.end_gap) < layout.joint_min - 0.02
+    wide = np.maximum(met.start_gap, met.end_gap) > layout.joint_max + 0.02
+    centre = _centres(result)
+    off = np.flatnonzero(narrow | wide)
+    outward = met.middle[off] - centre[met.first[off]]
+    outward /= np.maximum(np.hypot(outward[:, 0], outward[:, 1]), 1e-9)[:, None]
+    half = met.length[off, None] / 2 * outward
+    lines = np.concatenate([met.middle[off] - half, met.middle[off] + half], axis=1)
+    names = np.where(wide[off], "wide", "narrow").tolist()
+    return layout_picture(
+        layout, joints=(lines, names), marks=False, dimensions=False, title="A ring as bought, left, and cut, right"
+    )
+
+
+def _centres(result: Result) -> np.ndarray:
+    """Return the centre of each piece's ring [mm]."""
+    x0, y0, x1, y1 = result.layout.outline.bounds
+    left = (result.layout.pieces["row"] == 1).to_numpy()
+    return np.where(left[:, None], [x0 + (y1 - y0) / 2, (y0 + y1) / 2], [x1 - (y1 - y0) / 2, (y0 + y1) / 2])
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the results, rounded once."""
+    found, s = result.wedge, result.settings
+    inside = uncut_gap(s.radius, width=result.piece.width, count=result.uncut)
+    outside = uncut_gap(s.radius + found.height, width=result.piece.width, count=result.uncut)
+    whole = s.radius >= result.flat
+    rows = [
+        Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
+        Row("Wide end", round(found.wide, 2), "mm", f"of a piece {result.piece.width:g} mm wide"),
+        Row("Narrow end", round(found.narrow, 2), "mm", _narrow_words(result)),
+        Row(
+            "Taper",
+            round(found.taper, 2),
+            "mm",
+            f"{found.cut_angle:.1f} degrees on each side, {found.waste:.0%} nipped off",
+        ),
+        Row("Joint if left as bought", round(inside, 2), "mm", f"inside, and {outside:.2f} mm outside: a V"),
+        Row(
+            "Leave whole from",
+            round(result.flat),
+            "mm",
+            "inside radius: whole tiles will do" if whole else "inside radius: cut",
+        ),
+        Row(
+            "Wedges end at",
+            round(result.tight, 1),
+            "mm",
+            f"inside radius; the narrow end is then {result.narrow_min:.1f} mm",
+        ),
+        Row(
+            "Sag of the straight edge",
+            round(chord_sag(found.wide, found.outside_radius), 2),
+            "mm",
+            "off the true circle",
+        ),
+    ]
+    return rows + _gauge_rows(result)
+
+
+def _narrow_words(result: Result) -> str:
+    if result.wedge.narrow >= result.narrow_min:
+        return "wide enough to cut"
+    return f"under {result.narrow_min:.1f} mm: it will break; take a smaller piece"
+
+
+def _gauge_rows(result: Result) -> list[Row]:
+    """Tell what the rounded gauge gives."""
+    found, step = result.wedge, result.settings.step
+    tapers = gauge_steps([found.taper] * found.count, step)
+    kinds, counts = np.unique(tapers.round(6), return_counts=True)
+    mixed = " and ".join(f"{count} of {taper:g} mm" for taper, count in zip(kinds, counts, strict=True))
+    largest = float(kinds.max())
+    own = (
+        natural_radius(found.wide, found.wide - largest, height=found.height, joint=result.settings.joint)
+        if largest
+        else 0
+    )
+    words = (
+        f"the steeper alone would close a ring of {own - found.height:.0f} mm inside"
+        if largest
+        else "no taper in this step"
+    )
+    return [Row("With the gauge", mixed, "", words)]
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities, for the ring that is cut."""
+    s, layout = result.settings, result.cut
+    glue = bed_volume(float(layout.areas.sum()), s.bed, waste=0.15)
+    powder = mix(joint_volume(layout, s.bed), 0.15).powder[1]
+    tiles = -(-len(layout) // GIVES[s.fraction])
+    buy = tiles + spares(tiles, 0.05)
+    glass = f"{len(layout)} pieces, {glue:.1f} mL adhesive"
+    return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
+
+
+def gauge_drawing(result: Result) -> Drawing:
+    """Draw the paper gauge for the cutter: the wedge in its piece, and a strip of steps, at true scale.
+
+    Parameters
+    ----------
+    result : Result
+        The ring.
+
+    Returns
+    -------
+    Drawing
+        The gauge [mm].
+    """
+    found, piece = result.wedge, result.piece
+    wide, tall = piece.width, piece.height
+    square = shapely.box(10, 20, 10 + wide, 20 + tall)
+    middle = 10 + wide / 2
+    ends = [(-found.narrow / 2, 20), (found.narrow / 2, 20), (found.wide / 2, 20 + tall), (-found.wide / 2, 20 + tall)]
+    shape = shapely.Polygon([(middle + x, y) for x, y in ends])
+    lines = [[40 + wide + 12 * k, 20, 40 + wide + 12 * k + t / 2, 20 + tall] for k, t in enumerate(_steps(result))]
+    words = [Text(line[0], 15, f"{2 * (line[2] - line[0]):.1f}", 2.8, "middle") for line in lines]
+    upright = [[line[0], 20, line[0], 20 + tall] for line in lines]
+    items = (
+        Polygons([square], None, SOFT, 0.15, dash=(1, 1)),
+        Polygons([shape], look("sea green").lightened().fill, INK, 0.2),
+        Text(10, 12, f"wedge {found.wide:.1f} to {found.narrow:.1f} mm, {tall:g} mm high", 2.8),
+        Lines(segments(upright), SOFT, 0.15, (1, 1)),
+        Lines(segments(lines), INK, 0.25),
+        *words,
+        Text(40 + wide, 24 + tall, "taper of both sides together, in mm", 2.8),
+    )
+    about = "The wedge inside the piece that it is cut from, and slanting lines for tapers in steps of the gauge."
+    return Drawing(max(130 + wide, 60), tall + 40, "Gauge for the cutter", about, items)
+
+
+def _steps(result: Result) -> list[float]:
+    """Return the tapers on the gauge: steps up to the one that is needed and one more."""
+    step = result.settings.step
+    most = int(np.ceil(result.wedge.taper / step)) + 1
+    return [step * k for k in range(max(1, most - 5), most + 1)]
+
+
+def _print(s: Settings, name: str, folder: Path) -> str:
+    """Write the paper gauge."""
+    if not any(sign.isalnum() for sign in name):
+        raise MosaicError("Give it a name with letters or digits.")
+    result, stem = compute(s), safe_name(name)
+    folder.mkdir(parents=True, exist_ok=True)
+    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=(_note(result),))
+    write_pdf(sheets, folder / f"{stem}-gauge.pdf")
+    table = pd.DataFrame({"taper_mm": gauge_steps([result.wedge.taper] * result.wedge.count, s.step)})
+    table.to_csv(folder / f"{stem}-tapers.csv", index_label="piece")
+    return f"{FOLDER}/{stem}-gauge.pdf and {FOLDER}/{stem}-tapers.csv are written."
+
+
+def _note(result: Result) -> str:
+    return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm. Wear safety glasses when you nip."
+
+
+def lesson(folder: Path | None = None):
+    """Return this part of the lesson as it stands in the workbook."""
+    from mosaiclib.lesson import Lesson
+
+    place = (folder or Path.cwd()) / FOLDER
+    gauge = Action("print", "Write the paper gauge", lambda s, name: _print(s, name, place), "Name", "my ring")
+    return Lesson(
+        "One ring",
+        settings=Settings(),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+        actions=(gauge,),
+    )

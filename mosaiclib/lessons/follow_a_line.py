@@ -1,0 +1,283 @@
+"""Lesson 02, part two: rows that follow a drawn line with an even joint, and the field behind them."""
+
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import shapely
+
+from mosaiclib.bond import bed_volume
+from mosaiclib.control import Action, Drag, Row
+from mosaiclib.drawing import Drawing, Lines, layout_picture, safe_name, template_sheets, write_pdf
+from mosaiclib.errors import MosaicError
+from mosaiclib.filler import joint_volume, mix
+from mosaiclib.job.lists import cut_list, spares
+from mosaiclib.layout import (
+    Guide,
+    Judged,
+    Layout,
+    Survey,
+    Tile,
+    join,
+    joints_of,
+    judge_readings,
+    lay_field,
+    lay_rows,
+    survey,
+)
+from mosaiclib.layout.wedges import tightest_radius, uncut_radius
+from mosaiclib.lessons.line_settings import CONTROLS, CUT, OWN_POINTS, SQUARES, Settings, guide_of
+
+ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
+FIELD_COLOUR = "milk white"
+FOLDER = "my_plans"
+TRACED = 120  # points of the drawn line in the picture
+BED = 0.8  # [mm]
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    guide: Guide
+    rows: Layout
+    layout: Layout
+    survey: Survey
+    own: Judged | None
+
+
+def compute(s: Settings) -> Result:
+    """Lay rows along the line and the field behind them.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        The layout and its survey.
+
+    Raises
+    ------
+    MosaicError
+        If the line, the rows or the limits cannot be used.
+
+    Examples
+    --------
+    >>> found = compute(Settings())
+    >>> found.survey.overlaps, found.survey.share_within > 0.95
+    (0, True)
+    """
+    face = shapely.box(0, 0, s.width, s.height)
+    limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
+    row = {"tile": Tile(s.tile, 4.0), "fraction": s.fraction, "count": s.count}
+    guide = guide_of(s)
+    rows = lay_rows(guide, row, s.joint, face, limits=limits, bought=s.cut == CUT[1])
+    field = lay_field(
+        face,
+        rows,
+        Tile(s.field, 4.0),
+        s.joint,
+        pattern=s.pattern,
+        angle=s.angle,
+        # a few shifts of the grid while a handle moves, the full search when it is let go
+        search="none" if s.moving else "full",
+    )
+    layout = _coloured(join(rows, field))
+    own = judge_readings(s.own, *limits) if s.own else None
+    return Result(s, guide, rows, layout, survey(layout), own)
+
+
+def _coloured(layout: Layout) -> Layout:
+    """Give each row its colour."""
+    names = np.array([FIELD_COLOUR, *ROW_COLOURS], dtype=object)
+    rows = (layout.pieces["band"] == "rows").to_numpy()
+    row = (layout.pieces["row"].to_numpy() - 1) % len(ROW_COLOURS) + 1
+    return layout.coloured(names[np.where(rows, row, 0)].tolist())
+
+
+def _off(result: Result) -> tuple[np.ndarray, list[str]]:
+    """Return the joints within and between rows that are off, as lines with their class."""
+    layout, met = result.layout, joints_of(result.layout)
+    rows = (layout.pieces["band"] == "rows").to_numpy()
+    ends = np.stack([met.start_gap, met.end_gap])
+    narrow, wide = ends.min(axis=0) < layout.joint_min - 0.02, ends.max(axis=0) > layout.joint_max + 0.02
+    off = np.flatnonzero((narrow | wide) & rows[met.first])
+    along = _along(layout.shapes, met.first[off], met.second[off])
+    half = met.length[off, None] / 2 * along
+    lines = np.concatenate([met.middle[off] - half, met.middle[off] + half], axis=1)
+    return lines, np.where(narrow[off], "narrow", "wide").tolist()
+
+
+def _along(shapes: np.ndarray, first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    """Return the directions of the joints between pairs of pieces, square to the line between their middles."""
+    middles = [shapely.get_coordinates(shapely.centroid(shapes[which])) for which in (first, second)]
+    step = middles[1] - middles[0]
+    turned = np.stack([-step[:, 1], step[:, 0]], axis=1)
+    return turned / np.maximum(np.hypot(turned[:, 0], turned[:, 1]), 1e-9)[:, None]
+
+
+def draw(result: Result) -> Drawing:
+    """Draw rows, field and the line, joints that are off marked."""
+    s = result.settings
+    picture = layout_picture(
+        result.layout,
+        squared=SQUARES[s.squared],
+        joints=_off(result) if s.marked else None,
+        marks=False,
+        title="Rows along a drawn line",
+    )
+    line = result.guide.at(np.linspace(0, result.guide.length * (1 - 1e-9), TRACED))
+    path = shapely.linestrings(line + np.array(origin(result, picture)))
+    return replace(picture, items=(*picture.items, Lines([path], "#a5492a", 0.35, (2.0, 1.5))))
+
+
+def origin(result: Result, picture: Drawing) -> tuple[float, float]:
+    """Return where the layout's 0, 0 lies in its picture [mm]."""
+    outline = next(item for item in picture.items if getattr(item, "name", "") == "outline")
+    seen, true = shapely.total_bounds(outline.shapes), result.layout.outline.bounds
+    return float(seen[0] - true[0]), float(seen[1] - true[1])
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the results, rounded once."""
+    found, rows = result.survey, survey(result.rows)
+    limits = f"{result.layout.joint_min:g} to {result.layout.joint_max:g} mm"
+    kinds = result.rows.pieces["kind"].value_counts()
+    counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
+    lines = [
+        Row("Joints within limits", round(100 * found.share_within, 1), "%", f"of all joint length is {limits}"),
+        Row("Joints of the rows alone", round(100 * rows.share_within, 1), "%", _overlap_words(found)),
+        Row(
+            "Joint", round(found.joint_mean, 2), "mm", f"from {found.joint_least:.2f} to {found.joint_greatest:.2f} mm"
+        ),
+        Row("Pieces in the rows", len(result.rows), "pieces", counted),
+        Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
+        *_radii(result),
+        *_spans(result),
+    ]
+    if result.own is not None:
+        lines.append(
+            Row("Your practice row", round(100 * result.own.share_within), "% within", " ".join(result.own.sentences))
+        )
+    return lines + [Row("Left open", "", "", gap.why.removeprefix("gap: ")) for gap in result.layout.gaps[:3]]
+
+
+def _overlap_words(found: Survey) -> str:
+    return f"{found.overlaps} pieces overlap: they cannot be laid like this" if found.overlaps else "no pieces overlap"
+
+
+def _field_words(result: Result) -> str:
+    field = result.layout.pieces[result.layout.pieces["band"] == "field"]
+    hollow = int(field["why"].str.contains("hollow").sum())
+    return f"{int((field['kind'] == 'cut').sum())} of them cut, {hollow} with a hollow edge; {len(result.layout.gaps)} places left open"
+
+
+def _radii(result: Result) -> list[Row]:
+    """Tell the two radii that bound what can be laid."""
+    s, strip = result.settings, result.rows
+    spec = strip.pieces.iloc[0]
+    height, width = float(spec["height"]), _width(result)
+    flat = uncut_radius(width=width, height=height, joint_min=strip.joint_min, joint_max=strip.joint_max)
+    least = min(max(0.35 * width, 3.0), 0.8 * width)
+    tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
+    return [
+        Row("Leave whole", round(flat), "mm", "or more: inside radius from which tiles may stay whole"),
+        Row(
+            "Wedges end",
+            round(tight, 1),
+            "mm",
+            f"inside radius below which a wedge is narrower than {least:.1f} mm: fan or seam",
+        ),
+    ]
+
+
+def _width(result: Result) -> float:
+    s = result.settings
+    return s.tile / 2 if s.fraction == "quarter" else s.tile
+
+
+def _spans(result: Result) -> list[Row]:
+    """Tell for each row how long its stretches of each kind are."""
+    lines = []
+    for number in sorted({span.row for span in result.rows.spans}):
+        mine = [span for span in result.rows.spans if span.row == number]
+        parts = [f"{span.zone} {span.begin:.0f}-{span.end:.0f}" for span in mine[:6]]
+        tightest = min(span.radius for span in mine)
+        bend = "straight" if np.isinf(tightest) else f"tightest inside radius {tightest:.0f} mm"
+        lines.append(Row(f"Row {number}", bend, "", "along the line, in mm: " + ", ".join(parts)))
+    return lines
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities."""
+    layout = result.layout
+    glue = bed_volume(float(layout.areas.sum()), BED, waste=0.15)
+    powder = mix(max(joint_volume(layout, BED), 0.0), 0.15).powder[1]
+    tiles = _tiles(result)
+    return (
+        f"{len(layout)} pieces, {glue:.0f} mL adhesive, {powder:.0f} g filler powder, {tiles} tiles to buy with spares"
+    )
+
+
+def _tiles(result: Result) -> int:
+    """Return the tiles to buy: a whole tile gives as many pieces as its fraction says."""
+    gives = {"whole": 1, "half": 2, "third": 3, "quarter": 4}[result.settings.fraction]
+    rows = -(-len(result.rows) // gives)
+    need = rows + len(result.layout) - len(result.rows)
+    return need + spares(need, 0.05)
+
+
+def moved(s: Settings, points: list, held: bool) -> Settings:
+    """Return the settings after a handle was moved."""
+    return replace(s, shape=OWN_POINTS, points=tuple((float(x), float(y)) for x, y in points), moving=held)
+
+
+def handles(result: Result) -> list[tuple[float, float]]:
+    """Return the handles: the learner's own points, or points along a ready-made line."""
+    if result.settings.shape == OWN_POINTS:
+        return list(result.settings.points)
+    s = np.linspace(0, result.guide.length * (1 - 1e-9), 7)
+    return [(round(float(x), 1), round(float(y), 1)) for x, y in result.guide.at(s[:-1] if result.guide.closed else s)]
+
+
+@cache
+def _drag() -> Drag:
+    return Drag(handles, origin, moved)
+
+
+def _print(s: Settings, name: str, folder: Path) -> str:
+    """Write the template and the cut list of the rows."""
+    if not any(sign.isalnum() for sign in name):
+        raise MosaicError("Give it a name with letters or digits.")
+    result, stem = compute(replace(s, moving=False)), safe_name(name)
+    folder.mkdir(parents=True, exist_ok=True)
+    write_pdf(template_sheets(result.layout, name=name, up="top"), folder / f"{stem}-template.pdf")
+    cut_list(result.layout).to_csv(folder / f"{stem}-cut-list.csv", index=False, encoding="utf-8-sig")
+    return f"{FOLDER}/{stem}-template.pdf and {FOLDER}/{stem}-cut-list.csv are written."
+
+
+def lesson(folder: Path | None = None):
+    """Return this part of the lesson as it stands in the workbook."""
+    from mosaiclib.lesson import Lesson
+
+    place = (folder or Path.cwd()) / FOLDER
+    return Lesson(
+        "Rows along a drawn line",
+        settings=Settings(),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+        drag=_drag(),
+        actions=(
+            Action("print", "Write template and cut list", lambda s, n: _print(s, n, place), "Name", "my ribbon"),
+        ),
+    )

@@ -1,0 +1,154 @@
+"""One wedge and one ring, against geometry worked otherwise."""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import brentq
+
+from mosaiclib.errors import MosaicError
+from mosaiclib.layout.two_wedges import two_wedge_ring, two_wedge_whole
+from mosaiclib.layout.wedges import (
+    chord_sag,
+    gauge_steps,
+    natural_radius,
+    tightest_radius,
+    uncut_gap,
+    uncut_radius,
+    wedge,
+)
+
+# our own notes (wedge-geometry, section 2.1, computed): centre radius, count, wide, narrow, taper; a = h = 10, j = 1
+ROWS = [(20, 15, 9.605, 5.354, 4.251), (50, 32, 9.829, 7.859, 1.970), (100, 61, 9.824, 8.793, 1.031)]
+
+
+@pytest.mark.parametrize(("centre", "count", "wide", "narrow", "taper"), ROWS)
+def test_rows_worked_in_our_notes(centre, count, wide, narrow, taper):
+    found = wedge(centre - 5, width=10, height=10, joint=1)
+    assert found.count == count
+    assert (found.wide, found.narrow) == (pytest.approx(wide, abs=0.001), pytest.approx(narrow, abs=0.001))
+    assert found.taper == pytest.approx(2 * 10 * math.tan(math.pi / count), abs=1e-9)
+    assert found.taper == pytest.approx(taper, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("centre", "count", "inside", "outside"), [(20, 8, 2.242, 9.895), (50, 25, 1.359, 3.866), (100, 54, 1.064, 2.227)]
+)
+def test_uncut_gaps_worked_in_our_notes(centre, count, inside, outside):
+    assert uncut_gap(centre - 5, width=10, count=count) == pytest.approx(inside, abs=0.001)
+    assert uncut_gap(centre + 5, width=10, count=count) == pytest.approx(outside, abs=0.001)
+
+
+def drawn(found, joint):
+    """Return two neighbouring pieces of the ring as polygons."""
+    corners = np.array(
+        [
+            (-found.narrow / 2, found.inside_radius),
+            (found.narrow / 2, found.inside_radius),
+            (found.wide / 2, found.outside_radius),
+            (-found.wide / 2, found.outside_radius),
+        ]
+    )
+    turn = math.radians(found.angle)
+    rotation = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
+    return shapely.Polygon(corners), shapely.Polygon(corners @ rotation)
+
+
+@given(st.floats(15, 300), st.floats(6, 25), st.floats(4, 25), st.floats(0.5, 3))
+def test_the_drawn_joint_is_even_and_as_wide_as_wanted(radius, width, height, joint):
+    try:
+        found = wedge(radius, width=width, height=height, joint=joint)
+    except MosaicError:
+        return
+    assert found.wide <= width + 1e-6
+    one, two = drawn(found, joint)
+    assert one.distance(two) == pytest.approx(joint, abs=1e-6)
+    # the ring closes: pieces and joints fill the polygon ring (first principles)
+    half = math.radians(found.angle) / 2
+    filled = found.count * height * ((found.narrow + found.wide) / 2 + joint / math.cos(half))
+    ring = 2 * found.count * (radius + height / 2) * height * math.tan(half)
+    assert filled == pytest.approx(ring, rel=1e-9)
+    if found.count > 3:
+        with_one_less = 2 * (radius + height) * math.tan(math.pi / (found.count - 1)) - joint / math.cos(
+            math.pi / (found.count - 1)
+        )
+        assert with_one_less > width
+
+
+@given(st.floats(6, 25), st.floats(4, 25), st.floats(0, 3), st.floats(0.2, 0.9))
+def test_tightest_radius_against_a_search(width, height, joint, share):
+    narrow = width * share
+
+    def off(radius):
+        half = brentq(lambda t: 2 * (radius + height) * math.tan(t) - joint / math.cos(t) - width, 1e-9, 1.5)
+        return 2 * radius * math.tan(half) - joint / math.cos(half) - narrow
+
+    found = tightest_radius(width=width, height=height, joint=joint, narrow_min=narrow)
+    assert found == pytest.approx(brentq(off, 1e-3, 1e5), rel=1e-6)
+
+
+@given(st.floats(6, 25), st.floats(4, 25), st.floats(0.5, 2), st.floats(0.2, 2))
+def test_uncut_radius_is_just_on_the_safe_side(width, height, low, play):
+    radius = uncut_radius(width=width, height=height, joint_min=low, joint_max=low + play)
+    # exactly: the inside gap is the least joint and the outside gap must not pass the greatest
+    half = brentq(lambda t: 2 * radius * math.sin(t) - width * math.cos(t) - low, 1e-9, 1.5)
+    outside = 2 * (radius + height) * math.sin(half) - width * math.cos(half)
+    assert low + play * 0.97 <= outside <= low + play + 1e-9
+
+
+def test_natural_radius_closes_its_own_ring():
+    outer = natural_radius(10, 8, height=10, joint=2)
+    count = 2 * math.pi * outer / 12
+    assert 2 * math.pi * (outer - 10) / count == pytest.approx(8 + 2)
+
+
+@given(st.floats(120, 400))
+def test_two_wedges_fill_both_circles(diameter):
+    first, second = (10.0, 7.0), (10.0, 9.8)
+    try:
+        one, two = two_wedge_ring(diameter, 10, 2, first, second)
+    except MosaicError:
+        return
+    assert one * 12 + two * 12 == pytest.approx(math.pi * diameter)
+    assert one * 9 + two * 11.8 == pytest.approx(math.pi * (diameter - 20))
+    whole = two_wedge_whole(diameter, 10, 2, first, second)
+    assert abs(whole[2] - 2) < 0.5
+
+
+@given(st.lists(st.floats(0, 5), min_size=1, max_size=60), st.sampled_from([0.25, 0.5, 1.0]))
+def test_gauge_steps_carry_the_rest(tapers, step):
+    rounded = gauge_steps(tapers, step)
+    assert np.abs(np.cumsum(rounded) - np.cumsum(tapers)).max() <= step / 2 + 1e-6
+    assert rounded / step == pytest.approx(np.round(rounded / step))
+
+
+def test_chord_sag_is_a_right_triangle():
+    assert chord_sag(6, 5) == pytest.approx(5 - 4)  # 3, 4, 5
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: wedge(0, width=10, height=10, joint=1),
+        lambda: wedge(1, width=10, height=10, joint=5),
+        lambda: wedge("40", width=10, height=10, joint=1),
+        lambda: wedge(40, width=10, height=float("nan"), joint=1),
+        lambda: natural_radius(10, 10, height=10, joint=1),
+        lambda: uncut_radius(width=10, height=10, joint_min=2, joint_max=2),
+        lambda: tightest_radius(width=10, height=10, joint=1, narrow_min=10),
+        lambda: chord_sag(11, 5),
+        lambda: uncut_gap(40, width=10, count=2.5),
+        lambda: two_wedge_ring(20, 10, 2, (10, 8), (10, 9)),
+        lambda: two_wedge_ring(60, 10, 2, (10, 9), (10, 9.5)),
+        lambda: two_wedge_ring(200, 10, 2, (10, 8), (10, 8)),
+        lambda: gauge_steps([1, None], 0.5),
+        lambda: gauge_steps([1], 0),
+    ],
+    ids=lambda call: f"line {call.__code__.co_firstlineno}",
+)
+def test_bad_input_is_a_sentence(call):
+    with pytest.raises(MosaicError, match=r"\.$"):
+        call()

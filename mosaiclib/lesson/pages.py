@@ -234,11 +234,11 @@ class Parts(w.VBox):
         self.switch = w.ToggleButtons(options=list(self.parts), tooltips=list(self.parts))
         self.switch.style = {"button_width": "auto"}
         self.place = w.VBox()
-        self.switch.observe(lambda change: self.open(change["new"]), "value")
+        self.switch.observe(lambda change: self.turn_to(change["new"]), "value")
         super().__init__([self.switch, self.place])
-        self.open(self.switch.value)
+        self.turn_to(self.switch.value)
 
-    def open(self, name: str) -> Lesson:
+    def turn_to(self, name: str) -> Lesson:
         """Open a part; it is made when it is first opened, and kept."""
         if name not in self.made:
             self.made[name] = self.parts[name]()
@@ -249,7 +249,7 @@ class Parts(w.VBox):
         """Add the words and the picture of the first part."""
         found = super()._repr_mimebundle_(**kwargs)
         bundle = found[0] if isinstance(found, tuple) else found
-        first = self.open(next(iter(self.parts)))._repr_mimebundle_(**kwargs)
+        first = self.turn_to(next(iter(self.parts)))._repr_mimebundle_(**kwargs)
         inner = first[0] if isinstance(first, tuple) else first
         bundle |= {kind: inner[kind] for kind in ("text/plain", "image/png")}
         return found

@@ -1,6 +1,6 @@
 """The drawings that explain an idea before its lesson is tried."""
 
-__all__ = ["Idea", "corner_idea", "joint_idea"]
+__all__ = ["Idea", "corner_idea", "joint_idea", "wedge_idea"]
 
 import numpy as np
 import shapely
@@ -82,3 +82,30 @@ def corner_idea() -> Drawing:
         "a paper guide lies inside."
     )
     return Drawing(x0 + long + 14, y0 + long + 6, "An open corner from above", words, tuple(items), PAPER)
+
+
+def wedge_idea() -> Drawing:
+    """Draw two tiles on a bend as bought, and two wedges on the same bend."""
+    centre, inner, tall, wide, joint = np.array([48.0, -32.0]), 54.0, 26.0, 24.0, 4.0
+    half = np.arctan((wide + joint) / (2 * (inner + tall)))  # the wide end is as wide as the tile
+    narrow = 2 * inner * np.tan(half) - joint / np.cos(half)
+    loose = np.arctan((wide + 1.2) / (2 * inner))  # whole tiles leave a little inside
+    items: list = []
+    for step, turn, end, name in (
+        (0.0, loose, wide, "as bought: the joint opens in a V"),
+        (100.0, half, narrow, "cut: the joint is even"),
+    ):
+        shapes = [_on_bend(centre + [step, 0], side * turn, inner, tall, end, wide) for side in (-1, 1)]
+        items.append(Polygons(np.array(shapes), look("sea green" if end < wide else "sky blue").fill, INK))
+        items.append(Text(centre[0] + step, 62, name, 3.6, "middle"))
+    items.append(Text(centre[0] + 100, 12, "narrow end, inside the bend", 3.2, "middle"))
+    items.append(Text(centre[0] + 100, 53, "wide end", 3.2, "middle"))
+    words = "Two whole tiles on a bend touch inside and stand apart outside; two wedges leave the same joint all along."
+    return Drawing(196, 72, "A joint on a bend", words, tuple(items), PAPER)
+
+
+def _on_bend(centre: np.ndarray, turn: float, inner: float, tall: float, narrow: float, wide: float):
+    """Return a piece on a bend, turned about the centre of the bend [mm, radians]."""
+    corners = np.array([[-narrow / 2, inner], [narrow / 2, inner], [wide / 2, inner + tall], [-wide / 2, inner + tall]])
+    c, s = np.cos(turn), np.sin(turn)
+    return shapely.Polygon(corners @ np.array([[c, -s], [s, c]]) + centre)

@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, notebook, open_notebook, save
 
-WORKBOOKS = ("00_start_here", "01_space_the_joints", "06_plan_a_piece")
+WORKBOOKS = ("00_start_here", "01_space_the_joints", "02_cut_wedges_on_curves", "06_plan_a_piece")
 
 
 def lesson(page):
@@ -106,4 +106,58 @@ def test_a_saved_workbook_is_live_again_when_reopened(page, served_folder):
     open_notebook(page, "01_space_the_joints.ipynb")
     move_slider(page, "Span [mm]", ["ArrowRight"] * 22)
     expect(summary).to_contain_text("84 pieces")
+    no_errors(page)
+
+
+def drawn_line(page):
+    """Open the second part of lesson 02."""
+    open_notebook(page, "02_cut_wedges_on_curves.ipynb")
+    notebook(page).get_by_role("button", name="A drawn line").click()
+    expect(lesson(page).locator(".mosaic-handle").first).to_be_visible(timeout=PATIENCE)
+
+
+def test_a_dragged_handle_redraws_while_it_moves_and_counts_follow(page):
+    drawn_line(page)
+    summary, handle = lesson(page).locator(".mosaic-summary"), lesson(page).locator(".mosaic-handle").nth(2)
+    first = summary.inner_text()
+    handle.scroll_into_view_if_needed()
+    box = handle.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    pictures = set()
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 13):
+        page.mouse.move(x + 2 * step, y + 5 * step)
+        page.wait_for_timeout(120)
+        pictures.add(picture(page).locator("svg[role=img]").inner_html())
+    assert len(pictures) >= 4, "the picture must change while the handle moves"
+    page.mouse.up()
+    expect(summary).not_to_have_text(first)
+    expect(lesson(page).locator(".mosaic-message")).to_be_empty()
+    moved = handle.bounding_box()
+    assert abs(moved["y"] + moved["height"] / 2 - (y + 60)) < 4
+    no_errors(page)
+
+
+def test_the_keyboard_moves_a_handle_too(page):
+    drawn_line(page)
+    handle = lesson(page).locator(".mosaic-handle").nth(2)
+    before = picture(page).locator("svg[role=img]").inner_html()
+    told = handle.get_attribute("aria-label")
+    handle.focus()
+    for _ in range(2):
+        page.keyboard.press("Shift+ArrowDown")
+    expect(handle).not_to_have_attribute("aria-label", told)
+    page.wait_for_function(
+        "before => document.querySelector('.mosaic-lesson svg[role=img]').innerHTML !== before", arg=before
+    )
+    expect(handle).to_be_focused()
+    no_errors(page)
+
+
+def test_a_tapped_piece_tells_why(page):
+    drawn_line(page)
+    piece = picture(page).locator("svg[role=img] path:has(> title)").first
+    piece.dispatch_event("click")
+    expect(lesson(page).locator(".mosaic-told")).not_to_be_empty()
     no_errors(page)

@@ -2,7 +2,7 @@
 
 from mosaiclib.layout.curve import Guide
 from mosaiclib.layout.facing import Facing, facing, neighbours
-from mosaiclib.layout.field import PATTERNS, join, lay_field
+from mosaiclib.layout.field import PATTERNS, best_shift, join, lay_field
 from mosaiclib.layout.grid import EDGE_RULES, Border, Fit, balanced_border, best_fit, joint_fits, lay_grid
 from mosaiclib.layout.invariants import broken, oversize, reported_share, within_outside_spans
 from mosaiclib.layout.rows import lay_rows
@@ -60,6 +60,7 @@ __all__ = [
     "Uniformity",
     "balanced_border",
     "best_fit",
+    "best_shift",
     "broken",
     "expected_range_factor",
     "face_of",

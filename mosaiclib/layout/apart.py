@@ -1,14 +1,18 @@
 """Keep pieces apart: where rows meet, the later is cut back; what is too small is shared or left out."""
 
-__all__ = ["half_planes", "keep_apart", "least_widths", "share_slivers"]
+__all__ = ["half_planes", "keep_apart", "least_widths", "only_areas", "open_places", "share_slivers"]
 
 import numpy as np
 import shapely
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.layout.facing import edges_of
 
 ROUNDS = 12
 FAR = 4.0  # half planes reach this many times as far as the pieces do
+GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
+HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
 CLOSE = 0.012  # [mm] a joint may be under its least by this before a piece is cut back
 
 
@@ -63,6 +67,60 @@ def least_widths(shapes: np.ndarray) -> np.ndarray:
         points = shapely.get_coordinates(frames[solid]).reshape(int(solid.sum()), -1, 2)
         found[solid] = np.hypot(*np.moveaxis(np.diff(points[:, :3], axis=1), 2, 0)).min(axis=1)
     return found
+
+
+def only_areas(shape: BaseGeometry) -> Polygon | MultiPolygon:
+    """Return the areas of a shape without the lines and points that cutting may leave.
+
+    Parameters
+    ----------
+    shape : geometry
+        Any shape [mm].
+
+    Returns
+    -------
+    Polygon or MultiPolygon
+        Its areas.
+
+    Examples
+    --------
+    >>> only_areas(shapely.GeometryCollection([shapely.Point(0, 0), shapely.box(0, 0, 1, 1)])).area
+    1.0
+    """
+    return shapely.union_all([part for part in shapely.get_parts(shape) if isinstance(part, Polygon)])
+
+
+def open_places(outline: BaseGeometry, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, BaseGeometry]]:
+    """Return the places between pieces that are wider than joints and their crossings.
+
+    Parameters
+    ----------
+    outline : Polygon or MultiPolygon
+        What is looked at [mm].
+    shapes : array of Polygon, shape (n,)
+        The pieces [mm].
+    widest : float
+        Greatest joint [mm].
+
+    Returns
+    -------
+    list of (Polygon, Polygon or MultiPolygon)
+        The inmost part of each place, and the whole of it up to the pieces.
+
+    Examples
+    --------
+    >>> four = shapely.box([0, 12, 0], [0, 0, 12], [10, 22, 10], [10, 10, 22])
+    >>> [round(place.area) for _, place in open_places(shapely.box(0, 0, 22, 22), four, 2)]
+    [130]
+    """
+    grow = GROWN * widest
+    grown = shapely.buffer(shapes, grow, join_style="mitre", mitre_limit=3.0)
+    inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(grown)))
+    inmost = inmost[shapely.area(inmost) > HOLE]
+    wide = shapely.intersection(shapely.buffer(inmost, grow), outline)
+    tree = shapely.STRtree(shapes)
+    near = [shapely.union_all(shapes[tree.query(place)]) for place in wide]
+    return [(one, only_areas(shapely.difference(p, n))) for one, p, n in zip(inmost, wide, near, strict=True)]
 
 
 def keep_apart(

@@ -1,6 +1,6 @@
 """The background: a grid cut against the rows at an even joint, so that no sliver remains."""
 
-__all__ = ["PATTERNS", "join", "lay_field"]
+__all__ = ["PATTERNS", "best_shift", "join", "lay_field"]
 
 import math
 from collections.abc import Sequence
@@ -14,7 +14,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.errors import MosaicError, choice, number
-from mosaiclib.layout.apart import CLOSE, half_planes, least_widths
+from mosaiclib.layout.apart import CLOSE, half_planes, least_widths, only_areas, open_places
 from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
 
 PATTERNS = ("grid", "half bond")
@@ -22,7 +22,7 @@ SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
-GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
+THIN = 2.6  # greatest joints: rows lower than this are thin
 LOST = 1e-6  # [mm2] less is rounding
 
 
@@ -119,10 +119,10 @@ def lay_field(
     shapes = cells.shapes.copy()
     cut = np.flatnonzero(~cells.whole)
     shapes[cut] = _straightened(shapes[cut], nip)
-    shapes, gaps = _without_slivers(cells._replace(shapes=shapes), frame, floor)
-    shapes = _without_pinches(shapes, cells.whole, low)
+    shapes, slivers = _without_slivers(cells._replace(shapes=shapes), frame, floor)
+    shapes, pinched = _without_pinches(shapes, cells.whole, low)
     table, shapes = _table(cells, shapes, stock, frame)
-    return Layout(frame.face, shapes, table, joint, low, high, stock, gaps)
+    return Layout(frame.face, shapes, table, joint, low, high, stock, _opened(slivers + pinched, shapes, frame))
 
 
 def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str, angle: float) -> Frame:
@@ -183,6 +183,37 @@ def _small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
     return (least_widths(shapes) < least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
 
 
+def best_shift(
+    face: object,
+    around: Layout,
+    tile: Tile | float,
+    joint: float,
+    *,
+    search: str = "full",
+    pattern: str = "grid",
+    angle: float = 0.0,
+) -> tuple[float, float]:
+    """Return the shift of the field's grid with the fewest slivers, then the least cutting.
+
+    Parameters
+    ----------
+    face, around, tile, joint, search, pattern, angle : see `lay_field`
+        As for `lay_field`.
+
+    Returns
+    -------
+    tuple of float
+        Shift across and down, for `lay_field` [mm].
+
+    Raises
+    ------
+    MosaicError
+        As for `lay_field`.
+    """
+    stock = tile if isinstance(tile, Tile) else Tile(tile, around.tile.thickness)
+    return _chosen_shift(_frame(face, around, stock, joint, pattern, angle), search, LEAST_WIDTH)
+
+
 def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float]:
     """Return the shift with the fewest slivers, then the least cutting; the balanced grid goes first."""
     steps = SEARCHES[choice(search, "search", SEARCHES)]
@@ -210,7 +241,7 @@ def _straightened(shapes: np.ndarray, nip: float) -> np.ndarray:
     return np.where(sound, straight, shapes)
 
 
-def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarray, tuple[Gap, ...]]:
+def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarray, list]:
     """Merge slivers with a neighbour where one tile still covers both, else leave them to the filler."""
     shapes, gaps = cells.shapes.copy(), []
     place = {}
@@ -224,23 +255,23 @@ def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarr
         near = [j for key in spots for j in place.get(key, ()) if j != i and not shapes[j].is_empty]
         settled = _settled(shapes, i, others, near, frame, least)
         if settled is None:
-            gaps.append(Gap(shapes[i], "too small for a piece of glass: left to the filler"))
+            gaps.append(shapes[i])
             shapes[i] = Polygon()
         else:
             shapes[settled[0]], shapes[i] = settled[1]
-    return shapes, tuple(gaps)
+    return shapes, gaps
 
 
-def _without_pinches(shapes: np.ndarray, whole: np.ndarray, least: float) -> np.ndarray:
+def _without_pinches(shapes: np.ndarray, whole: np.ndarray, least: float) -> tuple[np.ndarray, list]:
     """Leave out the smaller of two parts of a square that nearly meet where a row pinches it in two."""
     cut = np.flatnonzero(~whole & ~shapely.is_empty(shapes))
     tree = shapely.STRtree(shapes[cut])
     one, two = tree.query(shapes[cut], predicate="dwithin", distance=least - CLOSE)
     pair = one < two
     one, two = cut[one[pair]], cut[two[pair]]
-    found = shapes.copy()
-    found[np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two)] = Polygon()
-    return found
+    found, gone = shapes.copy(), np.unique(np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two))
+    found[gone] = Polygon()
+    return found, shapes[gone].tolist()
 
 
 def _settled(shapes, sliver: int, others: Sequence[int], near: Sequence[int], frame: Frame, least: float):
@@ -328,30 +359,34 @@ def join(rows: Layout, field: Layout) -> Layout:
     """
     shapes = np.concatenate([rows.shapes, field.shapes])
     pieces = pd.concat([rows.pieces, field.pieces], ignore_index=True)
-    whole = replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=())
-    return replace(whole, gaps=_gaps(whole))
+    gaps = (*rows.gaps, *(Gap(gap.shape, _reason(gap, rows)) for gap in field.gaps))
+    if rows.pieces["height"].min() < THIN * rows.joint_max:
+        # beside rows so thin even a skew crossing of joints counts as a hole
+        gaps = tuple(
+            Gap(place, "joints meet askew here") for _, place in open_places(field.outline, shapes, rows.joint_max)
+        )
+        gaps = tuple(Gap(gap.shape, _reason(gap, rows)) for gap in gaps)
+    return replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=gaps)
 
 
-def _gaps(layout: Layout) -> tuple[Gap, ...]:
-    """Return every place wider than a joint, with what is the matter there."""
-    grow = GROWN * layout.joint_max
-    grown = shapely.buffer(layout.shapes, grow, join_style="mitre", mitre_limit=3.0)
-    free = shapely.difference(layout.outline, shapely.union_all(grown))
-    parts = [part for part in shapely.get_parts(free) if part.area > LOST]
-    tree = shapely.STRtree(layout.shapes)
+def _reason(gap: Gap, rows: Layout) -> str:
+    """Say what is the matter at a gap; a reported stretch of a row tells more than the field knows."""
+    spot = shapely.centroid(gap.shape)
+    for span in rows.spans:
+        if span.reported and span.shape.distance(spot) < rows.joint_max:
+            return span.why
+    return gap.why
+
+
+def _opened(slivers: list, shapes: np.ndarray, frame: Frame) -> tuple[Gap, ...]:
+    """Return what is left to the filler: what was too small for glass, with the joints round it."""
+    if not slivers:
+        return ()
+    wide = shapely.intersection(shapely.buffer(np.array(slivers), frame.joint), frame.face)
+    tree = shapely.STRtree(shapes)
     found = []
-    for part in parts:
-        wide = shapely.buffer(part, grow)
-        near = layout.shapes[tree.query(wide)]
-        place = shapely.difference(shapely.intersection(wide, layout.outline), shapely.union_all(near))
-        found.append(Gap(place, _reason(part, layout)))
+    for place in wide:
+        near = shapes[tree.query(place)]
+        open_ = only_areas(shapely.difference(place, shapely.union_all(near)))
+        found.append(Gap(open_, "too small for a piece of glass, left to the filler"))
     return tuple(found)
-
-
-def _reason(part: Polygon, layout: Layout) -> str:
-    """Say what is the matter at a gap."""
-    spot = part.representative_point()
-    for span in layout.spans:
-        if span.reported and span.shape.is_valid and span.shape.distance(spot) < layout.joint_max:
-            return f"gap: {span.why}"
-    return "gap: too narrow for a piece of glass; left to the filler"

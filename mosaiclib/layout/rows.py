@@ -7,16 +7,16 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, number
-from mosaiclib.layout.apart import half_planes, keep_apart, share_slivers
+from mosaiclib.layout.apart import half_planes, keep_apart, open_places, share_slivers
 from mosaiclib.layout.curve import Guide
 from mosaiclib.layout.cutting import Between, Cut, cut_pieces, polygons
 from mosaiclib.layout.described import piece_words
 from mosaiclib.layout.rowspec import Rules, Strip, read_rows, stack
 from mosaiclib.layout.stations import Run, runs_of, stations, zones
-from mosaiclib.layout.tesserae import Layout, Tile, piece_table
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
 from mosaiclib.layout.tracing import Span, Traced, domain, spans_of, trace, true_ends
 
 KINDS = np.array(["whole", "wedge", "fan", "cut"], dtype=object)
@@ -92,7 +92,7 @@ def lay_rows(
     touched = np.full(len(shapes), "", dtype=object)
     if not bought:
         shapes = _fitted(shapes, laid, strips, traced, rules, outline, touched)
-    return _assembled(shapes, laid, cut, touched, strips, spans, rules)
+    return _assembled(shapes, laid, cut, touched, strips, spans, rules, outline)
 
 
 def _rules(joint: float, limits: Sequence[float] | None) -> Rules:
@@ -118,6 +118,7 @@ def _lay_parts(traced: Sequence[Traced], strips: Sequence[Strip], rules: Rules, 
     """Lay every row on every part; return the pieces, None if there are none, and the spans."""
     found, spans = [], []
     for index, one in enumerate(traced):
+        runs = []
         for strip in strips:
             zone, density = zones(strip, one.sampled.curvature, rules)
             held = domain(one, strip, outline, rules)
@@ -125,7 +126,9 @@ def _lay_parts(traced: Sequence[Traced], strips: Sequence[Strip], rules: Rules, 
             for run in runs_of(held & (density > 0), one.part.closed):
                 s = _run_stations(one, strip, outline, rules, run, zone, density)
                 if len(s) > 1:
-                    found.append(_columns(index, one, strip, run.ring, s, rules))
+                    runs.append((strip, run.ring, s))
+        if runs:
+            found += _columns(index, one, runs, rules)
     if not found:
         return None, tuple(spans)
     columns = [np.concatenate(column) for column in zip(*found, strict=True)]
@@ -144,11 +147,18 @@ def _run_stations(one: Traced, strip: Strip, outline, rules: Rules, run: Run, zo
     return stations(strip, s, zone, density, rules, run.ring, strip.number % 2 == 0)
 
 
-def _columns(index: int, traced: Traced, strip: Strip, ring: bool, s: np.ndarray, rules: Rules) -> tuple:
+def _columns(index: int, traced: Traced, runs: Sequence[tuple], rules: Rules) -> list[tuple]:
+    """Return the entries of `Laid` for the runs of one part, whose guide is asked only once."""
+    every = [np.concatenate([s, (s[1:] + s[:-1]) / 2]) for _, _, s in runs]
+    xy, normal, _ = traced.part.frame(np.concatenate(every))
+    cuts = np.cumsum([len(one) for one in every])[:-1]
+    places = zip(runs, np.split(xy, cuts), np.split(normal, cuts), strict=True)
+    return [_entries(index, *run, points, normals, rules) for run, points, normals in places]
+
+
+def _entries(index: int, strip: Strip, ring: bool, s: np.ndarray, xy, normal, rules: Rules) -> tuple:
     """Return the entries of `Laid` for one run."""
     n = len(s) - 1
-    ends = np.concatenate([s, (s[1:] + s[:-1]) / 2])
-    xy, normal = traced.part.at(ends), traced.part.normal(ends)
     inset = np.full(n + 1, rules.joint / 2)
     if not ring:
         inset[[0, -1]] = 0.0
@@ -228,7 +238,7 @@ def _largest(shape) -> Polygon:
     return max(parts, key=lambda part: part.area, default=Polygon())
 
 
-def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Span], rules: Rules) -> Layout:
+def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Span], rules: Rules, outline) -> Layout:
     """Return the layout of the pieces that are left, rows in order, places along the guide."""
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
     order = kept[np.lexsort((laid.stretch[kept, 0], laid.strip[kept]))]
@@ -254,6 +264,43 @@ def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Sp
         why=words,
     )
     tile: Tile = max((one.spec.tile for one in strips), key=lambda t: t.side)
-    band = shapely.union_all(shapely.buffer(final, rules.joint, join_style="mitre", mitre_limit=2.0))
-    band = shapely.buffer(band, -rules.joint, join_style="mitre", mitre_limit=2.0)
-    return Layout(band, final, table, rules.joint, rules.least, rules.greatest, tile, spans=tuple(spans))
+    odd = bool((touched == "apart").any() or (~cut.sound).any() or (kind == "fan").any())
+    whole = final if odd else np.concatenate([_strips(laid, cut), final[touched[order] != ""]])
+    band = _band(whole, rules, outline)
+    gaps = _left_open(band, final, spans, rules) if odd or any(span.reported for span in spans) else ()
+    return Layout(band, final, table, rules.joint, rules.least, rules.greatest, tile, gaps, spans=tuple(spans))
+
+
+def _strips(laid: Laid, cut: Cut) -> np.ndarray:
+    """Return each run as one strip, joints included; quicker than joining its pieces."""
+    begins = np.flatnonzero(laid.place == 0)
+    runs = zip(begins, np.append(begins[1:], len(laid.place)), strict=True)
+    found = []
+    for begin, end in runs:
+        corners = cut.corners[begin:end]
+        left, right = corners[:, :2].reshape(-1, 2), corners[:, [3, 2]].reshape(-1, 2)
+        ring = laid.last[begin] < 0
+        outer, inner = shapely.polygons(left[None])[0], shapely.polygons(right[None])[0]
+        found.append(
+            shapely.symmetric_difference(outer, inner) if ring else Polygon(np.concatenate([left, right[::-1]]))
+        )
+    return np.array(found, dtype=object)
+
+
+def _band(shapes: np.ndarray, rules: Rules, outline: Polygon | None) -> Polygon | MultiPolygon:
+    """Return the area that rows cover, joints included and holes wider than joints left out."""
+    whole = np.all(shapely.is_valid(shapes))
+    grown = shapely.buffer(
+        shapes if whole else shapely.make_valid(shapes), rules.joint, join_style="mitre", mitre_limit=2.0
+    )
+    band = shapely.buffer(shapely.union_all(grown), -rules.joint, join_style="mitre", mitre_limit=2.0)
+    return band if outline is None else shapely.intersection(band, outline)
+
+
+def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], rules: Rules) -> tuple[Gap, ...]:
+    """Return the holes in the band that are wider than its joints, each with what is the matter there."""
+    found = []
+    for inmost, place in open_places(band, shapes, rules.greatest):
+        near = (span.why for span in spans if span.reported and span.shape.distance(inmost) < rules.greatest)
+        found.append(Gap(place, next(near, "rows meet here; what is left is too small for glass")))
+    return tuple(found)

@@ -111,6 +111,16 @@ class Part:
         bend = np.where(beyond == 0, self._bend(t), 0.0)
         return bend if bend.ndim else float(bend)
 
+    def frame(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Return positions [mm], unit normals to the right and curvature [1/mm] at once, which is quicker."""
+        t, beyond = self._parameter(s)
+        along, bent = self.spline(t, 1), self.spline(t, 2)
+        pace = np.hypot(along[..., 0], along[..., 1])
+        ahead = along / pace[..., None]
+        bend = (along[..., 0] * bent[..., 1] - along[..., 1] * bent[..., 0]) / pace**3
+        here = self.spline(t) + ahead * beyond[..., None]
+        return here, to_the_right(ahead), np.where(beyond == 0, bend, 0.0)
+
     def table(self, step: float) -> Table:
         """Return samples from end to end, both included, evenly spaced by at most `step` [mm]."""
         step = number(step, "sampling step", "mm", least=1e-3)

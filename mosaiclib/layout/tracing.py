@@ -3,7 +3,8 @@
 __all__ = ["Corner", "Span", "Traced", "domain", "inside", "spans_of", "trace", "true_ends"]
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -37,8 +38,8 @@ class Span:
         Least radius of the row's inside edge there, infinite where straight, 0 where it has none [mm].
     why : str
         One sentence for the maker.
-    shape : Polygon
-        The stretch as an area [mm].
+    ring : array, shape (n, 2)
+        Points round the stretch [mm].
     """
 
     row: int
@@ -47,7 +48,12 @@ class Span:
     zone: str
     radius: float
     why: str
-    shape: Polygon
+    ring: np.ndarray = field(repr=False, compare=False)
+
+    @cached_property
+    def shape(self) -> Polygon:
+        """The stretch as an area [mm]; it may cross itself in a seam."""
+        return Polygon(self.ring)
 
     @property
     def reported(self) -> bool:
@@ -122,7 +128,7 @@ def _traced(guide: Guide, index: int, part: Part, deep: float, wide: float, step
             more[side] = deep + wide
     count = max(9, int((part.s1 - part.s0 + sum(more)) / step) + 2)
     s = np.linspace(part.s0 - more[0], part.s1 + more[1], count)
-    return Traced(part, Sampled(s, part.at(s), part.normal(s), part.curvature(s)), tuple(corners))
+    return Traced(part, Sampled(s, *part.frame(s)), tuple(corners))
 
 
 def _mitre(guide: Guide, index: int, side: int):
@@ -268,6 +274,6 @@ def _span(strip: Strip, sampled: Sampled, zone: int, begin: int, end: int, rules
     few = np.unique(np.linspace(begin, end, min(DRAWN, end - begin + 1)).astype(int))
     left = sampled.xy[few] + strip.left * sampled.normal[few]
     right = sampled.xy[few] + strip.right * sampled.normal[few]
-    shape = Polygon(np.concatenate([left, right[::-1]]))
+    ring = np.concatenate([left, right[::-1]])
     stretch = float(sampled.s[begin]), float(sampled.s[end])
-    return Span(strip.number, *stretch, ZONES[zone], radius, span_words(ZONES[zone], strip, radius, rules), shape)
+    return Span(strip.number, *stretch, ZONES[zone], radius, span_words(ZONES[zone], strip, radius, rules), ring)

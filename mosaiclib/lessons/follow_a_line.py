@@ -166,7 +166,7 @@ def report(result: Result) -> list[Row]:
         lines.append(
             Row("Your practice row", round(100 * result.own.share_within), "% within", " ".join(result.own.sentences))
         )
-    return lines + [Row("Left open", "", "", gap.why.removeprefix("gap: ")) for gap in result.layout.gaps[:3]]
+    return lines + [Row("Left open", "", "", gap.why) for gap in result.layout.gaps[:3]]
 
 
 def _overlap_words(found: Survey) -> str:

@@ -137,7 +137,7 @@ class Drag:
     origin : callable
         From the result and its drawing to where the layout's 0, 0 lies in it [mm].
     moved : callable
-        From the settings, the new handles and whether one is still held, to new settings.
+        From the last result, the new handles and whether one is still held, to new settings.
     """
 
     points: Callable[[Any], Sequence[tuple[float, float]]]

@@ -24,6 +24,16 @@ class MosaicError(ValueError):
 def brief(value: object) -> str:
     """Return how a value is quoted in a sentence, cut where it is very long.
 
+    Parameters
+    ----------
+    value : object
+        What was given.
+
+    Returns
+    -------
+    str
+        At most 80 letters.
+
     Examples
     --------
     >>> brief("2 mm"), len(brief("2" * 10_000))

@@ -5,45 +5,23 @@ __all__ = ["PATTERNS", "best_shift", "join", "lay_field"]
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 import shapely
 from shapely import Polygon
-from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.errors import MosaicError, choice, number
-from mosaiclib.layout.apart import CLOSE, half_planes, least_widths, only_areas, open_places
+from mosaiclib.layout.apart import open_places
+from mosaiclib.layout.slivers import LOST, Cells, Frame, left_open, too_small, without_pinches, without_slivers
 from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
 
 PATTERNS = ("grid", "half bond")
 SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
-LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
+MOST_CORNERS = 1000  # of one part of the free area
 THIN = 2.6  # greatest joints: rows lower than this are thin
-LOST = 1e-6  # [mm2] less is rounding
-
-
-class Cells(NamedTuple):
-    """Pieces of the field; one entry each."""
-
-    shapes: np.ndarray
-    column: np.ndarray
-    row: np.ndarray
-    whole: np.ndarray
-
-
-class Frame(NamedTuple):
-    """Where the field goes: face, free area, tile side, pitch, pattern and turn."""
-
-    face: Polygon
-    free: BaseGeometry
-    side: float
-    joint: float
-    pattern: str
-    angle: float
 
 
 def lay_field(
@@ -119,10 +97,10 @@ def lay_field(
     shapes = cells.shapes.copy()
     cut = np.flatnonzero(~cells.whole)
     shapes[cut] = _straightened(shapes[cut], nip)
-    shapes, slivers = _without_slivers(cells._replace(shapes=shapes), frame, floor)
-    shapes, pinched = _without_pinches(shapes, cells.whole, low)
+    shapes, slivers = without_slivers(cells._replace(shapes=shapes), frame, floor)
+    shapes, pinched = without_pinches(shapes, cells.whole, low)
     table, shapes = _table(cells, shapes, stock, frame)
-    return Layout(frame.face, shapes, table, joint, low, high, stock, _opened(slivers + pinched, shapes, frame))
+    return Layout(frame.face, shapes, table, joint, low, high, stock, left_open(slivers + pinched, shapes, frame))
 
 
 def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str, angle: float) -> Frame:
@@ -136,7 +114,17 @@ def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str,
     kept = shapely.buffer(around.outline, wide, join_style="mitre", mitre_limit=2.0)
     free = shapely.difference(outline, kept)
     shapely.prepare(free)
-    return Frame(outline, free, tile.side, wide, pattern, turn)
+    x0, y0, x1, y1 = outline.bounds
+    # cutting costs as much as the area has corners, so each square is cut by the part it lies in
+    count = max(1, int(shapely.get_num_coordinates(free) // MOST_CORNERS))
+    step, over = (x1 - x0) / count, 3 * (tile.side + wide)
+    left = x0 + np.arange(count) * step
+    parts = (
+        shapely.intersection(free, shapely.box(left - over, y0, left + step + over, y1))
+        if count > 1
+        else np.array([free])
+    )
+    return Frame(outline, free, parts, x0, step, tile.side, wide, pattern, turn)
 
 
 def _boxes(frame: Frame, shift: Sequence[float]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -168,7 +156,7 @@ def _cells(frame: Frame, shift: Sequence[float]) -> Cells:
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])
     cut = near[~inner]
-    parts, owner = shapely.get_parts(shapely.intersection(boxes[cut], frame.free), return_index=True)
+    parts, owner = shapely.get_parts(shapely.intersection(boxes[cut], frame.near(boxes[cut])), return_index=True)
     solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)
     source = np.concatenate([near[inner], cut[owner[solid]]])
     shapes = np.concatenate([boxes[near[inner]], parts[solid]])
@@ -176,11 +164,6 @@ def _cells(frame: Frame, shift: Sequence[float]) -> Cells:
     order = np.lexsort((column[source], row[source]))
     whole = area > frame.side**2 - LOST
     return Cells(shapes[order], column[source][order], row[source][order], whole[order])
-
-
-def _small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
-    """Tell which pieces are slivers."""
-    return (least_widths(shapes) < least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
 
 
 def best_shift(
@@ -228,7 +211,7 @@ def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float
     for shift in tried:
         cells = _cells(frame, shift)
         cut = cells.shapes[~cells.whole]
-        scores.append((int(_small(cut, frame.side, least).sum()), round(float(shapely.length(cut).sum()), 6)))
+        scores.append((int(too_small(cut, frame.side, least).sum()), round(float(shapely.length(cut).sum()), 6)))
     return tried[min(range(len(tried)), key=scores.__getitem__)]
 
 
@@ -239,84 +222,6 @@ def _straightened(shapes: np.ndarray, nip: float) -> np.ndarray:
     straight = shapely.simplify(shapes, nip)
     sound = shapely.is_valid(straight) & (shapely.get_type_id(straight) == 3) & ~shapely.is_empty(straight)
     return np.where(sound, straight, shapes)
-
-
-def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarray, list]:
-    """Merge slivers with a neighbour where one tile still covers both, else leave them to the filler."""
-    shapes, gaps = cells.shapes.copy(), []
-    place = {}
-    for i, key in enumerate(zip(cells.column.tolist(), cells.row.tolist(), strict=True)):
-        place.setdefault(key, []).append(i)
-    for i in np.flatnonzero(_small(shapes, frame.side, least)):
-        beside = [(0, 1), (0, -1), (1, 0), (-1, 0)]
-        keys = [(int(cells.column[i]) + dx, int(cells.row[i]) + dy) for dx, dy in beside]
-        others = [j for key in keys for j in place.get(key, ()) if not shapes[j].is_empty]
-        spots = [(int(cells.column[i]) + dx, int(cells.row[i]) + dy) for dx in range(-2, 3) for dy in range(-2, 3)]
-        near = [j for key in spots for j in place.get(key, ()) if j != i and not shapes[j].is_empty]
-        settled = _settled(shapes, i, others, near, frame, least)
-        if settled is None:
-            gaps.append(shapes[i])
-            shapes[i] = Polygon()
-        else:
-            shapes[settled[0]], shapes[i] = settled[1]
-    return shapes, gaps
-
-
-def _without_pinches(shapes: np.ndarray, whole: np.ndarray, least: float) -> tuple[np.ndarray, list]:
-    """Leave out the smaller of two parts of a square that nearly meet where a row pinches it in two."""
-    cut = np.flatnonzero(~whole & ~shapely.is_empty(shapes))
-    tree = shapely.STRtree(shapes[cut])
-    one, two = tree.query(shapes[cut], predicate="dwithin", distance=least - CLOSE)
-    pair = one < two
-    one, two = cut[one[pair]], cut[two[pair]]
-    found, gone = shapes.copy(), np.unique(np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two))
-    found[gone] = Polygon()
-    return found, shapes[gone].tolist()
-
-
-def _settled(shapes, sliver: int, others: Sequence[int], near: Sequence[int], frame: Frame, least: float):
-    """Return the neighbour that a sliver is merged or shared with and what becomes of both; None if neither does.
-
-    One piece where one tile covers both; else two, cut apart half way.
-    """
-    for share in (False, True):
-        for other in others:
-            whole = shapely.union(shapes[sliver], shapes[other]).convex_hull
-            piece = shapely.intersection(whole, frame.free)
-            # what lies between others must keep its joint to them
-            apart = shapely.distance(piece, shapes[[j for j in near if j != other]]).min(initial=frame.joint)
-            enough = piece.area > shapes[sliver].area + shapes[other].area - LOST
-            if not isinstance(piece, Polygon) or not enough or apart < frame.joint - 1e-6:
-                continue
-            pair = _halves(piece, shapes[other], shapes[sliver], frame) if share else (piece, Polygon())
-            if _sound(pair, frame, least):
-                return other, pair
-    return None
-
-
-def _halves(piece: Polygon, keeper: Polygon, sliver: Polygon, frame: Frame) -> tuple:
-    """Cut a piece in two, half way along the grid line that its two parts lie on."""
-    turn = math.radians(frame.angle)
-    axes = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
-    step = shapely.get_coordinates(sliver.centroid)[0] - shapely.get_coordinates(keeper.centroid)[0]
-    axis = axes[int(abs(axes[1] @ step) > abs(axes[0] @ step))]
-    ahead = axis if axis @ step > 0 else -axis
-    along = shapely.get_coordinates(piece) @ ahead
-    middle = shapely.get_coordinates(piece.centroid)[0]
-    on_line = middle + ((along.min() + along.max()) / 2 - middle @ ahead) * ahead
-    lines = np.array([on_line - frame.joint / 2 * ahead, on_line + frame.joint / 2 * ahead])
-    planes = half_planes(lines, np.array([-ahead, ahead]), 4 * piece.length)
-    return tuple(shapely.intersection(piece, planes))
-
-
-def _sound(pair: tuple, frame: Frame, least: float) -> bool:
-    """Tell whether pieces are whole, no slivers and no larger than their tile."""
-    made = np.array([one for one in pair if not one.is_empty], dtype=object)
-    if not len(made) or (shapely.get_type_id(made) != 3).any() or _small(made, frame.side, least).any():
-        return False
-    square = [shapely.affinity.rotate(one, -frame.angle, (0, 0)) for one in made] if frame.angle else made
-    bounds = shapely.bounds(square)
-    return bool(((bounds[:, 2:] - bounds[:, :2]) <= frame.side + 1e-9).all())
 
 
 def _table(cells: Cells, shapes: np.ndarray, tile: Tile, frame: Frame) -> tuple[pd.DataFrame, np.ndarray]:
@@ -376,17 +281,3 @@ def _reason(gap: Gap, rows: Layout) -> str:
         if span.reported and span.shape.distance(spot) < rows.joint_max:
             return span.why
     return gap.why
-
-
-def _opened(slivers: list, shapes: np.ndarray, frame: Frame) -> tuple[Gap, ...]:
-    """Return what is left to the filler: what was too small for glass, with the joints round it."""
-    if not slivers:
-        return ()
-    wide = shapely.intersection(shapely.buffer(np.array(slivers), frame.joint), frame.face)
-    tree = shapely.STRtree(shapes)
-    found = []
-    for place in wide:
-        near = shapes[tree.query(place)]
-        open_ = only_areas(shapely.difference(place, shapely.union_all(near)))
-        found.append(Gap(open_, "too small for a piece of glass, left to the filler"))
-    return tuple(found)

@@ -142,7 +142,7 @@ class Lesson(w.VBox):
         if now == self.seen:
             return
         self.seen = now
-        settings = self.drag.moved(self.settings, *now)
+        settings = self.drag.moved(self.result, *now)
         for name, field in self.fields.items():
             if getattr(settings, name) != field.value:
                 field.put(getattr(settings, name))
@@ -189,8 +189,10 @@ class Lesson(w.VBox):
         self.picture.value = to_svg(drawing)
         if self.drag:
             self._place_handles(drawing)
-        self.table.value = report_table(self.report(self.result), self.unit)
         self.line.value = paragraph(self.summary(self.result))
+        if self.drag and self.picture.moving:
+            return  # the picture must follow the hand; the report follows when it is let go
+        self.table.value = report_table(self.report(self.result), self.unit)
         self._draw_charts()
 
     def _draw_charts(self) -> None:

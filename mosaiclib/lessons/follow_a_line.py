@@ -3,7 +3,7 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +21,7 @@ from mosaiclib.layout import (
     Layout,
     Survey,
     Tile,
+    best_shift,
     join,
     joints_of,
     judge_readings,
@@ -46,8 +47,13 @@ class Result:
     guide: Guide
     rows: Layout
     layout: Layout
-    survey: Survey
+    shift: tuple[float, float]
     own: Judged | None
+
+    @cached_property
+    def survey(self) -> Survey:
+        """Measures of rows and field; not taken while a handle moves."""
+        return survey(self.layout)
 
 
 def compute(s: Settings) -> Result:
@@ -79,19 +85,13 @@ def compute(s: Settings) -> Result:
     row = {"tile": Tile(s.tile, 4.0), "fraction": s.fraction, "count": s.count}
     guide = guide_of(s)
     rows = lay_rows(guide, row, s.joint, face, limits=limits, bought=s.cut == CUT[1])
-    field = lay_field(
-        face,
-        rows,
-        Tile(s.field, 4.0),
-        s.joint,
-        pattern=s.pattern,
-        angle=s.angle,
-        # a few shifts of the grid while a handle moves, the full search when it is let go
-        search="none" if s.moving else "full",
-    )
+    tile, grid = Tile(s.field, 4.0), {"pattern": s.pattern, "angle": s.angle}
+    # while a handle moves the grid stays where it was; when it is let go the best shift is searched anew
+    shift = s.shift if s.moving and s.shift else best_shift(face, rows, tile, s.joint, search="full", **grid)
+    field = lay_field(face, rows, tile, s.joint, shift=shift, **grid)
     layout = _coloured(join(rows, field))
     own = judge_readings(s.own, *limits) if s.own else None
-    return Result(s, guide, rows, layout, survey(layout), own)
+    return Result(s, guide, rows, layout, shift, own)
 
 
 def _coloured(layout: Layout) -> Layout:
@@ -129,7 +129,7 @@ def draw(result: Result) -> Drawing:
     picture = layout_picture(
         result.layout,
         squared=SQUARES[s.squared],
-        joints=_off(result) if s.marked else None,
+        joints=_off(result) if s.marked and not s.moving else None,
         marks=False,
         title="Rows along a drawn line",
     )
@@ -234,9 +234,10 @@ def _tiles(result: Result) -> int:
     return need + spares(need, 0.05)
 
 
-def moved(s: Settings, points: list, held: bool) -> Settings:
+def moved(result: Result, points: list, held: bool) -> Settings:
     """Return the settings after a handle was moved."""
-    return replace(s, shape=OWN_POINTS, points=tuple((float(x), float(y)) for x, y in points), moving=held)
+    line = tuple((float(x), float(y)) for x, y in points)
+    return replace(result.settings, shape=OWN_POINTS, points=line, moving=held, shift=result.shift if held else None)
 
 
 def handles(result: Result) -> list[tuple[float, float]]:

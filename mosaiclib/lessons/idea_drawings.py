@@ -95,7 +95,7 @@ def wedge_idea() -> Drawing:
         (0.0, loose, wide, "as bought: the joint opens in a V"),
         (100.0, half, narrow, "cut: the joint is even"),
     ):
-        shapes = [_on_bend(centre + [step, 0], side * turn, inner, tall, end, wide) for side in (-1, 1)]
+        shapes = [_on_bend(centre + np.array([step, 0.0]), side * turn, inner, tall, end, wide) for side in (-1, 1)]
         items.append(Polygons(np.array(shapes), look("sea green" if end < wide else "sky blue").fill, INK))
         items.append(Text(centre[0] + step, 62, name, 3.6, "middle"))
     items.append(Text(centre[0] + 100, 12, "narrow end, inside the bend", 3.2, "middle"))

@@ -42,6 +42,7 @@ class Settings:
     squared: str = "no squared paper"
     marked: bool = True
     moving: bool = False
+    shift: tuple[float, float] | None = None
 
 
 CONTROLS = (

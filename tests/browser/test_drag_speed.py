@@ -1,0 +1,95 @@
+"""From the hand to the picture in a real browser: rows and field against bare polygons through the same widget."""
+
+import statistics
+
+import nbformat
+import pytest
+from playwright.sync_api import expect
+
+from driving import PATIENCE, notebook, open_notebook
+
+LIMIT = 1.5
+BARE = """\
+# Bare polygons, as many as the lesson has pieces, through the same picture with handles.
+from bare_polygons import bare
+bare()
+"""
+MODULE = """\
+import numpy as np
+import shapely
+
+from mosaiclib.drawing import layout_picture, to_svg
+from mosaiclib.handles import Handles
+from mosaiclib.lessons import follow_a_line as line
+
+
+def bare():
+    start = line.compute(line.Settings())
+    corners = np.array([shapely.get_coordinates(shape)[:4] for shape in start.layout.shapes])
+    made = Handles().add_class("bare")
+
+    def show(_=None):
+        moved = corners + np.array(made.points[2] if made.points else [0.0, 0.0]) / 1000
+        shapes = shapely.polygons(moved)
+        picture = layout_picture(line.replace(start.layout, shapes=shapes), marks=False, title="Bare polygons")
+        made.height = picture.height
+        made.left, made.low = line.origin(start, picture)
+        made.picture = to_svg(picture)
+
+    made.points = [[float(x), float(y)] for x, y in start.settings.points]
+    made.observe(show, ["points"])
+    show()
+    return made
+"""
+WATCH = """frame => {
+  const held = { times: [], since: null };
+  window.held = held;
+  document.addEventListener('pointermove', () => { if (held.since === null) held.since = performance.now(); }, true);
+  new MutationObserver(() => {
+    if (held.since !== null) { held.times.push(performance.now() - held.since); held.since = null; }
+  }).observe(frame, { childList: true, subtree: true });
+}"""
+
+
+@pytest.fixture
+def bare_notebook(served_folder):
+    """Put a notebook of bare polygons into the served copy."""
+    (served_folder / "bare_polygons.py").write_text(MODULE, encoding="utf-8")
+    cell = nbformat.v4.new_code_cell(BARE, metadata={"jupyter": {"source_hidden": True}})
+    kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    metadata = {"kernelspec": kernel, "workbook": {"autorun": True}}
+    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=metadata), served_folder / "bare.ipynb")
+    yield "bare.ipynb"
+    (served_folder / "bare.ipynb").unlink()
+
+
+def drag_times(page, where):
+    """Drag the middle handle step by step and return how long each picture took [ms]."""
+    handle = where.locator(".mosaic-handle").nth(2)
+    expect(handle).to_be_visible(timeout=PATIENCE)
+    handle.scroll_into_view_if_needed()
+    page.evaluate(WATCH, where.locator("svg[role=img]").first.locator("..").element_handle())
+    box = handle.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 31):
+        page.mouse.move(x + step / 2, y + 1.5 * step)
+        page.wait_for_timeout(150)
+    page.mouse.up()
+    return page.evaluate("window.held.times")[3:]
+
+
+def test_drag_to_picture_against_bare_polygons(page, bare_notebook, record_property, capsys):
+    open_notebook(page, bare_notebook)
+    bare = drag_times(page, notebook(page))
+    open_notebook(page, "02_cut_wedges_on_curves.ipynb")
+    notebook(page).get_by_role("button", name="A drawn line").click()
+    ours = drag_times(page, notebook(page).locator(".mosaic-lesson"))
+    assert min(len(bare), len(ours)) >= 15
+    ratio = statistics.median(ours) / statistics.median(bare)
+    record_property("drag to picture over bare polygons", ratio)
+    with capsys.disabled():
+        words = f"{statistics.median(ours):.0f} ms over {statistics.median(bare):.0f} ms"
+        print(f"\n  drag to picture over bare polygons: {ratio:.2f} (at most {LIMIT}; {words})")
+    assert ratio <= LIMIT

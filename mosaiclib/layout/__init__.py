@@ -5,6 +5,7 @@ from mosaiclib.layout.facing import Facing, facing, neighbours
 from mosaiclib.layout.field import PATTERNS, best_shift, join, lay_field
 from mosaiclib.layout.grid import EDGE_RULES, Border, Fit, balanced_border, best_fit, joint_fits, lay_grid
 from mosaiclib.layout.invariants import broken, oversize, reported_share, within_outside_spans
+from mosaiclib.layout.judging import PLACES, joints_by_place, off_the_line
 from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import Rows
 from mosaiclib.layout.rules import (
@@ -40,6 +41,7 @@ __all__ = [
     "KINDS",
     "LEAST_JOINT",
     "PATTERNS",
+    "PLACES",
     "WAYS",
     "Border",
     "Facing",
@@ -69,6 +71,7 @@ __all__ = [
     "join_faces",
     "joint_fits",
     "joint_rule_a108_02",
+    "joints_by_place",
     "joints_of",
     "judge_readings",
     "lay_faces",
@@ -77,6 +80,7 @@ __all__ = [
     "lay_rows",
     "nearest_spacer",
     "neighbours",
+    "off_the_line",
     "outlook",
     "oversize",
     "piece_table",

@@ -1,6 +1,6 @@
 """What a row on a guide line is made of, and the rules that its pieces keep."""
 
-__all__ = ["Rows", "Rules", "Strip", "read_rows", "stack"]
+__all__ = ["Rows", "Rules", "Strip", "outlined", "read_rows", "stack"]
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
@@ -160,6 +160,32 @@ def read_rows(rows: object) -> list[Rows]:
         single = Rows(spec.tile, spec.fraction, spec.turned, 1, spec.nip_loss)
         found += [single] * spec.count
     return found
+
+
+def outlined(rows: object, tile: Tile | float, fraction: str = "half") -> list[Rows]:
+    """Return rows with one more row of the field's tile on either side, before the grid begins.
+
+    Parameters
+    ----------
+    rows : Rows, mapping, or sequence of them
+        As for `lay_rows`.
+    tile : Tile or float
+        The field's tile, or its side [mm].
+    fraction : str
+        What the outline rows are cut to.
+
+    Returns
+    -------
+    list of Rows
+        Two rows more.
+
+    Examples
+    --------
+    >>> [row.fraction for row in outlined(dict(tile=20, fraction="quarter"), 20)]
+    ['half', 'quarter', 'half']
+    """
+    edge = Rows(tile, fraction)
+    return [edge, *read_rows(rows), edge]
 
 
 def _from_mapping(row: object) -> Rows:

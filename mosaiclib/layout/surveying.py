@@ -1,6 +1,6 @@
 """Measures of a finished layout: joints, overlaps, gaps, smallest piece, coverage."""
 
-__all__ = ["Survey", "joints_of", "survey"]
+__all__ = ["Survey", "joints_of", "length_within", "survey"]
 
 from dataclasses import dataclass
 
@@ -155,16 +155,30 @@ def _joint_measures(met: Facing, least: float, most: float) -> dict[str, float]:
         "joint_least": float(ends.min()),
         "joint_greatest": float(ends.max()),
         "joint_length": total,
-        "share_within": float((_share(ends, least, most) * met.length).sum() / total),
+        "share_within": float(length_within(met, least, most).sum() / total),
     }
 
 
-def _share(ends: np.ndarray, least: float, most: float) -> np.ndarray:
-    """Return for each stretch the share of its length whose width lies within the limits."""
+def length_within(met: Facing, least: float, most: float) -> np.ndarray:
+    """Return for each stretch of joint the length whose width lies within limits.
+
+    Parameters
+    ----------
+    met : Facing
+        Stretches of joint, n of them.
+    least, most : float
+        Limits [mm].
+
+    Returns
+    -------
+    array, shape (n,)
+        Lengths [mm].
+    """
+    ends = np.stack([met.start_gap, met.end_gap])
     low, high = ends.min(axis=0), ends.max(axis=0)
     inside = np.clip(np.minimum(high, most) - np.maximum(low, least), 0, None)
     even = (low >= least - 1e-9) & (high <= most + 1e-9)
-    return np.where(even, 1.0, inside / np.where(high > low, high - low, 1.0))
+    return met.length * np.where(even, 1.0, inside / np.where(high > low, high - low, 1.0))
 
 
 def _overlaps(shapes: np.ndarray) -> int:

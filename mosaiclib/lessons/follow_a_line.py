@@ -16,21 +16,26 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import cut_list, spares
 from mosaiclib.layout import (
+    PATTERNS,
     Guide,
     Judged,
     Layout,
+    Rows,
     Survey,
     Tile,
     best_shift,
     join,
+    joints_by_place,
     joints_of,
     judge_readings,
     lay_field,
     lay_rows,
+    off_the_line,
     survey,
 )
+from mosaiclib.layout.rowspec import outlined, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
-from mosaiclib.lessons.line_settings import CONTROLS, CUT, OWN_POINTS, SQUARES, Settings, guide_of
+from mosaiclib.lessons.line_settings import CONTROLS, CUT, FIELDS, OWN_POINTS, SQUARES, Settings, guide_of
 
 ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
 FIELD_COLOUR = "milk white"
@@ -45,6 +50,7 @@ class Result:
 
     settings: Settings
     guide: Guide
+    spec: list[Rows]
     rows: Layout
     layout: Layout
     shift: tuple[float, float]
@@ -84,22 +90,24 @@ def compute(s: Settings) -> Result:
     limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
     row = {"tile": Tile(s.tile, 4.0), "fraction": s.fraction, "count": s.count}
     guide = guide_of(s)
-    rows = lay_rows(guide, row, s.joint, face, limits=limits, bought=s.cut == CUT[1])
-    tile, grid = Tile(s.field, 4.0), {"pattern": s.pattern, "angle": s.angle}
+    spec = outlined(row, Tile(s.field, 4.0)) if s.pattern == FIELDS[2] else read_rows(row)
+    rows = lay_rows(guide, spec, s.joint, face, limits=limits, bought=s.cut == CUT[1])
+    tile, grid = Tile(s.field, 4.0), {"pattern": PATTERNS[s.pattern == FIELDS[1]], "angle": s.angle}
     # while a handle moves the grid stays where it was; when it is let go the best shift is searched anew
     shift = s.shift if s.moving and s.shift else best_shift(face, rows, tile, s.joint, search="full", **grid)
     field = lay_field(face, rows, tile, s.joint, shift=shift, **grid)
-    layout = _coloured(join(rows, field))
+    layout = _coloured(join(rows, field), s.pattern == FIELDS[2])
     own = judge_readings(s.own, *limits) if s.own else None
-    return Result(s, guide, rows, layout, shift, own)
+    return Result(s, guide, spec, rows, layout, shift, own)
 
 
-def _coloured(layout: Layout) -> Layout:
-    """Give each row its colour."""
+def _coloured(layout: Layout, outline: bool) -> Layout:
+    """Give each row its colour; an outline row has the field's."""
     names = np.array([FIELD_COLOUR, *ROW_COLOURS], dtype=object)
     rows = (layout.pieces["band"] == "rows").to_numpy()
-    row = (layout.pieces["row"].to_numpy() - 1) % len(ROW_COLOURS) + 1
-    return layout.coloured(names[np.where(rows, row, 0)].tolist())
+    number = layout.pieces["row"].to_numpy() - outline
+    rows = rows & (number > 0) & (number <= layout.pieces["row"].to_numpy()[rows].max() - 2 * outline)
+    return layout.coloured(names[np.where(rows, (number - 1) % len(ROW_COLOURS) + 1, 0)].tolist())
 
 
 def _off(result: Result) -> tuple[np.ndarray, list[str]]:
@@ -147,7 +155,7 @@ def origin(result: Result, picture: Drawing) -> tuple[float, float]:
 
 def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
-    found, rows = result.survey, survey(result.rows)
+    s, found, rows = result.settings, result.survey, survey(result.rows)
     limits = f"{result.layout.joint_min:g} to {result.layout.joint_max:g} mm"
     kinds = result.rows.pieces["kind"].value_counts()
     counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
@@ -159,6 +167,13 @@ def report(result: Result) -> list[Row]:
         ),
         Row("Pieces in the rows", len(result.rows), "pieces", counted),
         Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
+        *_places(result),
+        Row(
+            "Edges leave the line",
+            round(off_the_line(result.rows, result.guide, result.spec, s.joint), 2),
+            "mm",
+            "at most, sag included",
+        ),
         *_radii(result),
         *_spans(result),
     ]
@@ -179,11 +194,20 @@ def _field_words(result: Result) -> str:
     return f"{int((field['kind'] == 'cut').sum())} of them cut, {hollow} with a hollow edge; {len(result.layout.gaps)} places left open"
 
 
+def _places(result: Result) -> list[Row]:
+    """Tell the joints by where they lie."""
+    lines = []
+    for line in joints_by_place(result.layout).itertuples():
+        words = f"mean, from {line.least:.2f} to {line.greatest:.2f} mm, {line.share_within:.0%} within limits"
+        lines.append(Row(f"Joints {line.place}", round(line.mean, 2), "mm", words))
+    return lines
+
+
 def _radii(result: Result) -> list[Row]:
     """Tell the two radii that bound what can be laid."""
     s, strip = result.settings, result.rows
-    spec = strip.pieces.iloc[0]
-    height, width = float(spec["height"]), _width(result)
+    spec = Rows(s.tile, s.fraction)
+    height, width = spec.height, spec.width
     flat = uncut_radius(width=width, height=height, joint_min=strip.joint_min, joint_max=strip.joint_max)
     least = min(max(0.35 * width, 3.0), 0.8 * width)
     tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
@@ -196,11 +220,6 @@ def _radii(result: Result) -> list[Row]:
             f"inside radius below which a wedge is narrower than {least:.1f} mm: fan or seam",
         ),
     ]
-
-
-def _width(result: Result) -> float:
-    s = result.settings
-    return s.tile / 2 if s.fraction == "quarter" else s.tile
 
 
 def _spans(result: Result) -> list[Row]:

@@ -1,18 +1,19 @@
 """What can be set in lesson 02, part two: rows along a drawn line."""
 
-__all__ = ["CONTROLS", "CUT", "OWN_POINTS", "SHAPES", "SQUARES", "Settings", "guide_of"]
+__all__ = ["CONTROLS", "CUT", "FIELDS", "OWN_POINTS", "SHAPES", "SQUARES", "Settings", "guide_of"]
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from mosaiclib.control import Control
-from mosaiclib.layout import FRACTIONS, PATTERNS, Guide
+from mosaiclib.layout import FRACTIONS, Guide
 from mosaiclib.layout.curve import arc, leaf, ring, s_ribbon, straight, wave
 
 OWN_POINTS = "my own points"
 SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
 CUT = ("cut to wedges", "as bought")
+FIELDS = ("grid", "half bond", "outline row, then grid")
 SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
 LINE, JOINT, FIELD, OWN, VIEW = "The line", "The joint", "The tile and the field", "Your practice row", "The view"
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
@@ -34,7 +35,7 @@ class Settings:
     limits: tuple[float, float] = (1.7, 2.3)
     tile: float = 20.0
     field: float = 20.0
-    pattern: str = PATTERNS[0]
+    pattern: str = FIELDS[0]
     angle: float = 0.0
     own: tuple[float, ...] = ()
     width: float = 200.0
@@ -76,7 +77,7 @@ CONTROLS = (
     Control("limits", "Joint limits", "range", (1.7, 2.3), "mm", 0.5, 6, 0.1, fold=JOINT),
     Control("tile", "Row tile", "length", 20.0, "mm", 8, 40, 0.5, fold=FIELD),
     Control("field", "Field tile", "length", 20.0, "mm", 8, 40, 0.5, fold=FIELD),
-    Control("pattern", "Field", "choice", PATTERNS[0], options=PATTERNS, fold=FIELD),
+    Control("pattern", "Field", "choice", FIELDS[0], options=FIELDS, fold=FIELD),
     Control("angle", "Field turned by", "number", 0.0, "degrees", 0, 90, 5, fold=FIELD),
     Control(
         "own",

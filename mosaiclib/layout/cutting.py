@@ -92,16 +92,21 @@ def _right_of(direction: np.ndarray) -> np.ndarray:
 def _edge(pieces: Between, offset: np.ndarray, cap: float, side: float) -> tuple[np.ndarray, ...]:
     """Return a straight edge along an offset of the guide: a point, its direction, and the curve's bulge.
 
-    The edge lies half way between the chord and the curve's crown, and never more than `cap` outside
-    the curve on the side of the next row.
+    The edge lies half way between the piece's own chord and the curve's crown, and never more than `cap`
+    outside the curve on the side of the next row.
     """
     begin = pieces.begin + offset[:, None] * pieces.begin_normal
     end = pieces.end + offset[:, None] * pieces.end_normal
     crown = pieces.middle + offset[:, None] * pieces.middle_normal
-    along = _unit(end - begin)
+    step = end - begin
+    pitch = np.hypot(step[:, 0], step[:, 1])
+    along = _unit(step)
     across = _right_of(along)
     bulge = side * _dot(crown - (begin + end) / 2, across)
-    shift = np.where(bulge > 0, np.minimum(bulge / 2, cap), np.minimum(bulge / 2, cap + bulge))
+    # the piece is shorter than the chord by its joints, so its ends meet the curve a little above the chord
+    share = np.clip(1 - (pieces.begin_inset + pieces.end_inset) / np.maximum(pitch, 1e-9), 0, 1) ** 2
+    foot, sag = bulge * (1 - share), bulge * share
+    shift = np.where(bulge > 0, foot + np.minimum(sag / 2, cap), np.minimum(foot + sag / 2, cap + bulge))
     return (begin + end) / 2 + (side * shift)[:, None] * across, along, bulge
 
 

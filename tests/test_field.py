@@ -1,0 +1,132 @@
+"""The field against the rows: even joints, no slivers, everything told."""
+
+import numpy as np
+import pytest
+import shapely
+
+from mosaiclib.errors import MosaicError
+from mosaiclib.layout import (
+    Guide,
+    best_shift,
+    broken,
+    join,
+    joints_by_place,
+    lay_field,
+    lay_rows,
+    off_the_line,
+    oversize,
+)
+from mosaiclib.layout.apart import half_planes, keep_apart, least_widths, share_slivers
+from mosaiclib.layout.curve import ring, straight
+from mosaiclib.layout.rowspec import outlined
+from mosaiclib.layout.slivers import LEAST_SHARE
+
+FACE = shapely.box(0, 0, 200, 150)
+GUIDE = Guide([(-4, 48), (45, 62), (95, 98), (145, 86), (204, 52)])
+QUARTERS = [{"tile": 20, "fraction": "quarter", "count": 3}]
+
+
+@pytest.fixture(scope="module")
+def rows():
+    return lay_rows(GUIDE, QUARTERS, 2.0, FACE, limits=(1.7, 2.3))
+
+
+@pytest.mark.parametrize("pattern", ["grid", "half bond"])
+@pytest.mark.parametrize("angle", [0.0, 30.0])
+def test_every_field_keeps_what_must_hold(rows, pattern, angle):
+    field = lay_field(FACE, rows, 20, 2.0, pattern=pattern, angle=angle, search="few")
+    whole = join(rows, field)
+    assert broken(whole) == []
+    found = joints_by_place(whole).set_index("place")
+    assert found.loc["within a row", "share_within"] == 1.0
+    assert found["least"].min() >= 1.7 - 0.02
+    assert set(field.pieces["kind"]) <= {"whole", "cut"}
+
+
+def test_rows_field_joints_and_gaps_fill_the_face(rows):
+    whole = join(rows, lay_field(FACE, rows, 20, 2.0))
+    covered = whole.areas.sum() + whole.filler_area
+    assert covered == pytest.approx(FACE.area, rel=1e-9)
+    assert whole.outline.equals(FACE)
+
+
+def test_no_sliver_is_left(rows):
+    field = lay_field(FACE, rows, 20, 2.0, search="none", least=3.0)
+    assert least_widths(field.shapes).min() >= 3.0 - 1e-6
+    assert field.areas.min() >= LEAST_SHARE * 400 - 1e-6
+    assert oversize(field).max() <= 0.02
+
+
+def test_the_full_search_is_no_worse_than_none(rows):
+    gaps = [len(lay_field(FACE, rows, 20, 2.0, search=search).gaps) for search in ("none", "few", "full")]
+    assert gaps[2] <= gaps[1] <= gaps[0] or gaps[2] <= gaps[0]
+    assert lay_field(FACE, rows, 20, 2.0, shift=best_shift(FACE, rows, 20, 2.0)).areas.sum() == pytest.approx(
+        lay_field(FACE, rows, 20, 2.0, search="full").areas.sum()
+    )
+
+
+def test_a_field_without_bends_is_a_plain_grid():
+    band = lay_rows(straight(218), [{"tile": 20}], 2.0, shapely.box(0, -51, 218, 51))
+    field = lay_field(shapely.box(0, -51, 218, 51), band, 20, 2.0, shift=(0, 0))
+    assert len(field) > 30
+    assert joints_by_place(join(band, field))["share_within"].min() > 0.99
+
+
+def test_outlined_rows_stand_on_both_sides():
+    spec = outlined(QUARTERS, 20)
+    assert [row.fraction for row in spec] == ["half", "quarter", "quarter", "quarter", "half"]
+    band = lay_rows(GUIDE, spec, 2.0, FACE, limits=(1.7, 2.3))
+    assert band.pieces["row"].nunique() == 5
+
+
+def test_edges_leave_a_ring_by_half_their_sag():
+    """A straight edge of 10 mm on a circle of 60 mm has a sag of 10^2/(8 x 60) = 0.21 mm; it is laid half way."""
+    spec = [{"tile": 20, "fraction": "quarter"}]
+    band = lay_rows(ring(55), spec, 2.0, limits=(1.7, 2.3))
+    widest = band.pieces["width"].max()
+    assert widest == pytest.approx(10, abs=0.4)
+    assert off_the_line(band, ring(55), spec, 2.0) == pytest.approx(widest**2 / (8 * 60) / 2, rel=0.05)
+
+
+def test_joints_are_told_by_place(rows):
+    whole = join(rows, lay_field(FACE, rows, 20, 2.0))
+    found = joints_by_place(whole)
+    assert found["place"].tolist() == ["within a row", "row to row", "row to field", "within the field"]
+    assert found["mean"].between(1.7, 2.6).all()
+
+
+def test_half_planes_lie_on_their_side():
+    plane = half_planes(np.array([[1.0, 2.0]]), np.array([[0.0, 1.0]]), 50)[0]
+    assert plane.contains(shapely.Point(1, 10)) and not plane.contains(shapely.Point(1, 1.9))
+
+
+def test_keep_apart_leaves_out_what_is_buried():
+    pair = np.array([shapely.box(0, 0, 10, 10), shapely.box(1, 1, 9, 9)])
+    cut, touched = keep_apart(pair, np.array([0, 1]), 2, 1.7, np.array([3.0, 3.0]))
+    assert cut[1].is_empty and touched.tolist() == [False, True]
+
+
+def test_share_slivers_merges_where_one_tile_covers_both():
+    row = np.array([shapely.box(0, 0, 6, 10), shapely.box(8, 0, 9, 10)])
+    ahead = np.array([[1.0, 0.0], [1.0, 0.0]])
+    shared, _ = share_slivers(row, np.array([-1, 0]), ahead, np.full((2, 2), 10.0), np.array([3.0, 3.0]), 2)
+    assert shared[0].bounds == (0, 0, 9, 10) and shared[1].is_empty
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"face": "glass"}, "face"),
+        ({"tile": -1}, "tile side"),
+        ({"joint": 0}, "joint"),
+        ({"pattern": "herringbone"}, "pattern"),
+        ({"angle": float("inf")}, "angle"),
+        ({"search": "long"}, "search"),
+        ({"least": 0}, "least width"),
+        ({"tolerance": -1}, "tolerance"),
+    ],
+)
+def test_bad_input_is_a_sentence(rows, change, words):
+    asked = {"face": FACE, "tile": 20, "joint": 2.0} | change
+    with pytest.raises(MosaicError, match=words):
+        lay_field(asked.pop("face"), rows, asked.pop("tile"), asked.pop("joint"), **asked)

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 import shapely
-from guides import seeded
 
+from guides import seeded
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import broken, join, joints_of, lay_field, lay_rows, neighbours, reported_share, survey
 from mosaiclib.layout import within_outside_spans as within

@@ -111,7 +111,7 @@ def open_places(outline: BaseGeometry, shapes: np.ndarray, widest: float) -> lis
     --------
     >>> four = shapely.box([0, 12, 0], [0, 0, 12], [10, 22, 10], [10, 10, 22])
     >>> [round(place.area) for _, place in open_places(shapely.box(0, 0, 22, 22), four, 2)]
-    [130]
+    [144]
     """
     grow = GROWN * widest
     grown = shapely.buffer(shapes, grow, join_style="mitre", mitre_limit=3.0)

@@ -57,8 +57,8 @@ class Guide:
     Examples
     --------
     >>> bend = Guide([(0, 0), (100, 0), (100, 100)], corners=[1])
-    >>> bend.length, bend.turning, bend.corner_stations
-    (200.0, 90.0, (100.0,))
+    >>> round(bend.length, 9), bend.turning, [round(s, 9) for s in bend.corner_stations]
+    (200.0, 90.0, [100.0])
     >>> bend.at(150).tolist(), bend.normal(150).tolist()
     ([100.0, 50.0], [1.0, 0.0])
     """

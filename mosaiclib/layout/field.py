@@ -12,7 +12,7 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number
-from mosaiclib.layout.apart import open_places
+from mosaiclib.layout.apart import least_widths, open_places
 from mosaiclib.layout.slivers import LOST, Cells, Frame, left_open, too_small, without_pinches, without_slivers
 from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
 
@@ -21,6 +21,7 @@ SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
 MOST_CORNERS = 1000  # of one part of the free area
+THIN_SHARE = 1 / 3  # of the tile: a narrower piece at the edge of the glass looks poor; common practice, no source
 THIN = 2.6  # greatest joints: rows lower than this are thin
 
 
@@ -198,7 +199,7 @@ def best_shift(
 
 
 def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float]:
-    """Return the shift with the fewest slivers, then the least cutting; the balanced grid goes first."""
+    """Return the shift with the fewest slivers, then thin pieces, then least cutting; the balanced grid goes first."""
     steps = SEARCHES[choice(search, "search", SEARCHES)]
     pitch = frame.side + frame.joint
     x0, y0, x1, y1 = frame.face.bounds
@@ -211,7 +212,9 @@ def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float
     for shift in tried:
         cells = _cells(frame, shift)
         cut = cells.shapes[~cells.whole]
-        scores.append((int(too_small(cut, frame.side, least).sum()), round(float(shapely.length(cut).sum()), 6)))
+        thin = int((least_widths(cut) < THIN_SHARE * frame.side).sum())
+        slivers = int(too_small(cut, frame.side, least).sum())
+        scores.append((slivers, thin, round(float(shapely.length(cut).sum()), 6)))
     return tried[min(range(len(tried)), key=scores.__getitem__)]
 
 

@@ -77,7 +77,7 @@ def lay_rows(
     >>> from mosaiclib.layout.curve import ring
     >>> laid = lay_rows(ring(60), [dict(tile=20, fraction="quarter")], 2)
     >>> len(laid), laid.pieces["kind"].unique().tolist()
-    (34, ['wedge'])
+    (35, ['wedge'])
     """
     rules = _rules(joint, limits)
     strips = stack(read_rows(rows), rules.joint)

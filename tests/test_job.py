@@ -10,6 +10,7 @@ import sys
 import xml.etree.ElementTree as ET
 from collections import Counter
 from itertools import product
+from pathlib import Path
 
 import pytest
 import shapely
@@ -23,9 +24,9 @@ from mosaiclib.job import Plan, buying_list, cheapest_packs, colour_counts, comm
 from mosaiclib.job.lists import packs_of
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import lay_grid
-from mosaiclib.reference import DATA, Record
+from mosaiclib.reference import Record
 
-EXAMPLE = DATA / "example_plan.json"
+EXAMPLE = Path(__file__).parent / "plain_plan.json"
 QUICK = settings(deadline=None, max_examples=40)
 
 # The example by arithmetic. Window 300 x 200: 13 x 22 - 2 = 284, 9 x 22 - 2 = 196. Planter, least measures

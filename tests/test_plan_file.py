@@ -12,9 +12,8 @@ from pypdf import PdfReader
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan, command
-from mosaiclib.reference import DATA
 
-EXAMPLE = DATA / "example_plan.json"
+EXAMPLE = Path(__file__).parent / "plain_plan.json"
 WHOLE = EXAMPLE.read_bytes()
 QUICK = settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 

@@ -12,8 +12,9 @@ from scipy.stats import nbinom
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, instance, number, several, whole_number
+from mosaiclib.job.parts import Colour
 from mosaiclib.job.plan import Plan
-from mosaiclib.job.working import Worked, work_out
+from mosaiclib.job.working import Worked, tile_parts, work_out
 from mosaiclib.layout import Layout
 
 
@@ -148,19 +149,31 @@ def colour_counts(worked: Worked) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        One line a colour with the columns colour, placed, spare, in_hand, to_buy, packs, cost.
+        One line a colour with the columns colour, placed (pieces), tiles (that they take), spare, in_hand,
+        to_buy, packs, cost.
     """
     plan = instance(worked, Worked, "plan").plan
-    placed = pd.concat([piece.layout.pieces["colour"] for piece in worked.pieces]).value_counts()
-    lines = []
-    for colour in plan.tile.colours:
-        used = int(placed.get(colour.name, 0))
-        spare = spares(used, plan.spare.break_chance, plan.spare.confidence)
-        buy = max(0, used + spare - colour.in_hand) if colour.more else 0
-        packs = math.ceil(buy / plan.tile.pack)
-        cost = round(packs * plan.tile.pack * colour.price, 2)
-        lines.append((colour.name, used, spare, colour.in_hand, buy, packs, cost))
-    return pd.DataFrame(lines, columns=["colour", "placed", "spare", "in_hand", "to_buy", "packs", "cost"])
+    colour = pd.concat([piece.layout.pieces["colour"] for piece in worked.pieces])
+    placed = colour.value_counts()
+    share = pd.Series(np.concatenate([tile_parts(piece.layout) for piece in worked.pieces]), colour.to_numpy())
+    tiles = share.groupby(level=0).sum()
+    return pd.DataFrame(
+        [
+            _colour_line(plan, one, int(placed.get(one.name, 0)), float(tiles.get(one.name, 0.0)))
+            for one in plan.tile.colours
+        ],
+        columns=["colour", "placed", "tiles", "spare", "in_hand", "to_buy", "packs", "cost"],
+    )
+
+
+def _colour_line(plan: Plan, colour: Colour, placed: int, share: float) -> tuple:
+    """Return the line of one colour: its pieces, the tiles they take, spares and what to buy."""
+    used = math.ceil(share - 1e-9)
+    spare = spares(used, plan.spare.break_chance, plan.spare.confidence)
+    buy = max(0, used + spare - colour.in_hand) if colour.more else 0
+    packs = math.ceil(buy / plan.tile.pack)
+    cost = round(packs * plan.tile.pack * colour.price, 2)
+    return colour.name, placed, used, spare, colour.in_hand, buy, packs, cost
 
 
 def buying_list(plan: Plan | Worked) -> pd.DataFrame:

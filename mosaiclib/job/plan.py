@@ -3,12 +3,14 @@
 __all__ = [
     "VERSION",
     "AdhesivePart",
+    "BandPart",
     "Colour",
     "ColourPart",
     "FillerPart",
     "JointPart",
     "PanePart",
     "Plan",
+    "RowPart",
     "SparePart",
     "TilePart",
     "VesselPart",
@@ -20,169 +22,29 @@ import tempfile
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from mosaiclib.errors import MosaicError, brief
-from mosaiclib.glass import FourSided, Pane
-from mosaiclib.layout import Tile
+from mosaiclib.glass import NAMES
+from mosaiclib.job.bands import BandPart, RowPart
+from mosaiclib.job.parts import (
+    AdhesivePart,
+    Colour,
+    ColourPart,
+    FillerPart,
+    JointPart,
+    PanePart,
+    SparePart,
+    TilePart,
+    VesselPart,
+)
+from mosaiclib.job.strict import Name, Part, Text
 
 VERSION = 1
 LARGEST_FILE = 10_000_000  # bytes; a plan is a few thousand
 
 
-def _sound(words: str) -> str:
-    """Refuse half of a two-part sign, which no file can hold."""
-    if any("\ud800" <= sign <= "\udfff" for sign in words):
-        raise ValueError("a text holds a broken sign; type it again")
-    return words
-
-
-def _named(words: str) -> str:
-    """Refuse a name of nothing but spaces."""
-    if not words.strip():
-        raise ValueError("a name is empty; give it at least one letter")
-    return words
-
-
-Text = Annotated[str, AfterValidator(_sound)]
-Length = Annotated[float, Field(gt=0, le=100_000)]
-Margin = Annotated[float, Field(ge=0, le=100_000)]
-Share = Annotated[float, Field(ge=0, le=1)]
-Name = Annotated[Text, Field(min_length=1, max_length=80), AfterValidator(_named)]
-Count = Annotated[int, Field(ge=0, le=10_000_000)]
-
-
-class _Part(BaseModel):
-    """Numbers must be numbers, and nothing unknown is let through in silence."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
-
-
-class PanePart(_Part):
-    """A flat pane [mm]."""
-
-    kind: Literal["pane"]
-    name: Name
-    width: Length
-    height: Length
-    margin: Margin = 0.0
-
-    def glass(self, tile: Tile, bed: float, joint: float) -> Pane:
-        """Return the measured glass."""
-        return Pane(self.width, self.height, margin=self.margin)
-
-
-class VesselPart(_Part):
-    """A four-sided vessel; widths and depths at rim, middle and base, heights at any corners [mm]."""
-
-    kind: Literal["four-sided vessel"]
-    name: Name
-    widths: list[Length] = Field(min_length=3, max_length=3)
-    depths: list[Length] = Field(min_length=3, max_length=3)
-    heights: list[Length] = Field(min_length=1, max_length=4)
-    wall: Length
-    base: Length
-    rim_margin: Margin = 0.0
-    base_margin: Margin = 0.0
-    inner_radius: Margin = 0.0
-    corner: Literal["open", "front laps", "each laps the next"] = "open"
-
-    def glass(self, tile: Tile, bed: float, joint: float) -> FourSided:
-        """Return the measured glass, with corners for this tile, bed and joint [mm]."""
-        lap = 0.0 if self.corner == "open" else tile.thickness + bed
-        return FourSided.measured(
-            self.widths,
-            self.depths,
-            self.heights,
-            self.wall,
-            self.base,
-            rim_margin=self.rim_margin,
-            base_margin=self.base_margin,
-            inner_radius=self.inner_radius,
-            corner=self.corner,
-            lap=lap,
-            corner_joint=0.0 if self.corner == "open" else joint,
-        )
-
-
-class Colour(_Part):
-    """A colour of tile: how many are in hand, and the price of one more."""
-
-    name: Name
-    in_hand: Count = 0
-    price: Annotated[float, Field(ge=0, le=1_000_000)] = 0.0
-    more: bool = True
-
-
-class TilePart(_Part):
-    """The tile stock [mm]; tiles are bought in packs of `pack`."""
-
-    side: Annotated[float, Field(ge=3, le=300)]
-    thickness: Annotated[float, Field(gt=0, le=50)]
-    back_side: Annotated[float, Field(gt=0, le=300)] | None = None
-    pack: Annotated[int, Field(ge=1, le=100_000)] = 25
-    colours: list[Colour] = Field(min_length=1, max_length=40)
-
-    @model_validator(mode="after")
-    def _each_once(self) -> "TilePart":
-        names = [colour.name for colour in self.colours]
-        if len(set(names)) < len(names):
-            raise ValueError("a colour stands in the list twice; give each its own name")
-        if self.back_side is not None and self.back_side > self.side:
-            raise ValueError("the back of a tile must not be larger than its face")
-        return self
-
-    @property
-    def tile(self) -> Tile:
-        """The tile."""
-        return Tile(self.side, self.thickness, back_side=self.back_side)
-
-
-class JointPart(_Part):
-    """The wanted joint, its limits [mm] and what happens at the edge."""
-
-    wanted: Margin
-    least: Margin
-    greatest: Margin
-    edge: Literal["flush", "equal", "joint", "cut"] = "equal"
-
-    @model_validator(mode="after")
-    def _in_order(self) -> "JointPart":
-        if not self.least <= self.wanted <= self.greatest:
-            raise ValueError("the wanted joint must lie between the least and the greatest")
-        return self
-
-
-class ColourPart(_Part):
-    """How colours are arranged."""
-
-    seed: Count = 1
-    corners: bool = False
-
-
-class AdhesivePart(_Part):
-    """The adhesive's bed [mm], the share of each back that it covers and the share that is lost."""
-
-    bed: Annotated[float, Field(gt=0, le=20)] = 0.8
-    coverage: Annotated[float, Field(gt=0, le=1)] = 1.0
-    waste: Annotated[float, Field(ge=0, le=2)] = 0.15
-
-
-class FillerPart(_Part):
-    """Width of the sloping bead along rim, base and edges [mm], and the share of filler that is lost."""
-
-    bead: Annotated[float, Field(ge=0, le=50)] = 0.0
-    waste: Annotated[float, Field(ge=0, le=2)] = 0.15
-
-
-class SparePart(_Part):
-    """Chance that a tile breaks or is spoilt, and how sure one wants to be of having enough."""
-
-    break_chance: Annotated[float, Field(ge=0, le=0.9)] = 0.03
-    confidence: Annotated[float, Field(ge=0.5, le=0.9999)] = 0.95
-
-
-class Plan(_Part):
+class Plan(Part):
     """A whole plan: one or more pieces of glass covered from one stock of tiles.
 
     Raises
@@ -216,6 +78,8 @@ class Plan(_Part):
         names = [part.name for part in self.glass]
         if len(set(names)) < len(names):
             raise ValueError("two pieces of glass have the same name; give each its own")
+        for part in self.glass:
+            _check_bands(part, {colour.name for colour in self.tile.colours})
         return self
 
     @classmethod
@@ -326,6 +190,22 @@ def _path(path: str | os.PathLike) -> Path:
     if file is None or not file.name or "\0" in str(file):
         raise MosaicError(f"{brief(path)} is not the name of a file.")
     return file
+
+
+def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:
+    """Refuse a band on a face that is not there, a second one on a face, and colours that are not in the list."""
+    faces = ("pane",) if isinstance(part, PanePart) else NAMES
+    used = [band.face for band in part.bands]
+    for face in used:
+        if face not in faces:
+            raise ValueError(f"{part.name} has no face {brief(face)}; choose one of: {', '.join(faces)}")
+        if used.count(face) > 1:
+            raise ValueError(f"the {face} of {part.name} has two bands; one is all that a face can carry")
+    for band in part.bands:
+        for row in band.rows:
+            for name in row.colours:
+                if name not in colours:
+                    raise ValueError(f"the row colour {brief(name)} is not in the list of colours")
 
 
 def _usual_rights(path: str) -> None:

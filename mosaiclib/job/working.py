@@ -1,22 +1,26 @@
 """From a plan to its layouts, colours and quantities: each step returns a new thing."""
 
-__all__ = ["Worked", "WorkedPiece", "arrange_all", "lay_all", "work_out"]
+__all__ = ["Worked", "WorkedPiece", "arrange_all", "lay_all", "tile_parts", "work_out"]
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from mosaiclib.bond import bed_volume
-from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange
+from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange, arrange_allowed
 from mosaiclib.colour.finding import find_colours
 from mosaiclib.colour.sharing import read_stock
 from mosaiclib.colour.touching import Touching
 from mosaiclib.errors import MosaicError, instance
 from mosaiclib.filler import Mix, bead_volume, joint_volume, mix
 from mosaiclib.glass import Corner, FourSided, Pane
+from mosaiclib.job.bands import allowed_colours, lay_banded
 from mosaiclib.job.plan import Plan
 from mosaiclib.layout import Layout, lay_faces, neighbours
+
+TILE_PARTS = {"whole": 1.0, "half": 1 / 2, "third": 1 / 3, "quarter": 1 / 4}
 
 
 @dataclass(frozen=True)
@@ -148,7 +152,10 @@ def lay_all(plan: Plan) -> list[tuple[Pane | FourSided, Layout]]:
         try:
             glass = part.glass(tile, plan.adhesive.bed, joint.wanted)
             limits = (joint.least, joint.greatest)
-            found.append((glass, lay_faces(glass, tile, joint.wanted, limits, edge_rule=rule, border=border)))
+            by_name = {face.name: face for face in glass.faces}
+            ready = {band.face: lay_banded(by_name[band.face], band, tile, joint.wanted, limits) for band in part.bands}
+            how = {"edge_rule": rule, "border": border, "ready": ready}
+            found.append((glass, lay_faces(glass, tile, joint.wanted, limits, **how)))
         except MosaicError as wrong:
             raise MosaicError(f"{part.name}: {wrong}") from None
     return found
@@ -177,6 +184,8 @@ def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
     MosaicError
         If the stock is short, or colours cannot be arranged.
     """
+    if any(part.bands for part in plan.glass):
+        return _with_bands(plan, layouts)
     need = sum(len(layout) for layout in layouts)
     stock = _stock(plan, need)
     if sum(stock.values()) < need:
@@ -209,6 +218,44 @@ def _at_once(plan: Plan, layouts: Sequence[Layout], stock: Mapping[str, int]) ->
     found = find_colours(Touching(int(begins[-1]), np.concatenate(pairs)), names, amounts, plan.colour.seed)
     colours = np.array(names, dtype=object)[found]
     return [layout.coloured(colours[begins[i] : begins[i + 1]]) for i, layout in enumerate(layouts)]
+
+
+def _with_bands(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
+    """Arrange all layouts at once, rows in the colours chosen for them, small pieces as parts of a tile."""
+    begins = np.cumsum([0, *(len(layout) for layout in layouts)])
+    pairs = [neighbours(layout, plan.colour.corners) + begin for layout, begin in zip(layouts, begins, strict=False)]
+    allowed = [
+        one for part, layout in zip(plan.glass, layouts, strict=True) for one in allowed_colours(layout, part.bands)
+    ]
+    parts = np.concatenate([tile_parts(layout) for layout in layouts])
+    stock = _stock(plan, math.ceil(parts.sum() + len(plan.tile.colours)))
+    if sum(stock.values()) < parts.sum():
+        raise StockShort(math.ceil(parts.sum()), sum(stock.values()))
+    colours = arrange_allowed(np.concatenate(pairs), allowed, stock, parts, plan.colour.seed)
+    return [layout.coloured(colours[begins[i] : begins[i + 1]]) for i, layout in enumerate(layouts)]
+
+
+def tile_parts(layout: Layout) -> np.ndarray:
+    """Return the share of a tile that each piece takes.
+
+    Parameters
+    ----------
+    layout : Layout
+        The pieces, n of them.
+
+    Returns
+    -------
+    array of float, shape (n,)
+        1, 1/2, 1/3 or 1/4; a piece cut smaller still takes its whole share.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> from mosaiclib.layout import lay_grid
+    >>> tile_parts(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).tolist()
+    [1.0, 1.0]
+    """
+    return layout.pieces["fraction"].map(TILE_PARTS).to_numpy(dtype=float)
 
 
 def _stock(plan: Plan, need: int) -> dict[str, int]:

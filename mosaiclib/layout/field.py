@@ -21,6 +21,7 @@ SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
 MOST_CORNERS = 1000  # of one part of the free area
+SLIVER = 2  # a sliver counts as this many thin pieces: most can be merged or shared
 THIN_SHARE = 1 / 3  # of the tile: a narrower piece at the edge of the glass looks poor; common practice, no source
 THIN = 2.6  # greatest joints: rows lower than this are thin
 
@@ -199,7 +200,7 @@ def best_shift(
 
 
 def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float]:
-    """Return the shift with the fewest slivers, then thin pieces, then least cutting; the balanced grid goes first."""
+    """Return the shift with the fewest slivers and thin pieces, then least cutting; the balanced grid goes first."""
     steps = SEARCHES[choice(search, "search", SEARCHES)]
     pitch = frame.side + frame.joint
     x0, y0, x1, y1 = frame.face.bounds
@@ -214,7 +215,7 @@ def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float
         cut = cells.shapes[~cells.whole]
         thin = int((least_widths(cut) < THIN_SHARE * frame.side).sum())
         slivers = int(too_small(cut, frame.side, least).sum())
-        scores.append((slivers, thin, round(float(shapely.length(cut).sum()), 6)))
+        scores.append((SLIVER * slivers + thin, round(float(shapely.length(cut).sum()), 6)))
     return tried[min(range(len(tried)), key=scores.__getitem__)]
 
 

@@ -2,7 +2,7 @@
 
 __all__ = ["face_of", "join_faces", "lay_faces"]
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -24,6 +24,7 @@ def lay_faces(
     *,
     edge_rule: str = "equal",
     border: str = "clear",
+    ready: Mapping[str, Layout] | None = None,
 ) -> Layout:
     """Lay a grid on every face of a piece of glass.
 
@@ -41,6 +42,8 @@ def lay_faces(
         As for `best_fit`.
     border : {"clear", "cut"}
         "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests.
+    ready : mapping of str to Layout, optional
+        Faces that are laid already, by name, such as one with a drawn band.
 
     Returns
     -------
@@ -63,7 +66,11 @@ def lay_faces(
     choice(edge_rule, "edge rule", EDGE_RULES)
     choice(border, "border", BORDERS)
     limits = several(limits, "limits of the joint", 2)
-    laid = [_lay_face(face, tile, joint, limits, edge_rule, border) for face in _checked(glass).faces]
+    made = ready or {}
+    laid = [
+        made[face.name] if face.name in made else _lay_face(face, tile, joint, limits, edge_rule, border)
+        for face in _checked(glass).faces
+    ]
     return join_faces(glass, laid)
 
 
@@ -123,6 +130,7 @@ def join_faces(glass, laid: Sequence[Layout]) -> Layout:
         tuple(gap for one in laid for gap in one.gaps),
         corner_gap=float(gaps.max()),
         around=glass.around,
+        spans=tuple(span for one in laid for span in one.spans),
     )
 
 

@@ -120,8 +120,8 @@ def report(result: Result) -> list[Row]:
     worked = result.worked
     rows = [_face_row(piece, face) for piece in worked.pieces for face in piece.glass.faces]
     for line in colour_counts(worked).itertuples():
-        short = line.placed + line.spare - line.in_hand - line.to_buy
-        verdict = f"{line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
+        short = line.tiles + line.spare - line.in_hand - line.to_buy
+        verdict = f"{line.tiles} tiles, {line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
         rows.append(
             Row(
                 line.colour,

@@ -1,0 +1,121 @@
+"""A drawn band of rows on a face of a planned piece, with the field behind it."""
+
+__all__ = ["BandPart", "RowPart", "allowed_colours", "lay_banded"]
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from mosaiclib.glass import Face
+from mosaiclib.job.strict import Name, Part
+from mosaiclib.layout import Guide, Layout, Rows, Tile, join, lay_field, lay_rows
+
+Place = Annotated[float, Field(ge=-10_000, le=10_000)]
+
+
+class RowPart(Part):
+    """One row of a band: what its tiles are cut to, and the colours it may have; any if none are named."""
+
+    fraction: Literal["whole", "half", "third", "quarter"] = "quarter"
+    turned: bool = False
+    colours: list[Name] = Field(default=[], max_length=40)
+
+
+class BandPart(Part):
+    """A drawn line on a face and the rows along it.
+
+    Points are [across, up] from the face's lower left corner, seen from the front, or from behind where it was
+    drawn looking through the glass [mm]; rows are listed left to right of travel, as drawn.
+    """
+
+    face: Name
+    points: list[Annotated[list[Place], Field(min_length=2, max_length=2)]] = Field(min_length=2, max_length=60)
+    closed: bool = False
+    corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
+    rows: list[RowPart] = Field(min_length=1, max_length=12)
+    behind: bool = False
+
+    @model_validator(mode="after")
+    def _there(self) -> "BandPart":
+        if any(corner >= len(self.points) for corner in self.corners):
+            raise ValueError("a corner of the drawn line is counted past its last point")
+        return self
+
+    @property
+    def front_rows(self) -> list[RowPart]:
+        """The rows left to right of travel as seen from the front; mirroring swaps the sides."""
+        return self.rows[::-1] if self.behind else list(self.rows)
+
+    def guide(self, face: Face) -> Guide:
+        """Return the line on the strip, seen from the front [mm]."""
+        points = np.array(self.points, dtype=float)
+        if self.behind:
+            points[:, 0] = face.width - points[:, 0]
+        return Guide(points + np.array([face.x, face.y]), closed=self.closed, corners=self.corners)
+
+
+def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Sequence[float]) -> Layout:
+    """Lay a band and the field behind it on a face.
+
+    Parameters
+    ----------
+    face : Face
+        The face [mm].
+    band : BandPart
+        Line and rows.
+    tile : Tile
+        The tile of rows and field.
+    joint : float
+        Joint [mm].
+    limits : pair of float
+        Least and greatest joint [mm].
+
+    Returns
+    -------
+    Layout
+        Rows first, numbered from 1 left to right of travel seen from the front, then the field.
+
+    Raises
+    ------
+    MosaicError
+        If the line or the rows cannot be laid.
+
+    Examples
+    --------
+    >>> line = BandPart(face="pane", points=[[0.0, 50.0], [200.0, 50.0]], rows=[RowPart()])
+    >>> laid = lay_banded(Face("pane", 0, 0, 200, 100), line, Tile(20, 4), 2, (1.7, 2.3))
+    >>> laid.pieces["face"].unique().tolist(), int((laid.pieces["band"] == "rows").sum())
+    (['pane'], 17)
+    """
+    specs = [Rows(tile, row.fraction, row.turned) for row in band.front_rows]
+    rows = lay_rows(band.guide(face), specs, joint, face, limits=limits)
+    whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
+    return replace(whole, pieces=whole.pieces.assign(face=face.name))
+
+
+def allowed_colours(layout: Layout, bands: Sequence[BandPart]) -> list[frozenset[str] | None]:
+    """Return for each piece the colours that its row may have, None where any will do.
+
+    Parameters
+    ----------
+    layout : Layout
+        A piece of glass with its bands.
+    bands : sequence of BandPart
+        The bands on its faces.
+
+    Returns
+    -------
+    list of frozenset or None
+        One a piece.
+    """
+    chosen = {
+        (band.face, number): frozenset(row.colours)
+        for band in bands
+        for number, row in enumerate(band.front_rows, 1)
+        if row.colours
+    }
+    table = layout.pieces[["face", "band", "row"]]
+    return [chosen.get((face, row)) if band == "rows" else None for face, band, row in table.itertuples(index=False)]

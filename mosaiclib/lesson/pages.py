@@ -38,6 +38,8 @@ class Lesson(w.VBox):
         Buttons under the controls, with one box for the name of a file.
     drag : Drag, optional
         Handles on the picture.
+    live : bool
+        Whether the picture follows a slider while it moves; not where a picture takes over 100 ms.
     """
 
     def __init__(
@@ -53,6 +55,7 @@ class Lesson(w.VBox):
         charts: Mapping[str, Callable[[Any], str]] | None = None,
         actions: Sequence[Action] = (),
         drag: Drag | None = None,
+        live: bool = True,
     ) -> None:
         self.title, self.settings, self.charts = title, settings, dict(charts or {})
         self.compute, self.draw, self.report, self.summary = compute, draw, report, summary
@@ -68,6 +71,9 @@ class Lesson(w.VBox):
         self.fields = {
             c.name: Field(replace(c, default=getattr(settings, c.name)), self._changed, self._say) for c in controls
         }
+        for field in self.fields.values():
+            if field.slider is not None:
+                field.slider.continuous_update = live
         self.panels: dict[str, w.HTML] = {}
         self.folds = self._folded()
         self.unit_switch = w.ToggleButtons(options=list(measures.UNITS), description="Lengths in")

@@ -25,11 +25,11 @@ from mosaiclib import reference
 from mosaiclib.control import Action, Control, Row
 from mosaiclib.drawing import Drawing, layout_picture, safe_name
 from mosaiclib.errors import MosaicError
-from mosaiclib.glass import CORNERS, Face
+from mosaiclib.glass import CORNERS, NAMES, Face
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
-from mosaiclib.job.plan import PanePart, VesselPart
+from mosaiclib.job.parts import PanePart, VesselPart
 from mosaiclib.lessons.plan_questions import QUESTIONS
-from mosaiclib.lessons.plan_settings import EDGES, GLASS, Settings, plan_of, settings_of
+from mosaiclib.lessons.plan_settings import EDGES, GLASS, NO_BAND, Settings, plan_of, settings_of
 
 FOLDER = "my_plans"
 SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
@@ -39,6 +39,7 @@ PANE, VESSEL, WALLS, CORNER = (
     "The vessel's glass and margins",
     "The vessel's corners",
 )
+BAND = "A drawn band"
 TILES, COLOURS, MATERIAL, SPARE, VIEW = (
     "The tiles",
     "The colours",
@@ -100,12 +101,17 @@ def draw(result: Result) -> Drawing:
 def _face_row(piece: WorkedPiece, face: Face) -> Row:
     """Tell a face's grid, joint and clear edge."""
     mine = (piece.layout.pieces["face"] == face.name).to_numpy()
+    name = piece.name if face.name == "pane" else f"{piece.name}, {face.name}"
+    rows = mine & (piece.layout.pieces["band"] == "rows").to_numpy()
+    if rows.any():
+        kinds = piece.layout.pieces.loc[rows, "kind"].value_counts()
+        counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
+        return Row(name, f"{int(rows.sum())} in rows, {int((mine & ~rows).sum())} behind", "", f"the rows: {counted}")
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
     across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
     left, low = bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y
     edges = f"clear edge {max(left, 0):.2f} mm at the sides, {max(low, 0):.2f} mm at top and foot"
     words = f"joint {across} across, {down} down; {edges}"
-    name = piece.name if face.name == "pane" else f"{piece.name}, {face.name}"
     return Row(name, f"{table['place'].max()} x {table['row'].max()}", "", words)
 
 
@@ -118,48 +124,46 @@ def _spacing(begin: np.ndarray, end: np.ndarray) -> str:
 def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     worked = result.worked
-    rows = [_face_row(piece, face) for piece in worked.pieces for face in piece.glass.faces]
+    faces = [_face_row(piece, face) for piece in worked.pieces for face in piece.glass.faces]
+    notes = [Row("Mind", "", "", note) for note in worked.notes]
+    return [*faces, *_colour_rows(worked), *_material_rows(worked), *_cost_rows(worked), *notes]
+
+
+def _colour_rows(worked: Worked) -> list[Row]:
+    """Tell the pieces of each colour, the tiles they take and what is missing."""
+    rows = []
     for line in colour_counts(worked).itertuples():
         short = line.tiles + line.spare - line.in_hand - line.to_buy
-        verdict = f"{line.tiles} tiles, {line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
+        words = f"{line.tiles} tiles, {line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
         rows.append(
-            Row(
-                line.colour,
-                int(line.placed),
-                "placed",
-                verdict + (f"; {short} spares short" if short > 0 else ""),
-            )
+            Row(line.colour, int(line.placed), "placed", words + (f"; {short} spares short" if short > 0 else ""))
         )
+    return rows
+
+
+def _material_rows(worked: Worked) -> list[Row]:
+    """Tell adhesive, filler powder and its water."""
     filler, glue = worked.filler, worked.plan.adhesive
-    rows += [
-        Row(
-            "Adhesive",
-            round(worked.adhesive),
-            "mL",
-            f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost",
-        ),
-        Row(
-            "Filler powder",
-            round(filler.powder[1]),
-            "g",
-            f"{filler.powder[0]:.0f} to {filler.powder[2]:.0f} g: read the bag",
-        ),
-        Row(
-            "Water for it",
-            round(filler.water[1]),
-            "g",
-            f"{filler.water[0]:.0f} to {filler.water[2]:.0f} g: read the bag",
-        ),
+    bed = f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost"
+    low, middle, high = filler.powder
+    dry, water, wet = filler.water
+    return [
+        Row("Adhesive", round(worked.adhesive), "mL", bed),
+        Row("Filler powder", round(middle), "g", f"{low:.0f} to {high:.0f} g: read the bag"),
+        Row("Water for it", round(water), "g", f"{dry:.0f} to {wet:.0f} g: read the bag"),
     ]
+
+
+def _cost_rows(worked: Worked) -> list[Row]:
+    """Tell what to buy and what it costs."""
     *lines, total = buying_list(worked).itertuples()
     money = worked.plan.currency
-    rows += [
-        Row(f"Buy: {line.item}", line.packs, "", f"{line.cost:.2f} {money}".strip())
-        for line in lines
-        if line.packs != "none"
+    bought = [line for line in lines if line.packs != "none"]
+    rows = [Row(f"Buy: {line.item}", line.packs, "", f"{line.cost:.2f} {money}".strip()) for line in bought]
+    return [
+        *rows,
+        Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/"),
     ]
-    rows.append(Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/"))
-    return rows + [Row("Mind", "", "", note) for note in worked.notes]
 
 
 def summary(result: Result) -> str:
@@ -201,6 +205,35 @@ CONTROLS = (
     _length("base_margin", "Bare at the foot", 100, WALLS),
     _length("inner_radius", "Inner corner radius", 30, CORNER, step=0.5),
     Control("corner", "Round the corner", "choice", "open", options=CORNERS, fold=CORNER),
+    Control(
+        "band_face",
+        "Face",
+        "choice",
+        "",
+        options=(NO_BAND, "pane", *NAMES),
+        fold=BAND,
+        help="that carries a drawn band of rows",
+    ),
+    Control(
+        "band_points",
+        "Points",
+        "points",
+        (),
+        "mm",
+        fold=BAND,
+        help="across and up from its lower left corner, a semicolon after each",
+    ),
+    Control(
+        "band_rows",
+        "Rows",
+        "table",
+        (),
+        options=("tiles cut to", "colours"),
+        rows=6,
+        fold=BAND,
+        help="whole, half, third or quarter; at least two colours with a comma between, or none for any",
+    ),
+    Control("band_behind", "Drawn from behind", "switch", False, fold=BAND),
     _length("joint", "Wanted joint", 10, TILES, step=0.1),
     _length("thickness", "Thickness", 15, TILES, low=1, step=0.5),
     _length(
@@ -272,6 +305,7 @@ def lesson(folder: Path | None = None):
         report=report,
         summary=summary,
         controls=CONTROLS,
+        live=False,
         actions=(
             Action("save", "Save the plan", lambda s, name: _save(s, name, place), "Name", "my piece"),
             Action("load", "Load a plan", lambda s, name: _load(s, name, place), "Name", "my piece"),

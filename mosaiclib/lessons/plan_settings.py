@@ -1,6 +1,6 @@
 """What the page of workbook 06 shows of a plan, and the plan that it stands for."""
 
-__all__ = ["EDGES", "GLASS", "Settings", "plan_of", "settings_of"]
+__all__ = ["EDGES", "GLASS", "NO_BAND", "Settings", "plan_of", "settings_of"]
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,9 +8,13 @@ from dataclasses import dataclass
 from mosaiclib.control import read_number
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan
-from mosaiclib.job.plan import Colour, PanePart, VesselPart
+from mosaiclib.job.bands import BandPart
+from mosaiclib.job.parts import Colour, PanePart, VesselPart
+from mosaiclib.layout import FRACTIONS
 
 GLASS = ("a pane", "a four-sided vessel", "both")
+NO_BAND = "none"
+COMMAND = "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
 EDGES = {
     "an equal clear edge": "equal",
     "tiles flush with the edge": "flush",
@@ -52,9 +56,13 @@ class Settings:
     break_chance: float
     confidence: float
     view: str
-    numbers: bool
-    squared: str
-    behind: bool
+    numbers: bool = False
+    squared: str = "no squared paper"
+    behind: bool = False
+    band_face: str = "none"
+    band_points: tuple[tuple[float, float], ...] = ((0.0, 60.0), (150.0, 120.0), (300.0, 60.0))
+    band_rows: tuple[tuple[str, ...], ...] = (("quarter", ""), ("quarter", ""), ("quarter", ""))
+    band_behind: bool = False
 
 
 def _the(plan: Plan, kind: type):
@@ -62,8 +70,7 @@ def _the(plan: Plan, kind: type):
     found = [part for part in plan.glass if isinstance(part, kind)]
     if len(found) > 1:
         raise MosaicError(
-            f"{plan.name} has several pieces of one kind; this page shows one pane and one vessel. "
-            "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
+            f"{plan.name} has several pieces of one kind; this page shows one pane and one vessel. {COMMAND}"
         )
     return found[0] if found else None
 
@@ -74,7 +81,7 @@ def settings_of(plan: Plan) -> Settings:
     Parameters
     ----------
     plan : Plan
-        A plan with at most one pane and one vessel.
+        A plan with at most one pane, one vessel and one drawn band.
 
     Returns
     -------
@@ -84,54 +91,98 @@ def settings_of(plan: Plan) -> Settings:
     Raises
     ------
     MosaicError
-        If the plan has more pieces than the page can show.
+        If the plan has more pieces or bands than the page can show.
     """
     pane, vessel = _the(plan, PanePart), _the(plan, VesselPart)
-    shown = pane or PanePart(kind="pane", name="pane", width=300.0, height=200.0)
-    box = vessel or VesselPart(
-        kind="four-sided vessel",
-        name="vessel",
-        widths=[160.0] * 3,
-        depths=[120.0] * 3,
-        heights=[140.0],
-        wall=5.0,
-        base=8.0,
-    )
-    words = {value: key for key, value in EDGES.items()}
     return Settings(
         base=plan,
         glass=GLASS[2] if pane and vessel else GLASS[0] if pane else GLASS[1],
-        tile=plan.tile.side,
-        limits=(plan.joint.least, plan.joint.greatest),
-        joint=plan.joint.wanted,
-        edge=words[plan.joint.edge],
-        pane_width=shown.width,
-        pane_height=shown.height,
-        pane_margin=shown.margin,
-        widths=tuple(box.widths),
-        depths=tuple(box.depths),
-        heights=tuple(box.heights),
-        wall=box.wall,
-        floor=box.base,
-        rim_margin=box.rim_margin,
-        base_margin=box.base_margin,
-        inner_radius=box.inner_radius,
-        corner=box.corner,
-        thickness=plan.tile.thickness,
-        back_side=plan.tile.back_side or plan.tile.side,
-        pack=plan.tile.pack,
-        colours=tuple((c.name, f"{c.in_hand}", f"{c.price:g}", "yes" if c.more else "no") for c in plan.tile.colours),
-        seed=plan.colour.seed,
-        corners=plan.colour.corners,
-        bed=plan.adhesive.bed,
-        bead=plan.filler.bead,
-        break_chance=round(plan.spare.break_chance * 100, 6),
-        confidence=round(plan.spare.confidence * 100, 6),
         view="the pane" if pane else "the vessel",
-        numbers=False,
-        squared="no squared paper",
-        behind=False,
+        **_glass_settings(pane, vessel),
+        **_band_settings(plan),
+        **_stock_settings(plan),
     )
+
+
+def _glass_settings(pane: PanePart | None, vessel: VesselPart | None) -> dict:
+    """Return what the page shows of the glass; something usual where the plan has none."""
+    shown = pane or PanePart(kind="pane", name="pane", width=300.0, height=200.0)
+    sizes = {"widths": [160.0] * 3, "depths": [120.0] * 3, "heights": [140.0], "wall": 5.0, "base": 8.0}
+    box = vessel or VesselPart(kind="four-sided vessel", name="vessel", **sizes)
+    return {
+        "pane_width": shown.width,
+        "pane_height": shown.height,
+        "pane_margin": shown.margin,
+        "widths": tuple(box.widths),
+        "depths": tuple(box.depths),
+        "heights": tuple(box.heights),
+        "wall": box.wall,
+        "floor": box.base,
+        "rim_margin": box.rim_margin,
+        "base_margin": box.base_margin,
+        "inner_radius": box.inner_radius,
+        "corner": box.corner,
+    }
+
+
+def _stock_settings(plan: Plan) -> dict:
+    """Return what the page shows of tiles, joint, colours and material."""
+    words = {value: key for key, value in EDGES.items()}
+    more = {True: "yes", False: "no"}
+    return {
+        "tile": plan.tile.side,
+        "limits": (plan.joint.least, plan.joint.greatest),
+        "joint": plan.joint.wanted,
+        "edge": words[plan.joint.edge],
+        "thickness": plan.tile.thickness,
+        "back_side": plan.tile.back_side or plan.tile.side,
+        "pack": plan.tile.pack,
+        "colours": tuple((c.name, f"{c.in_hand}", f"{c.price:g}", more[c.more]) for c in plan.tile.colours),
+        "seed": plan.colour.seed,
+        "corners": plan.colour.corners,
+        "bed": plan.adhesive.bed,
+        "bead": plan.filler.bead,
+        "break_chance": round(plan.spare.break_chance * 100, 6),
+        "confidence": round(plan.spare.confidence * 100, 6),
+    }
+
+
+def _the_band(plan: Plan) -> BandPart | None:
+    """Return the plan's one band, None if it has none."""
+    bands = [band for part in plan.glass for band in part.bands]
+    if len(bands) > 1:
+        raise MosaicError(f"{plan.name} has {len(bands)} drawn bands; this page shows one. {COMMAND}")
+    return bands[0] if bands else None
+
+
+def _band_settings(plan: Plan) -> dict:
+    """Return what the page shows of the drawn band."""
+    band = _the_band(plan)
+    if band is None:
+        return {"band_face": NO_BAND}
+    return {
+        "band_face": band.face,
+        "band_points": tuple((x, y) for x, y in band.points),
+        "band_rows": tuple((row.fraction, ", ".join(row.colours)) for row in band.rows),
+        "band_behind": band.behind,
+    }
+
+
+def _band(s: Settings) -> dict | None:
+    """Return the drawn band as the page shows it; what it does not show is kept from the plan it came from."""
+    if s.band_face == NO_BAND:
+        return None
+    kept = _the_band(s.base)
+    turned = [row.turned for row in kept.rows] if kept else []
+    rows = []
+    for place, (fraction, colours) in enumerate((*line, "", "")[:2] for line in s.band_rows):
+        names = [name.strip() for name in colours.split(",") if name.strip()]
+        flat = turned[place] if place < len(turned) else False
+        rows.append({"fraction": choice(fraction, "fraction", FRACTIONS), "turned": flat, "colours": names})
+    base = kept.model_dump(mode="json") if kept else {}
+    points = [[float(x), float(y)] for x, y in s.band_points]
+    corners = [corner for corner in base.get("corners", []) if corner < len(points)]
+    return base | {"face": s.band_face, "points": points, "corners": corners, "rows": rows, "behind": s.band_behind}
 
 
 def plan_of(s: Settings) -> Plan:
@@ -153,36 +204,32 @@ def plan_of(s: Settings) -> Plan:
         If something typed cannot be used.
     """
     kept = s.base.model_dump(mode="json")
-    joint = kept["joint"] | {
-        "wanted": min(max(s.joint, s.limits[0]), s.limits[1]),
-        "least": s.limits[0],
-        "greatest": s.limits[1],
-        "edge": EDGES[s.edge],
-    }
-    back = (
-        None
-        if s.back_side >= s.tile or (s.base.tile.back_side is None and s.back_side == s.base.tile.side)
-        else s.back_side
-    )
-    tile = kept["tile"] | {
-        "side": s.tile,
-        "thickness": s.thickness,
-        "back_side": back,
-        "pack": s.pack,
-        "colours": [_colour(line) for line in s.colours],
-    }
     return Plan.made(
         **kept
         | {
             "glass": _glass(s),
-            "joint": joint,
-            "tile": tile,
+            "joint": kept["joint"] | _joint(s),
+            "tile": kept["tile"] | _tile(s),
             "colour": {"seed": s.seed, "corners": s.corners},
             "adhesive": kept["adhesive"] | {"bed": s.bed},
             "filler": kept["filler"] | {"bead": s.bead},
             "spare": {"break_chance": s.break_chance / 100, "confidence": s.confidence / 100},
         }
     )
+
+
+def _joint(s: Settings) -> dict:
+    """Return the joint; the wanted one is kept within its limits."""
+    least, greatest = s.limits
+    return {"wanted": min(max(s.joint, least), greatest), "least": least, "greatest": greatest, "edge": EDGES[s.edge]}
+
+
+def _tile(s: Settings) -> dict:
+    """Return the tile; a back as large as the face, or never touched, is no back of its own."""
+    untouched = s.base.tile.back_side is None and s.back_side == s.base.tile.side
+    back = None if untouched or s.back_side >= s.tile else s.back_side
+    colours = [_colour(line) for line in s.colours]
+    return {"side": s.tile, "thickness": s.thickness, "back_side": back, "pack": s.pack, "colours": colours}
 
 
 def _glass(s: Settings) -> list[dict]:
@@ -208,6 +255,11 @@ def _glass(s: Settings) -> list[dict]:
         "inner_radius": s.inner_radius,
         "corner": s.corner,
     }
+    band = _band(s)
+    flat["bands"] = [band] if band and band["face"] == "pane" else []
+    box["bands"] = [band] if band and band["face"] != "pane" else []
+    if band and s.glass == (GLASS[1] if band["face"] == "pane" else GLASS[0]):
+        raise MosaicError(f"The drawn band is on the {band['face']}, which is not covered; choose another face for it.")
     if s.glass != GLASS[2]:
         return [flat if s.glass == GLASS[0] else box]
     vessel_first = bool(vessel) and isinstance(s.base.glass[0], VesselPart)

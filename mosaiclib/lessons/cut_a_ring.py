@@ -135,7 +135,7 @@ def report(result: Result) -> list[Row]:
     found, s = result.wedge, result.settings
     inside = uncut_gap(s.radius, width=result.piece.width, count=result.uncut)
     outside = uncut_gap(s.radius + found.height, width=result.piece.width, count=result.uncut)
-    whole = s.radius >= result.flat
+    whole = s.radius >= result.flat - 1e-6
     rows = [
         Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
         Row("Wide end", round(found.wide, 2), "mm", f"of a piece {result.piece.width:g} mm wide"),

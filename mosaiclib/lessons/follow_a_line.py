@@ -230,7 +230,8 @@ def _spans(result: Result) -> list[Row]:
         parts = [f"{span.zone} {span.begin:.0f}-{span.end:.0f}" for span in mine[:6]]
         tightest = min(span.radius for span in mine)
         bend = "straight" if np.isinf(tightest) else f"tightest inside radius {tightest:.0f} mm"
-        lines.append(Row(f"Row {number}", bend, "", "along the line, in mm: " + ", ".join(parts)))
+        count = int((result.rows.pieces["row"] == number).sum())
+        lines.append(Row(f"Row {number}", count, "pieces", f"{bend}; along the line, in mm: {', '.join(parts)}"))
     return lines
 
 

@@ -15,7 +15,7 @@ __all__ = [
     "summary",
 ]
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -292,14 +292,15 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     return f"{len(written)} files are in {FOLDER}/{out.name}: tables, and a PDF of sheets for each face."
 
 
-def lesson(folder: Path | None = None):
-    """Return the planner as it stands in the workbook; plans are kept in `folder`."""
+def lesson(folder: Path | None = None, *, band: bool = True):
+    """Return the planner as it stands in the workbook; plans are kept in `folder`; without its band it is quicker."""
     from mosaiclib.lesson import Lesson
 
     place = (folder or Path.cwd()) / FOLDER
+    start = settings_of(Plan.load(reference.DATA / "example_plan.json"))
     return Lesson(
         "Plan a piece",
-        settings=settings_of(Plan.load(reference.DATA / "example_plan.json")),
+        settings=start if band else replace(start, band_face=NO_BAND),
         compute=compute,
         draw=draw,
         report=report,

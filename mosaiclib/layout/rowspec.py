@@ -1,6 +1,6 @@
 """What a row on a guide line is made of, and the rules that its pieces keep."""
 
-__all__ = ["Rows", "Rules", "Strip", "outlined", "read_rows", "stack"]
+__all__ = ["Rows", "Rules", "Strip", "narrow_end", "outlined", "read_rows", "stack"]
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
@@ -11,6 +11,33 @@ from mosaiclib.layout.tesserae import FRACTIONS, Tile
 PARTS = {"whole": (1.0, 1.0), "half": (1.0, 0.5), "third": (1.0, 1 / 3), "quarter": (0.5, 0.5)}
 NARROW = 0.35  # share of a piece's width that its narrow end keeps at least, common practice, no source
 LEAST_END = 3.0  # [mm] no narrow end under this where the piece itself is wider, common practice, no source
+
+
+def narrow_end(width: float) -> float:
+    """Return the least width to which the narrow end of a wedge is cut.
+
+    A third of the piece or so, never under 3 mm unless the piece itself is hardly wider.
+
+    Parameters
+    ----------
+    width : float
+        Width of the piece [mm].
+
+    Returns
+    -------
+    float
+        Least narrow end [mm].
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> narrow_end(10), narrow_end(5)
+    (3.5, 3.0)
+    """
+    return min(max(NARROW * width, LEAST_END), 0.8 * width)
 
 
 @dataclass(frozen=True)
@@ -120,7 +147,7 @@ class Strip:
     @property
     def narrow_end(self) -> float:
         """Least width of the narrow end of a wedge [mm]."""
-        return min(max(NARROW * self.spec.width, LEAST_END), 0.8 * self.spec.width)
+        return narrow_end(self.spec.width)
 
     @property
     def fan_end(self) -> float:

@@ -28,6 +28,7 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Layout, Rows, Tile, joints_of
+from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.layout.wedges import (
     Wedge,
     chord_sag,
@@ -87,7 +88,7 @@ def compute(s: Settings) -> Result:
     piece = Rows(Tile(s.tile, s.thickness), s.fraction)
     sizes = {"width": piece.width, "height": piece.height}
     cut = wedge(s.radius, joint=s.joint, **sizes)
-    narrow_min = min(max(0.35 * piece.width, 3.0), 0.8 * piece.width)
+    narrow_min = narrow_end(piece.width)
     # as many squares as leave at least the wanted joint inside
     uncut = max(3, int(2 * np.pi * s.radius / (piece.width + s.joint)))
     limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))

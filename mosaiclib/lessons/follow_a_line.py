@@ -33,7 +33,7 @@ from mosaiclib.layout import (
     off_the_line,
     survey,
 )
-from mosaiclib.layout.rowspec import outlined, read_rows
+from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lessons.line_settings import CONTROLS, CUT, FIELDS, OWN_POINTS, SQUARES, Settings, guide_of
 
@@ -209,7 +209,7 @@ def _radii(result: Result) -> list[Row]:
     spec = Rows(s.tile, s.fraction)
     height, width = spec.height, spec.width
     flat = uncut_radius(width=width, height=height, joint_min=strip.joint_min, joint_max=strip.joint_max)
-    least = min(max(0.35 * width, 3.0), 0.8 * width)
+    least = narrow_end(width)
     tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
     return [
         Row("Leave whole", round(flat), "mm", "or more: inside radius from which tiles may stay whole"),

@@ -59,7 +59,7 @@ class Guide:
     >>> bend = Guide([(0, 0), (100, 0), (100, 100)], corners=[1])
     >>> round(bend.length, 9), bend.turning, [round(s, 9) for s in bend.corner_stations]
     (200.0, 90.0, [100.0])
-    >>> bend.at(150).round(9).tolist(), bend.normal(150).round(9).tolist()
+    >>> bend.at(150).round(9).tolist(), (bend.normal(150).round(9) + 0.0).tolist()
     ([100.0, 50.0], [1.0, 0.0])
     """
 

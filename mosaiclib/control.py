@@ -311,18 +311,35 @@ def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:
 
     Examples
     --------
-    >>> read_readings("1.8, 2.1; 1,9")
-    (1.8, 2.1, 1.9)
+    >>> read_readings("1.8, 2.1; 1,9"), read_readings("3 1/2; 7 1/8", "in")
+    ((1.8, 2.1, 1.9), (88.9, 180.975))
     """
     if not isinstance(text, str):
         parts: Sequence[Any] = several(text, "readings")
     else:
-        parts = [part.strip(",") for part in re.split(r"[\s;]+", text) if part.strip(",")]
-        if any(part.count(",") > 1 or ("," in part and "." in part) for part in parts):
-            raise MosaicError(f"{brief(text.strip())} can be read in two ways; put spaces between the readings.")
+        parts = _listed(text)
     if len(parts) > MOST_READINGS:
         raise MosaicError(f"{len(parts)} readings are more than the {MOST_READINGS} that can be judged at once.")
     return tuple(measures.to_mm(part, unit, zero=True) for part in parts)
+
+
+_ONE = re.compile(
+    r"(?:\d+\s+\d+\s*[/\u2044]\s*\d+|\d+\s*[/\u2044]\s*\d+|\d*[\u00bc-\u00be\u2150-\u215e]|\d+(?:[.,]\d+)?)"
+    r"\s*(?:[^\W\d_]+|\"|''|[\u2033\u201c\u201d\u201e])?"
+)
+
+
+def _listed(text: str) -> list[str]:
+    """Return the lengths of a typed list, each with its fraction and unit: "3 1/2 in; 7 1/8 in" are two."""
+    bare = [part.strip(",") for part in re.split(r"[\s;]+", text) if part.strip(",")]
+    if any(part.count(",") > 1 or ("," in part and "." in part) for part in bare):
+        raise MosaicError(f"{brief(text.strip())} can be read in two ways; put spaces between the readings.")
+    rest = _ONE.sub("", text)
+    if rest.strip(" \t\r\n\u00a0;,"):
+        raise MosaicError(
+            f"{brief(text.strip())} is not a list of lengths; type for example 1.8 2.1 2, or 3 1/2 in; 7 1/8 in."
+        )
+    return [found.group().strip() for found in _ONE.finditer(text)]
 
 
 def words_of(row: Row, unit: str = "mm") -> str:

@@ -13,6 +13,8 @@ STYLE = """<style>
 .mosaic-controls {flex:0 0 380px; max-width:420px}
 .mosaic-picture {flex:1 1 420px; min-width:300px}
 .mosaic-stale svg {opacity:0.35}
+.mosaic-fold {text-align:left; font-weight:600}
+.mosaic-echo p {margin:4px 0; padding:6px 10px; background:#fff1d6; border-left:4px solid #b3541e; line-height:1.35}
 .mosaic-help {color:#5d5a52; font-size:12px; line-height:1.25; margin:-4px 0 6px 4px}
 .mosaic-message p {margin:4px 0; padding:6px 10px; background:#fff1d6; border-left:4px solid #b3541e;
   color:#2b2a27}

@@ -6,12 +6,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import shapely
+from shapely import Polygon
 
 from mosaiclib.drawing import Drawing, template_sheets
 from mosaiclib.glass import Face, FourSided, Pane
 from mosaiclib.job.working import Worked, WorkedPiece
 from mosaiclib.layout import Layout, face_of
 
+OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside guide, which is narrower"
+SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
+MARGINS = "The outline is the whole face of the glass: strips without pieces stay bare."
+CUT_OUT = (
+    "Cut out along the outline. It is narrower than the face by both walls and inner corners; "
+    "pieces that it cuts off are whole outside."
+)
 PRINT = "Print at 100 %, never 'fit to page'; measure the bar before you cut."
 
 
@@ -59,17 +67,17 @@ def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
 
 def _sheets(piece: WorkedPiece, face: Face, paper: str) -> PieceSheets:
     """Draw the sheets of one face."""
-    layout = face_of(piece.layout, face.outline, face.name)
     single = isinstance(piece.glass, Pane)
-    name = piece.name if single else f"{piece.name}, {face.name}"
+    layout = face_of(piece.layout, _whole_face(piece.glass, face), face.name)
+    name = piece.name if single else f"{piece.name}, {face.name}, outside"
     up = "top" if single else "rim"
     front = template_sheets(
         layout,
         paper,
         name=name,
         up=up,
-        faces="lies behind the glass, printed side towards the glass",
-        notes=(PRINT, "Look square on: seen at an angle, a line behind thick glass is not where it seems."),
+        faces="lies behind the glass, printed side towards the glass" if single else OUTSIDE,
+        notes=(PRINT, SQUARE_ON if single else MARGINS),
     )
     dry = template_sheets(
         layout,
@@ -83,6 +91,13 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str) -> PieceSheets:
     return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper)))
 
 
+def _whole_face(glass: Pane | FourSided, face: Face) -> Polygon:
+    """Return the face with its bare margins, so that the sheet's upper edge is the rim of the glass [mm]."""
+    if isinstance(glass, Pane):
+        return shapely.box(0.0, 0.0, glass.width, glass.height)
+    return shapely.box(face.x, 0.0, face.x + face.width, glass.height)
+
+
 def _inside(piece: WorkedPiece, face: Face, paper: str) -> list[Drawing]:
     """Draw the guide that stands inside a vessel against one wall."""
     if not isinstance(piece.glass, FourSided):
@@ -94,7 +109,10 @@ def _inside(piece: WorkedPiece, face: Face, paper: str) -> list[Drawing]:
         name=f"{piece.name}, {face.name}, inside guide",
         up="rim",
         faces="stands inside against the wall, printed side towards the glass, upper edge level with the rim",
-        notes=(PRINT, "Cut out along the outline. It is narrower than the face by both walls."),
+        notes=(
+            PRINT,
+            CUT_OUT,
+        ),
     )
 
 

@@ -67,6 +67,10 @@ def lay_faces(
     choice(border, "border", BORDERS)
     limits = several(limits, "limits of the joint", 2)
     made = ready or {}
+    if getattr(glass, "corner", "open") != "open" and border == "clear" and edge_rule != "flush":
+        raise MosaicError(
+            "Tiles that lap a corner must reach its edge: choose tiles flush with the edge, or cut border pieces."
+        )
     laid = [
         made[face.name] if face.name in made else _lay_face(face, tile, joint, limits, edge_rule, border)
         for face in _checked(glass).faces

@@ -48,7 +48,12 @@ class Field:
         if control.kind == "table":
             return _table(control, lambda: self.accept(_cells(self.box)))
         return self._typed(
-            w.Text(description=label, style=style, continuous_update=False, layout=w.Layout(width="372px"))
+            w.Text(
+                description=label,
+                style=style,
+                continuous_update=False,
+                layout=w.Layout(width="100%", max_width="372px"),
+            )
         )
 
     def _typed(self, box: w.Widget) -> w.Widget:
@@ -69,14 +74,15 @@ class Field:
         try:
             value = read(self.control, typed, self.unit)
         except MosaicError as wrong:
-            self.refused(str(wrong))
+            self.wrong = str(wrong)
+            self.refused(self.wrong)
             return
         self.put(value)
         self.changed(self)
 
     def put(self, value: Any) -> None:
         """Show a value without telling anyone."""
-        self.value, self.quiet = value, True
+        self.value, self.quiet, self.wrong = value, True, ""
         if self.slider is not None:
             self.slider.value = self.control.to_steps(value)
             self.box.value = shown(self.control, value, self.unit)
@@ -93,7 +99,9 @@ class Field:
         self.unit = unit
         if self.control.unit == "mm":
             (self.slider or self.box).description = self.label
-            self.put(self.value)
+            self.box.tooltip = self.label
+            if not self.wrong:  # what was refused is kept until it is mended
+                self.put(self.value)
 
     def view(self) -> w.Widget:
         """Return the control with its help line."""
@@ -107,11 +115,12 @@ class Field:
 def _table(control: Control, changed: Callable[[], None]) -> w.GridBox:
     """Return a table of boxes under its heads."""
     heads = [w.HTML(f"<b>{html.escape(head)}</b>") for head in control.options]
-    width = w.Layout(width="auto")
+    width = w.Layout(width="auto", min_width="0")
     boxes = [w.Text(continuous_update=False, layout=width) for _ in range(control.rows * len(control.options))]
-    columns = f"2fr repeat({len(control.options) - 1}, 1fr)"
+    columns = f"minmax(0, 2fr) repeat({len(control.options) - 1}, minmax(0, 1fr))"
     grid = w.GridBox(
-        [*heads, *boxes], layout=w.Layout(grid_template_columns=columns, width="372px", grid_gap="2px 6px")
+        [*heads, *boxes],
+        layout=w.Layout(grid_template_columns=columns, width="100%", max_width="372px", grid_gap="2px 6px"),
     )
     grid.columns, grid.quiet = len(heads), False
     for i, box in enumerate(boxes):

@@ -61,6 +61,7 @@ class Lesson(w.VBox):
         self.compute, self.draw, self.report, self.summary = compute, draw, report, summary
         self.unit, self.result = "mm", None
         self.message = w.HTML().add_class("mosaic-message")
+        self.echo = w.HTML().add_class("mosaic-echo")  # the same sentence beside folds and buttons
         self.drag, self.seen = drag, None
         self.picture = Handles() if drag else w.HTML()
         self.picture.add_class("mosaic-picture")
@@ -69,7 +70,7 @@ class Lesson(w.VBox):
         self.table = w.HTML().add_class("mosaic-report")
         self.line = w.HTML().add_class("mosaic-summary")
         self.fields = {
-            c.name: Field(replace(c, default=getattr(settings, c.name)), self._changed, self._say) for c in controls
+            c.name: Field(replace(c, default=getattr(settings, c.name)), self._changed, self._refused) for c in controls
         }
         for field in self.fields.values():
             if field.slider is not None:
@@ -88,22 +89,35 @@ class Lesson(w.VBox):
         """Return the page's parts in their places."""
         open_now = [f.view() for f in self.fields.values() if not f.control.fold]
         folded = [self.folds] if self.folds.children else []
-        left = w.VBox([*open_now, self.unit_switch, *folded, *self.actions]).add_class("mosaic-controls")
+        left = w.VBox([*open_now, self.unit_switch, *folded, *self.actions, self.echo]).add_class("mosaic-controls")
         top = w.HBox([left, self.picture], layout=w.Layout(flex_flow="row wrap"))
         heading = w.HTML(f"{STYLE}<h3>{html.escape(self.title)}</h3>")
         return [heading, self.message, top, self.line, self.table]
 
-    def _folded(self) -> w.Accordion:
-        """Return the folded controls under their headings, all closed."""
+    def _folded(self) -> w.VBox:
+        """Return the folded controls under their headings, all closed; the headings are buttons, for the keyboard."""
         heads = dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold)
-        bodies = []
+        parts: list[w.Widget] = []
+        self.heads: dict[str, w.ToggleButton] = {}
         for head in heads:
             self.panels[head] = w.HTML()
             views = [f.view() for f in self.fields.values() if f.control.fold == head]
-            bodies.append(w.VBox([*views, self.panels[head]]))
-        fold = w.Accordion(bodies, titles=list(heads), selected_index=None)
-        fold.observe(lambda _: self._draw_charts(), "selected_index")
-        return fold
+            body = w.VBox([*views, self.panels[head]], layout=w.Layout(display="none", padding="8px 4px"))
+            button = w.ToggleButton(description=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0"))
+            button.add_class("mosaic-fold")
+            button.observe(lambda change, head=head, body=body: self._fold(head, body, change["new"]), "value")
+            self.heads[head] = button
+            parts += [button, body]
+        return w.VBox(parts)
+
+    def _fold(self, head: str, body: w.VBox, wanted: bool) -> None:
+        """Open or close a fold; one is open at a time."""
+        self.heads[head].icon = "caret-down" if wanted else "caret-right"
+        body.layout.display = "flex" if wanted else "none"
+        for other, button in self.heads.items():
+            if wanted and other != head:
+                button.value = False
+        self._draw_charts()
 
     def _action_bar(self, actions: Sequence[Action]) -> list[w.Widget]:
         """Return the buttons of the actions, and the one box that they read."""
@@ -118,6 +132,9 @@ class Lesson(w.VBox):
         return [box, bar] if box.description else [bar] if actions else []
 
     def _run(self, action: Action, text: str) -> None:
+        if self.wrong and action.name != "load":
+            self._say(self.wrong)
+            return
         try:
             done = action.run(self.settings, text)
         except MosaicError as wrong:
@@ -163,6 +180,17 @@ class Lesson(w.VBox):
 
     def _say(self, words: str) -> None:
         self.message.value = paragraph(words)
+        self.echo.value = f"<p>{html.escape(words)}</p>" if words else ""
+
+    def _refused(self, words: str) -> None:
+        """Tell that what was typed cannot be used; the last picture stays, but pale."""
+        self.picture.add_class("mosaic-stale")
+        self._say(words)
+
+    @property
+    def wrong(self) -> str:
+        """What is still the matter with a box, empty where all are in order."""
+        return next((field.wrong for field in self.fields.values() if field.wrong), "")
 
     def set(self, settings: Any) -> None:
         """Show other settings, as after loading a file."""
@@ -177,7 +205,9 @@ class Lesson(w.VBox):
             self.result = self.compute(self.settings)
             self.picture.remove_class("mosaic-stale")
             self._show()
-            self._say("")
+            self._say(self.wrong)
+            if self.wrong:
+                self.picture.add_class("mosaic-stale")
         except MosaicError as wrong:
             # the last picture stays, but pale, so that it is not taken for the new one
             self.picture.add_class("mosaic-stale")
@@ -203,9 +233,8 @@ class Lesson(w.VBox):
 
     def _draw_charts(self) -> None:
         """Draw the chart of the fold that is open, so that closed ones cost nothing."""
-        at = self.folds.selected_index
-        for i, head in enumerate(self.panels):
-            drawn = i == at and head in self.charts and self.result is not None
+        for head in self.panels:
+            drawn = self.heads[head].value and head in self.charts and self.result is not None
             self.panels[head].value = self.charts[head](self.result) if drawn else ""
 
     def text(self) -> str:

@@ -161,3 +161,30 @@ def test_a_tapped_piece_tells_why(page):
     piece.dispatch_event("click")
     expect(lesson(page).locator(".mosaic-told")).not_to_be_empty()
     no_errors(page)
+
+
+def test_folds_open_by_keyboard_alone(page):
+    open_notebook(page, "01_space_the_joints.ipynb")
+    fold = lesson(page).get_by_role("button", name="Real tiles")
+    spread = lesson(page).get_by_text("standard deviation of the tiles' sides", exact=True)
+    expect(spread).to_be_hidden()
+    lesson(page).locator(".widget-text input").nth(2).focus()
+    for _ in range(8):
+        page.keyboard.press("Tab")
+        if fold.evaluate("button => button === document.activeElement"):
+            break
+    expect(fold).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(spread).to_be_visible()
+    page.keyboard.press("Enter")
+    expect(spread).to_be_hidden()
+    no_errors(page)
+
+
+def test_the_colour_table_shows_all_its_columns(page):
+    open_notebook(page, "06_plan_a_piece.ipynb")
+    lesson(page).get_by_role("button", name="The colours").click()
+    heads = lesson(page).locator(".widget-gridbox, .jupyter-widgets.widget-gridbox").last
+    expect(heads).to_be_visible()
+    assert heads.evaluate("table => table.scrollWidth <= table.clientWidth + 1")
+    no_errors(page)

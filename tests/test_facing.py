@@ -253,7 +253,7 @@ def test_pairs_are_sorted_and_stand_once():
 def test_faces_meet_round_all_four_corners(corner):
     lap = {"lap": 4.8, "corner_joint": 2.0} if corner != "open" else {}
     glass = FourSided(160, 120, 140, 5, 8, corner=corner, **lap)
-    laid = lay_faces(glass, Tile(20, 4), 2, (1, 3))
+    laid = lay_faces(glass, Tile(20, 4), 2, (1, 3), border="clear" if corner == "open" else "cut")
     face = laid.pieces["face"].to_numpy()
     row = laid.pieces["row"].to_numpy()
     pairs = neighbours(laid)

@@ -208,6 +208,13 @@ def test_grid_on_a_rectangle(width, height, tile, across, down, cut):
     assert (seen.overlaps, seen.outside) == (0, 0) and seen.share_within == pytest.approx(1)
 
 
+def test_a_survey_does_not_look_through_a_tile():
+    """8 mm tiles without joints across: each third one is 8 mm off, behind the second."""
+    laid = lay_grid(shapely.box(0, 0, 25, 25), 8, (0.0, 3.8))
+    seen = survey(laid, 0, 3.8)
+    assert seen.share_within == pytest.approx(1) and seen.joint_greatest == pytest.approx(3.8)
+
+
 def test_grid_worked():
     # 300 x 200, 20 mm tiles, 2 mm joints: 13 x 22 - 2 = 284 <= 300, 9 x 22 - 2 = 196 <= 200
     laid = lay_grid(shapely.box(0, 0, 300, 200), 20, 2)
@@ -404,6 +411,11 @@ def test_faces_of_a_vessel(edge_rule, border, corner):
     # 160, 120 and 140 mm fit 20 mm tiles with joints of 0 to 4 mm under every rule
     lap = {"lap": 4.8, "corner_joint": 2.0} if corner != "open" else {}
     glass = FourSided(160, 120, 140, 5, 8, corner=corner, **lap)
+    if corner != "open" and border == "clear" and edge_rule != "flush":
+        # tiles that stop short of the edge cover nothing
+        with pytest.raises(MosaicError, match="must reach its edge"):
+            lay_faces(glass, Tile(20, 4), 2, (0, 4), edge_rule=edge_rule, border=border)
+        return
     laid = lay_faces(glass, Tile(20, 4), 2, (0, 4), edge_rule=edge_rule, border=border)
     for face in glass.faces:
         mine = laid.shapes[laid.pieces["face"] == face.name]

@@ -66,7 +66,7 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     layout : Layout
         The pieces.
     reach : float, optional
-        Widest joint that is looked for [mm]; twice the greatest joint and 0.5 mm if left out, so that
+        Widest joint that is looked for [mm]; twice the greatest joint and 0.5 mm if left out, less than a tile, so that
         joints over the limit are seen.
 
     Returns
@@ -82,7 +82,9 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     [2.0]
     """
     instance(layout, Layout, "layout")
-    widest = 2 * layout.joint_max + 0.5 if reach is None else number(reach, "reach", "mm", above=0, greatest=1e6)
+    # a reach as wide as a tile would look through the tile between at the one behind it
+    usual = min(2 * layout.joint_max + 0.5, max(layout.joint_max, 0.95 * layout.tile.side))
+    widest = usual if reach is None else number(reach, "reach", "mm", above=0, greatest=1e6)
     pairs = shapely.STRtree(layout.shapes).query(layout.shapes, predicate="dwithin", distance=widest).T
     face = layout.pieces["face"].astype("category").cat.codes.to_numpy()
     pairs = pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])]

@@ -82,13 +82,17 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     [2.0]
     """
     instance(layout, Layout, "layout")
-    # a reach as wide as a tile would look through the tile between at the one behind it
-    usual = min(2 * layout.joint_max + 0.5, max(layout.joint_max, 0.95 * layout.tile.side))
+    usual = _reach(layout, layout.joint_max)
     widest = usual if reach is None else number(reach, "reach", "mm", above=0, greatest=1e6)
     pairs = shapely.STRtree(layout.shapes).query(layout.shapes, predicate="dwithin", distance=widest).T
     face = layout.pieces["face"].astype("category").cat.codes.to_numpy()
     pairs = pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])]
     return facing(layout.shapes, pairs, widest)
+
+
+def _reach(layout: Layout, most: float) -> float:
+    """Return how far to look for joints [mm]: well over the greatest, but not through a tile at the one behind it."""
+    return min(2 * most + 0.5, max(most, 0.95 * layout.tile.side))
 
 
 def survey(layout: Layout, joint_min: float | None = None, joint_max: float | None = None) -> Survey:
@@ -124,7 +128,7 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
         raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {most:g} mm; swap them.")
-    met = joints_of(layout, 2 * max(most, layout.joint_max) + 0.5)
+    met = joints_of(layout, _reach(layout, max(most, layout.joint_max)))
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(

@@ -1,19 +1,22 @@
 """A drawn band on a face of a plan: from the plan file to colours, lists and sheets."""
 
+import itertools
 import json
 import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
+from pypdf import PdfReader
 
-from mosaiclib.colour import CannotBe, arrange_allowed, clashes
+from mosaiclib.colour import CannotBe, NotFound, StockShort, allowing, arrange_allowed, clashes
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
-from mosaiclib.job import Plan, colour_counts, command, cut_list, work_out
+from mosaiclib.job import Plan, colour_counts, command, cut_list, work_out, working
 from mosaiclib.job.bands import BandPart, RowPart, allowed_colours, lay_banded
-from mosaiclib.job.sheets import inside_layout
+from mosaiclib.job.sheets import inside_layout, piece_sheets
 from mosaiclib.layout import Tile, broken, neighbours
 from mosaiclib.lessons import plan_a_piece as page
 from mosaiclib.reference import DATA
@@ -93,6 +96,41 @@ def test_numbers_on_sheets_are_those_of_the_cut_list(worked, tmp_path):
     assert seen == set(cut_list(layout)["number"]) == set(range(1, len(layout) + 1))
 
 
+def test_numbers_of_a_vessel_read_back_from_its_sheets(on_the_front, tmp_path):
+    """Template, dry-lay sheet and inside guide of the face with the band; the PDF's own text."""
+    vessel = on_the_front.pieces[1]
+    mine = set(cut_list(vessel.layout).query("face == 'front'")["number"])
+    guide = set(inside_layout(vessel.layout, vessel.glass, vessel.glass.faces[0]).pieces.index + 1)
+    sheets = next(s for s in piece_sheets(on_the_front) if (s.piece, s.face) == ("planter", "front"))
+    for drawings, wanted in ((sheets.template, mine), (sheets.dry_lay, mine), (sheets.inside, guide)):
+        texts = [item for page_ in drawings for item in texts_of(page_)]
+        assert {int(text.words) for text in texts if text.name == "number"} == wanted
+    command.write(on_the_front, tmp_path)
+    words = "\n".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "planter-front.pdf").pages)
+    assert mine <= {int(number) for number in re.findall(r"\d+", words)}
+    assert guide < mine and len(guide) > 30
+
+
+def texts_of(drawing):
+    """Yield the texts of a drawing, those inside its windows too."""
+    for item in drawing.items:
+        if hasattr(item, "items"):
+            yield from texts_of(item)
+        elif hasattr(item, "words"):
+            yield item
+
+
+def test_small_pieces_bear_numbers_that_can_be_read(worked):
+    sizes = [
+        text.size
+        for sheets in piece_sheets(worked)
+        for page_ in sheets.all
+        for text in texts_of(page_)
+        if text.name == "number"
+    ]
+    assert min(sizes) >= 1.2 and np.mean(np.array(sizes) >= 1.8) > 0.97
+
+
 def test_a_band_drawn_from_behind_is_the_mirrored_one():
     face, tile = Face("pane", 0, 0, 200, 100), Tile(20, 4)
     line = [[-4.0, 30.0], [60.0, 60.0], [120.0, 40.0], [204.0, 70.0]]
@@ -105,12 +143,18 @@ def test_a_band_drawn_from_behind_is_the_mirrored_one():
     assert all(a.equals_exact(b, 1e-6) for a, b in zip(front.shapes, back.shapes, strict=True))
 
 
-def test_the_inside_guide_shows_the_band():
+@pytest.fixture(scope="module")
+def on_the_front():
+    """The example with its band on the front of the planter, worked out."""
     plan = changed({})
-    plan["glass"][1]["bands"] = [plan["glass"][0]["bands"][0] | {"face": "front"}]
-    plan["glass"][1]["bands"][0]["points"] = [[-4.0, 40.0], [80.0, 80.0], [166.0, 50.0]]
+    points = [[-4.0, 40.0], [80.0, 80.0], [166.0, 50.0]]
+    plan["glass"][1]["bands"] = [plan["glass"][0]["bands"][0] | {"face": "front", "points": points}]
     plan["glass"][0]["bands"] = []
-    vessel = work_out(Plan.made(**plan)).pieces[1]
+    return work_out(Plan.made(**plan))
+
+
+def test_the_inside_guide_shows_the_band(on_the_front):
+    vessel = on_the_front.pieces[1]
     assert isinstance(vessel.glass, FourSided)
     assert broken(vessel.layout) == [] and len(clashes(vessel.layout)) == 0
     guide = inside_layout(vessel.layout, vessel.glass, vessel.glass.faces[0])
@@ -127,8 +171,122 @@ def test_the_page_keeps_the_band_byte_for_byte(plan):
 def test_one_colour_for_a_row_is_refused_plainly():
     rows = changed({})["glass"][0]["bands"][0]["rows"]
     rows[1]["colours"] = ["sky blue"]
-    with pytest.raises(CannotBe, match=r"only be sky blue.*second colour"):
+    with pytest.raises(CannotBe, match=r"Row 2 of the band on window panel.*only be sky blue.*second colour"):
         work_out(Plan.made(**changed({"rows": rows})))
+
+
+def test_a_row_drawn_from_behind_is_named_as_it_is_listed():
+    rows = [{"colours": ["sea green"]}, {}, {}]
+    with pytest.raises(CannotBe, match="Row 1 of the band"):
+        work_out(Plan.made(**changed({"rows": rows, "behind": True})))
+
+
+@pytest.mark.parametrize("behind", [False, True])
+def test_chosen_colours_go_to_the_rows_as_they_were_drawn(behind):
+    """Travel runs to the right as drawn, so the first row is the upper one, from behind too."""
+    rows = [{"colours": ["blue", "deep blue"]}, {}, {"colours": ["sky blue", "pale blue"]}]
+    line = {"points": [[-5.0, 90.0], [150.0, 100.0], [305.0, 95.0]], "rows": rows, "behind": behind}
+    layout = work_out(Plan.made(**changed(line))).pieces[0].layout
+    banded = (layout.pieces["band"] == "rows").to_numpy()
+    height = shapely.get_y(shapely.centroid(layout.shapes))
+    mean = {row: height[banded & (layout.pieces["row"] == row).to_numpy()].mean() for row in (1, 2, 3)}
+    upper, lower = max(mean, key=mean.get), min(mean, key=mean.get)
+    colours = layout.pieces[banded].groupby("row")["colour"].agg(set)
+    assert colours[upper] == {"blue", "deep blue"} and colours[lower] == {"sky blue", "pale blue"}
+
+
+def colours_of(change, stock=None, **other):
+    """Work out the example with other rows and stock."""
+    plan = changed({"rows": [{"colours": names} for names in change]} | other)
+    for colour in plan["tile"]["colours"]:
+        colour |= (stock or {}).get(colour["name"], {})
+    return work_out(Plan.made(**plan))
+
+
+BLUES, SKIES = ["blue", "deep blue"], ["sky blue", "pale blue"]
+RING = {"points": [[150.0, 30.0], [220.0, 100.0], [150.0, 170.0], [80.0, 100.0]], "closed": True}
+FEW = {"in_hand": 3, "more": False}
+NONE = {"in_hand": 0, "more": False}
+
+
+@pytest.mark.parametrize(
+    ("rows", "stock", "other", "words"),
+    [
+        ([BLUES, BLUES], {}, {}, "[Rr]ow 1 .* and row 2 .* side by side, and blue and deep blue"),
+        ([BLUES, SKIES, BLUES], {"pale blue": NONE}, {}, r"Row 2 .*only be sky blue \(there is no tile of pale blue\)"),
+        ([BLUES, SKIES], {"blue": NONE, "deep blue": NONE}, {}, "no tile in any of the colours chosen for row 1"),
+        ([SKIES, BLUES], {"blue": FEW, "deep blue": FEW}, {}, "Row 2 .* takes 8 tiles, and 3 blue and 3 deep blue"),
+        ([BLUES] * 4, {}, RING, "Row . .*(odd number|side by side)"),
+    ],
+    ids=["side by side", "one left", "none left", "too few tiles", "ring"],
+)
+def test_what_rows_ask_in_vain_is_said_with_their_names(rows, stock, other, words):
+    with pytest.raises(CannotBe, match=words):
+        colours_of(rows, stock, **other)
+
+
+def test_colours_of_a_row_are_bought_where_more_can_be():
+    """There are tiles enough for all, but none of the row's colours: those are bought, and no more than it takes."""
+    empty = {"in_hand": 0, "more": True}
+    done = colours_of([BLUES], {"blue": empty, "deep blue": empty, "sea green": {"in_hand": 400}})
+    counts = colour_counts(done).set_index("colour")
+    rows = done.pieces[0].layout.pieces.query("band == 'rows'")
+    assert set(rows["colour"]) == set(BLUES)
+    assert counts.loc[BLUES, "to_buy"].between(1, np.ceil(len(rows) / 8) + 1 + counts.loc[BLUES, "spare"]).all()
+
+
+def test_tiles_short_are_counted_in_tiles():
+    with pytest.raises(StockShort, match=r"366 pieces, which take \d+ tiles") as told:
+        colours_of([BLUES, SKIES, BLUES], dict.fromkeys(["sea green", "leaf green", "pale green", *BLUES, *SKIES], FEW))
+    assert told.value.stock == 21 and told.value.short < 366 - 21
+
+
+def test_a_plan_without_bands_is_arranged_the_quick_way(plan, monkeypatch):
+    monkeypatch.setattr(working, "arrange_allowed", None)
+    found = plan.model_dump(mode="json")
+    found["glass"][0]["bands"] = []
+    assert all(len(clashes(piece.layout)) == 0 for piece in work_out(Plan.made(**found)).pieces)
+
+
+def test_the_same_seed_gives_the_same_colours_and_another_others(plan, worked):
+    colours = lambda done: [piece.layout.pieces["colour"].tolist() for piece in done.pieces]  # noqa: E731
+    assert colours(work_out(plan)) == colours(worked)
+    other = plan.model_copy(update={"colour": plan.colour.model_copy(update={"seed": 9})})
+    assert colours(work_out(other)) != colours(worked)
+
+
+def test_a_search_that_ends_without_an_answer_says_so(plan, monkeypatch):
+    monkeypatch.setattr(allowing, "LIVELY", 0.0)
+    monkeypatch.setattr(allowing, "WORK", 0.0)
+    with pytest.raises(NotFound, match="proves nothing"):
+        work_out(plan)
+
+
+def test_choices_agree_with_trying_every_colouring():
+    """On 60 small heaps: found where some colouring does, refused where none does."""
+    rng, names, said = np.random.default_rng(5), ["a", "b", "c"], {True: 0, False: 0}
+    for _ in range(60):
+        n = int(rng.integers(2, 7))
+        pairs = np.array([p for p in itertools.combinations(range(n), 2) if rng.random() < 0.7]).reshape(-1, 2)
+        some = [frozenset(rng.choice(names, int(rng.integers(1, 4)), replace=False).tolist()) for _ in range(n)]
+        allowed = [None if rng.random() < 0.4 else one for one in some]
+        parts = rng.choice([1, 1 / 2, 1 / 3, 1 / 4], n)
+        stock = dict(zip(names, rng.integers(1, 3, 3).tolist(), strict=True))
+
+        def does(colours, pairs=pairs, allowed=allowed, parts=parts, stock=stock):
+            apart = all(colours[i] != colours[j] for i, j in pairs)
+            chosen = all(only is None or one in only for one, only in zip(colours, allowed, strict=True))
+            used = {name: sum(p for p, c in zip(parts, colours, strict=True) if c == name) for name in stock}
+            return apart and chosen and all(used[name] <= stock[name] + 1e-9 for name in stock)
+
+        possible = any(map(does, itertools.product(names, repeat=n)))
+        said[possible] += 1
+        if possible:
+            assert does(arrange_allowed(pairs, allowed, stock, parts))
+        else:
+            with pytest.raises(CannotBe, match=r"[a-z]\.$"):
+                arrange_allowed(pairs, allowed, stock, parts)
+    assert min(said.values()) > 5
 
 
 def test_arranging_with_choices_against_trying_everything_out():
@@ -166,5 +324,15 @@ def test_bad_bands_are_told(change, words):
 def test_two_bands_on_a_face_are_refused():
     plan = changed({})
     plan["glass"][0]["bands"] *= 2
-    with pytest.raises(MosaicError, match=r"two bands|at most 1"):
+    with pytest.raises(MosaicError, match="the pane of window panel has two bands; one is all"):
         Plan.made(**plan)
+
+
+def test_the_page_refuses_what_its_tables_cannot_hold(plan):
+    many = Plan.made(**changed({"rows": [{}] * 7}))
+    with pytest.raises(MosaicError, match="7 rows in its band; this page shows at most 6"):
+        page.settings_of(many)
+    found = plan.model_dump(mode="json")
+    found["tile"]["colours"] += [{"name": "amber"}, {"name": "rose"}]
+    with pytest.raises(MosaicError, match="9 colours; this page shows at most 8"):
+        page.settings_of(Plan.made(**found))

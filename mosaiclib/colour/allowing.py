@@ -7,12 +7,14 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from ortools.sat.python import cp_model
 
+from mosaiclib.colour.explaining import why
+from mosaiclib.colour.limited import Task, modelled, solver_for
 from mosaiclib.colour.outcomes import CannotBe, NotFound
 from mosaiclib.colour.sharing import read_stock
-from mosaiclib.errors import MosaicError
+from mosaiclib.errors import several
 
-WORK = 20.0  # the solver's own units: a limit that does not depend on the machine
-TWELFTHS = 12  # of a tile: halves, thirds and quarters are whole numbers of them
+LIVELY = 1.0  # the solver's own units, about a second each, so that every machine stops at the same place
+WORK = 20.0  # where nothing was found with a random aim, the search for any arrangement at all
 
 
 def arrange_allowed(
@@ -21,6 +23,8 @@ def arrange_allowed(
     stock: Mapping[str, int],
     parts: np.ndarray,
     seed: int = 0,
+    *,
+    rows: Sequence[str] | None = None,
 ) -> list[str]:
     """Arrange colours so that no pair is alike, each piece has a colour it may have, and the stock is enough.
 
@@ -36,6 +40,8 @@ def arrange_allowed(
         Share of a tile that each piece takes: 1, 1/2, 1/3 or 1/4.
     seed : int
         The same seed gives the same arrangement.
+    rows : sequence of str, length n, optional
+        What a refusal calls the row of each piece, such as "row 2"; empty where it is in none.
 
     Returns
     -------
@@ -57,58 +63,49 @@ def arrange_allowed(
     True
     """
     names, amounts = read_stock(stock)
-    count = len(allowed)
-    missing = [one for one in allowed if one is not None and not one & set(names)]
-    if missing:
-        raise MosaicError(
-            f"No tile is in stock in any of the colours chosen for a row: {', '.join(sorted(missing[0]))}."
-        )
-    model, chosen = _model(pairs, allowed, names, amounts, parts)
+    called = several(rows, "names of the rows", len(allowed)) if rows is not None else _numbered(allowed)
+    task = Task(np.asarray(pairs, dtype=int).reshape(-1, 2), allowed, called, names, amounts, np.asarray(parts))
+    _refuse_what_is_not_there(task)
+    model, chosen = modelled(task)
     rng = np.random.default_rng(seed)
     # a random aim keeps it lively; it need not be reached, so the search stops well before
     model.maximize(sum(int(w) * x for w, x in zip(rng.integers(0, 10, len(chosen)), chosen.values(), strict=True)))
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed
-    solver.parameters.max_deterministic_time = WORK
+    solver = solver_for(seed, LIVELY)
     solver.parameters.relative_gap_limit = 0.25
     status = solver.solve(model)
+    if status == cp_model.UNKNOWN:
+        model.clear_objective()
+        solver = solver_for(seed, WORK)
+        status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
-        raise CannotBe(_why(pairs, allowed), "too few colours")
+        raise why(task)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        words = f"No arrangement of {count} pieces was found within {WORK:g} units of search; that proves nothing."
-        raise NotFound(f"{words} Add a colour, or more tiles.", count, starts=0, rounds=0, work=WORK)
+        raise _not_found(len(allowed))
     found = {piece: names[colour] for (piece, colour), x in chosen.items() if solver.value(x)}
-    return [found[piece] for piece in range(count)]
+    return [found[piece] for piece in range(len(allowed))]
 
 
-def _model(pairs, allowed, names: list[str], amounts: np.ndarray, parts: np.ndarray):
-    """Return the model and its choices, keyed by piece and colour."""
-    model = cp_model.CpModel()
-    chosen = {
-        (piece, colour): model.new_bool_var("")
-        for piece, only in enumerate(allowed)
-        for colour, name in enumerate(names)
-        if only is None or name in only
-    }
-    for piece in range(len(allowed)):
-        model.add_exactly_one(chosen[piece, colour] for colour in range(len(names)) if (piece, colour) in chosen)
-    for one, two in pairs.tolist():
-        for colour in range(len(names)):
-            if (one, colour) in chosen and (two, colour) in chosen:
-                model.add_at_most_one(chosen[one, colour], chosen[two, colour])
-    share = np.round(np.asarray(parts) * TWELFTHS).astype(int)
-    for colour, amount in enumerate(amounts.tolist()):
-        used = [int(share[piece]) * x for (piece, c), x in chosen.items() if c == colour]
-        model.add(sum(used) <= amount * TWELFTHS)
-    return model, chosen
+def _not_found(count: int) -> NotFound:
+    """Return what is told when the search ended without an answer."""
+    return NotFound(
+        f"No arrangement of {count} pieces was found within {WORK:g} units of search; that proves nothing. "
+        "Add a colour, or more tiles.",
+        count,
+        starts=0,
+        rounds=0,
+        work=WORK,
+    )
 
 
-def _why(pairs: np.ndarray, allowed: Sequence[frozenset[str] | None]) -> str:
-    """Say what stands in the way, plainly where a row has only one colour."""
-    for one, two in pairs.tolist():
-        first, second = allowed[one], allowed[two]
-        if first is not None and first == second and len(first) == 1:
-            name = next(iter(first))
-            return f"A row may only be {name}, but its pieces touch, so they would be alike: give it a second colour."
-    return "With these colours for the rows and this stock there is no arrangement without two alike touching: add a colour."
+def _numbered(allowed: Sequence[frozenset[str] | None]) -> list[str]:
+    """Return a name for what is in no named row but may only have some colours."""
+    return ["" if only is None else f"what may only be {' or '.join(sorted(only))}" for only in allowed]
+
+
+def _refuse_what_is_not_there(task: Task) -> None:
+    """Refuse a row of whose colours there is no tile at all."""
+    for only, row in zip(task.allowed, task.rows, strict=True):
+        if only is not None and not only & set(task.names):
+            raise CannotBe(
+                f"There is no tile in any of the colours chosen for {row}: {', '.join(sorted(only))}.", "counts"
+            )

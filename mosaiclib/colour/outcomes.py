@@ -14,6 +14,8 @@ class StockShort(MosaicError):
         Pieces in the layout.
     stock : int
         Tiles in hand, all colours together.
+    need : int, optional
+        Tiles that the pieces take, where some are parts of a tile; as many as pieces if left out.
 
     Attributes
     ----------
@@ -24,11 +26,15 @@ class StockShort(MosaicError):
     --------
     >>> str(StockShort(25, 20))
     'The layout has 25 pieces and the stock 20 tiles: 5 short.'
+    >>> str(StockShort(25, 20, need=22))
+    'The layout has 25 pieces, which take 22 tiles, and the stock 20 tiles: 2 short.'
     """
 
-    def __init__(self, pieces: int, stock: int) -> None:
-        super().__init__(f"The layout has {pieces} pieces and the stock {stock} tiles: {pieces - stock} short.")
-        self.pieces, self.stock, self.short = pieces, stock, pieces - stock
+    def __init__(self, pieces: int, stock: int, *, need: int | None = None) -> None:
+        wanted = pieces if need is None else need
+        taken = "" if need is None else f", which take {need} tiles,"
+        super().__init__(f"The layout has {pieces} pieces{taken} and the stock {stock} tiles: {wanted - stock} short.")
+        self.pieces, self.stock, self.short = pieces, stock, wanted - stock
 
 
 class CannotBe(MosaicError):

@@ -31,6 +31,7 @@ from mosaiclib.errors import MosaicError, choice
 
 Box = tuple[float, float, float, float]
 BESIDE = 0.42  # where words stand that must not lie on a seam, as a share of the length
+LEAST_NUMBER = 1.8  # [mm] about 5 points: smaller print is hard to read at the bench; common practice, no source
 SQUARE_SIZES = {5.0: 10, 6.35: 4}  # [mm] side of a square -> squares from one heavier line to the next
 # words, tone, width and dashes as shares of the text size; they can be told apart in grey too
 JOINT_STYLES = {
@@ -207,8 +208,9 @@ def marks_and_numbers(
         return items
     marked = [marks and one.mark != "none" for one in looks]
     for (x, y), room, name, one, both in zip(at.tolist(), reach.tolist(), names, looks, marked, strict=True):
-        size = min(most, 0.7 * room, 1.7 * room / (DIGIT * max(len(name), 1)))
-        foot = y + (0.27 * room if both else 0)
+        fits = min(0.7 * room, 1.7 * room / (DIGIT * max(len(name), 1)))
+        size = min(most, max(fits, min(LEAST_NUMBER, 2 * fits)))  # on a splinter it may reach into the joint
+        foot = y + (0.27 * room + 0.36 * max(size - fits, 0) if both else 0)
         items.append(Text(x, foot, name, size, "middle", 0, one.ink, middle=True, name="number"))
     return items
 

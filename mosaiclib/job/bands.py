@@ -1,6 +1,6 @@
 """A drawn band of rows on a face of a planned piece, with the field behind it."""
 
-__all__ = ["BandPart", "RowPart", "allowed_colours", "lay_banded"]
+__all__ = ["BandPart", "RowPart", "allowed_colours", "lay_banded", "row_names"]
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -119,3 +119,30 @@ def allowed_colours(layout: Layout, bands: Sequence[BandPart]) -> list[frozenset
     }
     table = layout.pieces[["face", "band", "row"]]
     return [chosen.get((face, row)) if band == "rows" else None for face, band, row in table.itertuples(index=False)]
+
+
+def row_names(layout: Layout, bands: Sequence[BandPart], glass: str) -> list[str]:
+    """Return for each piece what a sentence calls its row, empty where it is in none.
+
+    Parameters
+    ----------
+    layout : Layout
+        A piece of glass with its bands.
+    bands : sequence of BandPart
+        The bands on its faces.
+    glass : str
+        The maker's name for the piece of glass.
+
+    Returns
+    -------
+    list of str
+        One a piece; rows are counted as the plan lists them.
+    """
+    found = {}
+    for band in bands:
+        place = glass if band.face == "pane" else f"the {band.face} of {glass}"
+        for number in range(1, len(band.rows) + 1):
+            listed = len(band.rows) + 1 - number if band.behind else number
+            found[band.face, number] = f"row {listed} of the band on {place}"
+    table = layout.pieces[["face", "band", "row"]]
+    return [found.get((face, row), "") if band == "rows" else "" for face, band, row in table.itertuples(index=False)]

@@ -30,7 +30,7 @@ class PanePart(Part):
     width: Length
     height: Length
     margin: Margin = 0.0
-    bands: list[BandPart] = Field(default=[], max_length=1)
+    bands: list[BandPart] = Field(default=[], max_length=4)  # one a face; Plan says so in a sentence
 
     def glass(self, tile: Tile, bed: float, joint: float) -> Pane:
         """Return the measured glass."""

@@ -254,7 +254,19 @@ def _first_sentence(wrong: ValidationError) -> str:
     where = ", ".join(step for step in place if step not in kinds)
     if found["type"] == "value_error":
         return f"{found['ctx']['error']}."
+    if found["type"] in ("too_short", "too_long"):
+        return f"'{where}' {_counted(**found['ctx'])}."
     said = _WORDS.get(found["type"], found["msg"][0].lower() + found["msg"][1:].replace("Input ", ""))
     given = found["input"]
     shown = f" (found {brief(given)})" if isinstance(given, str | int | float) else ""
     return f"'{where}' {said.removeprefix('input ')}{shown}."
+
+
+def _counted(*, actual_length: int | None = None, min_length: int = 0, max_length: int = 0, **_: Any) -> str:
+    """Say that a list is too short or too long."""
+    found = "more" if actual_length is None else f"{actual_length}"
+    return (
+        f"must list at most {max_length}, not {found}"
+        if max_length
+        else f"must list at least {min_length}, not {found}"
+    )

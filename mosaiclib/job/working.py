@@ -16,7 +16,7 @@ from mosaiclib.colour.touching import Touching
 from mosaiclib.errors import MosaicError, instance
 from mosaiclib.filler import Mix, bead_volume, joint_volume, mix
 from mosaiclib.glass import Corner, FourSided, Pane
-from mosaiclib.job.bands import allowed_colours, lay_banded
+from mosaiclib.job.bands import allowed_colours, lay_banded, row_names
 from mosaiclib.job.plan import Plan
 from mosaiclib.layout import Layout, lay_faces, neighbours
 
@@ -224,15 +224,39 @@ def _with_bands(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
     """Arrange all layouts at once, rows in the colours chosen for them, small pieces as parts of a tile."""
     begins = np.cumsum([0, *(len(layout) for layout in layouts)])
     pairs = [neighbours(layout, plan.colour.corners) + begin for layout, begin in zip(layouts, begins, strict=False)]
-    allowed = [
-        one for part, layout in zip(plan.glass, layouts, strict=True) for one in allowed_colours(layout, part.bands)
-    ]
+    both = list(zip(plan.glass, layouts, strict=True))
+    allowed = [one for part, layout in both for one in allowed_colours(layout, part.bands)]
+    rows = [one for part, layout in both for one in row_names(layout, part.bands, part.name)]
     parts = np.concatenate([tile_parts(layout) for layout in layouts])
     stock = _stock(plan, math.ceil(parts.sum() + len(plan.tile.colours)))
     if sum(stock.values()) < parts.sum():
-        raise StockShort(math.ceil(parts.sum()), sum(stock.values()))
-    colours = arrange_allowed(np.concatenate(pairs), allowed, stock, parts, plan.colour.seed)
+        raise StockShort(len(parts), sum(stock.values()), need=math.ceil(parts.sum()))
+
+    def arranged(tiles: Mapping[str, int]) -> list[str]:
+        return arrange_allowed(np.concatenate(pairs), allowed, tiles, parts, plan.colour.seed, rows=rows)
+
+    try:
+        colours = arranged(stock)
+    except CannotBe:  # what is in hand does for all together, but perhaps not for the rows
+        more = _bought_for_rows(plan, stock, allowed, parts)
+        if more == stock:
+            raise
+        colours = arranged(more)
     return [layout.coloured(colours[begins[i] : begins[i + 1]]) for i, layout in enumerate(layouts)]
+
+
+def _bought_for_rows(
+    plan: Plan, stock: Mapping[str, int], allowed: Sequence[frozenset[str] | None], parts: np.ndarray
+) -> dict[str, int]:
+    """Return a stock in which every colour of a row that can be bought does for half of its rows' pieces.
+
+    Half is the most that one colour can take where pieces alternate; a tile more leaves room for odd numbers.
+    """
+    half = {colour.name: 0.0 for colour in plan.tile.colours if colour.more}
+    for only, part in zip(allowed, parts, strict=True):
+        for name in (only or frozenset()) & half.keys():
+            half[name] += part / 2
+    return dict(stock) | {name: max(stock[name], math.ceil(need) + 1) for name, need in half.items() if need}
 
 
 def tile_parts(layout: Layout) -> np.ndarray:

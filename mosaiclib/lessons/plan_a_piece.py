@@ -29,7 +29,16 @@ from mosaiclib.glass import CORNERS, NAMES, Face
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
 from mosaiclib.job.parts import PanePart, VesselPart
 from mosaiclib.lessons.plan_questions import QUESTIONS
-from mosaiclib.lessons.plan_settings import EDGES, GLASS, NO_BAND, Settings, plan_of, settings_of
+from mosaiclib.lessons.plan_settings import (
+    EDGES,
+    GLASS,
+    MOST_COLOURS,
+    MOST_ROWS,
+    NO_BAND,
+    Settings,
+    plan_of,
+    settings_of,
+)
 
 FOLDER = "my_plans"
 SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
@@ -229,7 +238,7 @@ CONTROLS = (
         "table",
         (),
         options=("tiles cut to", "colours"),
-        rows=6,
+        rows=MOST_ROWS,
         fold=BAND,
         help="whole, half, third or quarter; at least two colours with a comma between, or none for any",
     ),
@@ -252,7 +261,7 @@ CONTROLS = (
         "table",
         (),
         options=("colour", "in hand", "price each", "more?"),
-        rows=8,
+        rows=MOST_COLOURS,
         fold=COLOURS,
         help="more? yes: what is missing is bought; no: only what is in hand is used",
     ),

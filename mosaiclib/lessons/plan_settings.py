@@ -1,6 +1,6 @@
 """What the page of workbook 06 shows of a plan, and the plan that it stands for."""
 
-__all__ = ["EDGES", "GLASS", "NO_BAND", "Settings", "plan_of", "settings_of"]
+__all__ = ["EDGES", "GLASS", "MOST_COLOURS", "MOST_ROWS", "NO_BAND", "Settings", "plan_of", "settings_of"]
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,6 +14,7 @@ from mosaiclib.layout import FRACTIONS
 
 GLASS = ("a pane", "a four-sided vessel", "both")
 NO_BAND = "none"
+MOST_ROWS, MOST_COLOURS = 6, 8  # lines of the page's tables
 COMMAND = "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
 EDGES = {
     "an equal clear edge": "equal",
@@ -94,6 +95,7 @@ def settings_of(plan: Plan) -> Settings:
         If the plan has more pieces or bands than the page can show.
     """
     pane, vessel = _the(plan, PanePart), _the(plan, VesselPart)
+    _refuse_over(plan, len(plan.tile.colours), MOST_COLOURS, "colours")
     return Settings(
         base=plan,
         glass=GLASS[2] if pane and vessel else GLASS[0] if pane else GLASS[1],
@@ -102,6 +104,12 @@ def settings_of(plan: Plan) -> Settings:
         **_band_settings(plan),
         **_stock_settings(plan),
     )
+
+
+def _refuse_over(plan: Plan, count: int, most: int, what: str) -> None:
+    """Refuse a plan with more lines than a table of the page has, as the rest would be lost in silence."""
+    if count > most:
+        raise MosaicError(f"{plan.name} has {count} {what}; this page shows at most {most}. {COMMAND}")
 
 
 def _glass_settings(pane: PanePart | None, vessel: VesselPart | None) -> dict:
@@ -160,6 +168,7 @@ def _band_settings(plan: Plan) -> dict:
     band = _the_band(plan)
     if band is None:
         return {"band_face": NO_BAND}
+    _refuse_over(plan, len(band.rows), MOST_ROWS, "rows in its band")
     return {
         "band_face": band.face,
         "band_points": tuple((x, y) for x, y in band.points),

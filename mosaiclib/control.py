@@ -170,10 +170,10 @@ def read_number(text: object, name: str) -> float:
     >>> read_number("1,5", "spread")
     1.5
     """
-    plain = str(text).strip().replace(",", ".").replace("−", "-")
-    if not re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)", plain):
+    found = measures.number_of(str(text))
+    if found is None:
         raise MosaicError(f"{brief(str(text))} is not a number for the {name}; type for example 1.5.")
-    return number(float(plain), name)
+    return number(found, name)
 
 
 def read(control: Control, typed: Any, unit: str = "mm") -> Any:
@@ -251,7 +251,12 @@ def _check_range(control: Control, found: float, unit: str) -> None:
     else:
         tail = f" {control.unit}" if control.unit else ""
         low, high, value = f"{control.low:g}", f"{control.high:g}{tail}", f"{found:g}{tail}"
-    raise MosaicError(f"The {control.label.lower()} must be from {low} to {high}; {value} is outside.")
+    raise MosaicError(f"The {_named(control.label)} must be from {low} to {high}; {value} is outside.")
+
+
+def _named(label: str) -> str:
+    """Return a label as a sentence says it."""
+    return label.lower().removeprefix("your ").removeprefix("the ")
 
 
 def shown(control: Control, value: Any, unit: str = "mm") -> str:
@@ -277,16 +282,22 @@ def shown(control: Control, value: Any, unit: str = "mm") -> str:
     '1.5 mm to 2.5 mm'
     """
     if control.kind == "length":
-        return measures.show(value, unit)
+        return _short(value, unit)
     if control.kind == "range":
-        return " to ".join(measures.show(length, unit) for length in value)
+        return " to ".join(_short(length, unit) for length in value)
     if control.kind == "points":
         return write_points(value, unit)
     if control.kind == "readings":
-        return " ".join(f"{reading / (1 if unit == 'mm' else measures.INCH):.4g}" for reading in value)
+        apart = " " if unit == "mm" else "; "  # "3 1/2; 7 1/8" can be read in one way only
+        return apart.join(_short(reading, unit).removesuffix(f" {unit}") for reading in value)
     if control.kind == "table":
         return "; ".join(", ".join(line) for line in value)
     return f"{value:.6g}" if control.slides else str(value)
+
+
+def _short(length: float, unit: str) -> str:
+    """Write a length so that it fits its box: inches without the error, which the report tells."""
+    return measures.show(length, unit).partition(" (")[0]
 
 
 def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:
@@ -363,7 +374,7 @@ def words_of(row: Row, unit: str = "mm") -> str:
     ('1.54 mm', '1,200 pieces')
     """
     if isinstance(row.value, str):
-        return f"{row.value} {row.unit}".strip()
+        return measures.told(f"{row.value} {row.unit}".strip(), unit)
     if row.unit == "mm":
         return measures.show(row.value, unit)
     spelled = f"{row.value:,}" if isinstance(row.value, int) else f"{row.value:,.10g}"

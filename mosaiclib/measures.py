@@ -1,6 +1,6 @@
 """Lengths in and out of the workbook: the only place that converts units."""
 
-__all__ = ["INCH", "LONGEST", "UNITS", "show", "to_mm"]
+__all__ = ["INCH", "LONGEST", "UNITS", "number_of", "show", "to_mm", "told"]
 
 import math
 import re
@@ -19,6 +19,12 @@ THIRTY_SECONDS = 32
 _MARKS = str.maketrans({"″": '"', "“": '"', "”": '"', "„": '"', "′": "'", "’": "'", "‘": "'", "\u2044": "/"})
 _NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|\"|'')?\s*")
+# a length in a sentence, with the lengths that share its unit: "1.5 to 2.5 mm", "300 x 200 mm"; quotations are left alone
+_SAID = re.compile(
+    r"'[^']*'|(?<![\w.])-?\d+(?:\.\d+)?(?:(?: to | x | and |, )-?\d+(?:\.\d+)?)* mm(?![\w/\u00b2\u00b3])"
+)
+_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+LEAST_SAID = 0.75  # [mm] less would come out as 0 or 1/32 in, which says nothing
 _EXAMPLES = "Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or 1 1/2 in."
 
 
@@ -181,3 +187,72 @@ def show(length: float, unit: str = "mm") -> str:
     error = math.copysign(parts / THIRTY_SECONDS * INCH, found) - found
     sign = "-" if found < 0 and parts else ""
     return f"{sign}{words} in" + (f" ({error:+.2f} mm)" if abs(error) >= 0.005 else "")
+
+
+def told(words: str, unit: str = "mm", *, both: bool = True) -> str:
+    """Turn the lengths in a sentence, which is always made in millimetres, into the unit of the page.
+
+    Parameters
+    ----------
+    words : str
+        The sentence; what stands between quotation marks was typed by someone and is left alone.
+    unit : {"mm", "in"}
+        Unit of the page.
+    both : bool
+        Whether the millimetres are kept in brackets, since 1/32 in is coarse for a joint.
+
+    Returns
+    -------
+    str
+        The sentence.
+
+    Raises
+    ------
+    MosaicError
+        If the unit is unknown.
+
+    Examples
+    --------
+    >>> told("A joint of 1.5 to 2.5 mm on 300 mm.", "in")
+    'A joint of 1/16 to 3/32 in (1.5 to 2.5 mm) on 11 13/16 in (300 mm).'
+    >>> told("joint 2 mm", "in", both=False), told("joint 2 mm")
+    ('joint 3/32 in', 'joint 2 mm')
+    """
+    if choice(unit, "unit", UNITS) == "mm":
+        return words
+
+    def spelled(found: re.Match) -> str:
+        if found[0].startswith("'") or any(0 < abs(float(one)) < LEAST_SAID for one in _FIGURE.findall(found[0])):
+            return found[0]
+        lengths = _FIGURE.sub(lambda one: show(float(one[0]), "in").partition(" in")[0], found[0][:-3])
+        return f"{lengths} in ({found[0]})" if both else f"{lengths} in"
+
+    return _SAID.sub(spelled, words)
+
+
+def number_of(text: str) -> float | None:
+    """Read a bare number as people type it: decimal comma or point, fraction or mixed fraction.
+
+    Parameters
+    ----------
+    text : str
+        Such as "1,5", "3/4", "1 1/2" or "-2".
+
+    Returns
+    -------
+    float or None
+        The number; None where the text is none.
+
+    Examples
+    --------
+    >>> number_of("1,5"), number_of("1 1/2"), number_of("1\u00bd"), number_of("-2"), number_of("two")
+    (1.5, 1.5, 1.5, -2.0, None)
+    """
+    plain = _plain(text).replace("\u2212", "-")
+    sign, digits = (-1.0, plain[1:].strip()) if plain[:1] == "-" else (1.0, plain.removeprefix("+"))
+    if not re.fullmatch(rf"{_NUMBER}|\d+\.", digits):
+        return None
+    try:
+        return sign * _value(digits)
+    except (ZeroDivisionError, ValueError):
+        return None

@@ -6,6 +6,7 @@ import html
 from collections.abc import Sequence
 
 from mosaiclib.control import Row, words_of
+from mosaiclib.measures import told
 
 STYLE = """<style>
 .mosaic-lesson, .mosaic-questions {border:1px solid #d8d2c4; border-radius:6px;
@@ -75,7 +76,7 @@ def report_table(rows: Sequence[Row], unit: str = "mm") -> str:
     >>> report_table([Row("Joint", 2.0, "mm", "good")])
     '<table><tr><td>Joint</td><td>2 mm</td><td>good</td></tr></table>'
     """
-    lines = [(row.label, words_of(row, unit), row.verdict) for row in rows]
+    lines = [(told(row.label, unit), words_of(row, unit), told(row.verdict, unit)) for row in rows]
     cells = ("".join(f"<td>{html.escape(part)}</td>" for part in line) for line in lines)
     return f"<table>{''.join(f'<tr>{row}</tr>' for row in cells)}</table>"
 
@@ -100,4 +101,4 @@ def plain_report(rows: Sequence[Row], unit: str = "mm") -> list[str]:
     >>> plain_report([Row("Joint", 2.0, "mm", "good")])
     ['Joint: 2 mm. good']
     """
-    return [f"{row.label}: {words_of(row, unit)}. {row.verdict}".rstrip(". ") for row in rows]
+    return [f"{told(row.label, unit)}: {words_of(row, unit)}. {told(row.verdict, unit)}".rstrip(". ") for row in rows]

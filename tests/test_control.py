@@ -110,7 +110,7 @@ def test_wrong_kinds_refused(kind, bad):
         ("range", (1,)),
         ("range", (1, None)),
         ("range", (True, 2)),
-        ("number", "1/2"),
+        ("number", "1/0"),
         ("number", "2.1"),
         ("number", "1e0"),
         ("number", ""),
@@ -195,7 +195,8 @@ def test_lengths_come_back_in_either_unit(value):
 
 def test_shown():
     assert shown(CONTROLS["range"], (25.4, 50.8), "in") == "1 in to 2 in"
-    assert shown(CONTROLS["readings"], (25.4, 12.7), "in") == "1 0.5"
+    assert shown(CONTROLS["readings"], (25.4, 12.7), "in") == "1; 1/2"
+    assert shown(CONTROLS["length"], 31.0, "in") == "1 7/32 in"  # the error of 0.04 mm would not fit the box
     assert shown(CONTROLS["table"], (("blue", "3"), ("green", "4"))) == "blue, 3; green, 4"
 
 

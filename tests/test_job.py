@@ -83,7 +83,9 @@ def test_the_cut_list_numbers_each_piece_of_glass_from_one(written):
         mine = [int(line["number"]) for line in table if line["piece"] == piece]
         assert mine == list(range(1, len(mine) + 1))
     assert {line["kind"] for line in table} == {"whole"}
-    assert {(float(line["width"]), float(line["height"]), float(line["area"])) for line in table} == {(20, 20, 400)}
+    assert {(float(line["width [mm]"]), float(line["height [mm]"]), float(line["area [mm2]"])) for line in table} == {
+        (20, 20, 400)
+    }
 
 
 def test_every_piece_is_on_the_sheets(written):
@@ -420,5 +422,7 @@ def test_command_line_with_a_bad_file(tmp_path, which):
     done = run(file, "--out", tmp_path / "sheets", folder=tmp_path)
     assert done.returncode == 2 and done.stdout == ""
     assert "Traceback" not in done.stderr and done.stderr.count("\n") == 1
-    assert done.stderr.startswith("plan.json") and done.stderr.endswith(".\n")
+    assert done.stderr.startswith(
+        "plan.json" if which == "cut off" else "There is no file called plan.json"
+    ) and done.stderr.endswith(".\n")
     assert not (tmp_path / "sheets").exists()

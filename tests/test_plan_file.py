@@ -163,7 +163,7 @@ def test_a_file_too_large_says_so(tmp_path):
 
 def test_no_file_and_folders(tmp_path):
     for path in (tmp_path / "none.json", tmp_path / "no" / "none.json", tmp_path, tmp_path / "a" / ".."):
-        with pytest.raises(MosaicError, match=r"cannot be opened: .*\."):
+        with pytest.raises(MosaicError, match=r"cannot be opened: .*\.|There is no file called"):
             Plan.load(path)
     (tmp_path / "file").write_text("x")
     with pytest.raises(MosaicError, match="cannot be opened"):

@@ -1,16 +1,20 @@
 """What a fresh reader of the pages found wrong, kept from coming back."""
 
+import json
 import re
 
 import pytest
 
-from mosaiclib.control import read_readings
+from mosaiclib.control import read_number, read_readings
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided, Pane
-from mosaiclib.job import Plan, work_out
+from mosaiclib.job import Plan, command, work_out
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Tile, lay_faces
-from mosaiclib.lessons import start_here
+from mosaiclib.lessons import plan_a_piece, space_the_joints, start_here
+from mosaiclib.lessons.plan_settings import GLASS
+from mosaiclib.measures import told
+from mosaiclib.page import plain_report
 from mosaiclib.reference import DATA
 
 
@@ -74,3 +78,91 @@ def test_a_refused_value_is_told_until_it_is_mended():
 
 def test_a_pane_template_keeps_its_margin():
     assert Pane(300, 200, margin=10).strip.bounds == (10, 10, 290, 190)
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("joints from 1.5 to 2.5 mm", "joints from 1/16 to 3/32 in (1.5 to 2.5 mm)"),
+        ("a face of 254 x 127 mm", "a face of 10 x 5 in (254 x 127 mm)"),
+        ("'19 mm' is not", "'19 mm' is not"),  # what was typed is quoted as it was
+        ("400 mm2 and 3 mm/m", "400 mm2 and 3 mm/m"),
+        ("28 mL", "28 mL"),
+    ],
+)
+def test_lengths_in_sentences_follow_the_unit_of_the_page(words, wanted):
+    assert told(words, "in") == wanted and told(words) == words
+
+
+@pytest.mark.parametrize("module", [space_the_joints, plan_a_piece])
+def test_a_page_in_inches_tells_every_length_in_inches(module):
+    lesson = module.lesson()
+    lesson.unit_switch.value = "in"
+    bare = re.compile(r"(?<![(\d.x -])\b\d+(?:\.\d+)? mm\b")
+    told_words = [*lesson.text().splitlines(), *re.findall(r"<text[^>]*>([^<]*)</text>", lesson.picture.value)]
+    for line in told_words:
+        outside = re.sub(r"\([^()]*\)", "", line)
+        assert not bare.search(outside) or "squares" in line, line
+
+
+def test_answers_may_be_fractions():
+    assert read_number("1 1/2", "answer") == 1.5 and read_number("3/4", "answer") == 0.75
+    assert read_number("1,5", "answer") == 1.5
+
+
+def test_what_is_written_tells_water_grid_notes_and_shortages(tmp_path):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    plan["tile"]["colours"][0] |= {"more": False}
+    command.write(work_out(Plan.made(**plan)), tmp_path)
+    said = (tmp_path / "overview.csv").read_text(encoding="utf-8-sig")
+    for words in ("Water for it", "planter, left", "joint 2", "neither covers the other"):
+        assert words in said, words
+    assert "short" in (tmp_path / "colours.csv").read_text(encoding="utf-8-sig").splitlines()[0]
+    assert "width [mm]" in (tmp_path / "cut_list.csv").read_text(encoding="utf-8-sig").splitlines()[0]
+
+
+def test_old_sheets_go_and_what_others_put_there_stays(tmp_path):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    command.write(work_out(Plan.made(**plan)), tmp_path)
+    (tmp_path / "mine.pdf").write_text("mine")
+    assert any(path.name.startswith("planter") for path in tmp_path.iterdir())
+    plan["glass"] = plan["glass"][:1]
+    command.write(work_out(Plan.made(**plan)), tmp_path)
+    assert not any(path.name.startswith("planter") for path in tmp_path.iterdir())
+    assert (tmp_path / "mine.pdf").exists()
+
+
+def test_the_vessel_alone_needs_no_change_of_the_band():
+    page = plan_a_piece.lesson()
+    page.fields["glass"].accept(GLASS[1])
+    assert page.said == "" and "left out" in " ".join(plain_report(plan_a_piece.report(page.result)))
+    page.fields["glass"].accept(GLASS[2])
+    assert page.result.worked.plan.glass[0].bands  # it was not lost
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"filler": {"bead": -1}}, "'filler, bead' must be at least 0, not -1"),
+        ({"adhesive": {"coverage": 1.5}}, "must be at most 1, not 1.5"),
+    ],
+)
+def test_limits_are_told_in_words(change, words):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    with pytest.raises(MosaicError, match=re.escape(words)):
+        Plan.made(**plan | change)
+
+
+def test_a_missing_plan_names_those_that_are_there(tmp_path):
+    Plan.load(DATA / "example_plan.json").save(tmp_path / "lamp.json")
+    with pytest.raises(MosaicError, match=r"no file called door\.json here\. There are: lamp\."):
+        Plan.load(tmp_path / "door.json")
+
+
+def test_a_spacer_outside_the_limits_is_told():
+    """290 + 1.5 mm and 13 tiles leave 2.25 mm; of US coins and pairs the half dollar of 2.15 mm is nearest."""
+    settings = space_the_joints.Settings(limits=(2.2, 2.3), stick=4.0, span=291.5)
+    rows = {row.label: row for row in space_the_joints.report(space_the_joints.compute(settings))}
+    assert "outside your limits of 2.2 to 2.3 mm" in rows["Spacer"].verdict
+    usual = {row.label: row for row in space_the_joints.report(space_the_joints.compute(space_the_joints.Settings()))}
+    assert "outside" not in usual["Spacer"].verdict

@@ -12,6 +12,7 @@ from mosaiclib.drawing.picture import layout_picture
 from mosaiclib.drawing.sheets import PAPERS, pages
 from mosaiclib.drawing.svg import to_svg
 from mosaiclib.drawing.templates import face_template, template_sheets
+from mosaiclib.drawing.wording import in_unit
 
 __all__ = [
     "GLASS_COLOURS",
@@ -28,6 +29,7 @@ __all__ = [
     "chart",
     "face_template",
     "figure_png",
+    "in_unit",
     "layout_picture",
     "look",
     "pages",

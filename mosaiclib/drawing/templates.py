@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from mosaiclib.drawing.canvas import Drawing, clean
 from mosaiclib.drawing.picture import VIEWS, colour_entries, layout_picture
 from mosaiclib.drawing.sheets import pages
+from mosaiclib.drawing.wording import in_unit
 from mosaiclib.layout.tesserae import Layout
 
 
@@ -63,6 +64,7 @@ def template_sheets(
     up: str = "rim",
     faces: str = "towards the glass",
     notes: Sequence[str] = (),
+    unit: str = "mm",
 ) -> list[Drawing]:
     """Draw a face's template, or its dry-lay sheet, on sheets of paper at true scale.
 
@@ -82,6 +84,8 @@ def template_sheets(
         What is at the top of the face, and which way the printed side goes.
     notes : sequence of str
         Sentences for the foot of each sheet.
+    unit : {"mm", "in"}
+        Unit of the lengths that are written on the face and in the foot.
 
     Returns
     -------
@@ -100,9 +104,9 @@ def template_sheets(
     >>> [page.title for page in template_sheets(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front")]
     ['front: template, seen from the front: sheet 1 of 1']
     """
-    drawing = face_template(layout, name=name, view=view)  # the key goes into the foot, on every sheet
+    drawing = in_unit(face_template(layout, name=name, view=view), unit)  # the key goes into the foot, on every sheet
     heading = f"{_title(name, dry_lay)}, {VIEWS[view]}"
-    key = colour_entries(layout, light=True) if dry_lay else ()
+    key = colour_entries(layout, light=True)
     return pages(drawing, paper, heading=heading, up=up, faces=faces, notes=notes, key=key)
 
 

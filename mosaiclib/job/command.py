@@ -14,7 +14,11 @@ from mosaiclib.errors import MosaicError, brief, instance
 from mosaiclib.job.lists import buying_list, colour_counts, cut_list
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.sheets import piece_sheets
+from mosaiclib.job.telling import overview
 from mosaiclib.job.working import Worked, work_out
+
+WRITTEN = "written_here.txt"  # names of the files that were written, so that old ones can be taken away
+OURS = (".csv", ".json", ".pdf", ".svg")
 
 
 def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
@@ -67,14 +71,29 @@ def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
         # everything is made in a hidden folder first, so that a failure leaves nothing half-written behind
         with tempfile.TemporaryDirectory(dir=folder, prefix=".making-") as made:
             drafts = [*_tables(worked, Path(made)), *_sheets(worked, Path(made))]
+            drafts.append(Path(made) / WRITTEN)
+            drafts[-1].write_text("\n".join(path.name for path in drafts) + "\n", encoding="utf-8")
             for draft in drafts:
                 if (folder / draft.name).is_dir():
                     raise MosaicError(
                         f"There is a folder called {draft.name} where a file is to be written; move it away."
                     )
+            _forget(folder, {draft.name for draft in drafts})
             return [draft.replace(folder / draft.name) for draft in drafts]
     except OSError as wrong:
         raise MosaicError(f"Nothing could be written into {folder.name}: {wrong.strerror or wrong}.") from None
+
+
+def _forget(folder: Path, fresh: set[str]) -> None:
+    """Take away what an earlier writing left that this one does not replace: old sheets mislead at the bench."""
+    try:
+        earlier = (folder / WRITTEN).read_text(encoding="utf-8").split("\n")
+    except (OSError, UnicodeDecodeError):
+        return  # nothing was written here before, or not by this workbook
+    for name in set(earlier) - fresh - {""}:
+        old = folder / name
+        if old.parent == folder and old.suffix in OURS and old.is_file():
+            old.unlink()
 
 
 def _folder(out: str | os.PathLike) -> Path:
@@ -96,7 +115,10 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
         "cut_list": joined[["piece", *joined.columns.drop("piece")]],
         "colours": colour_counts(worked),
         "buying_list": buying_list(worked),
+        "overview": overview(worked),
     }
+    units = {"width": "width [mm]", "height": "height [mm]", "area": "area [mm2]"}
+    tables["cut_list"] = tables["cut_list"].rename(columns=units)
     for name, table in tables.items():
         path = folder / f"{name}.csv"
         # the mark at the beginning lets a spreadsheet know how letters are written

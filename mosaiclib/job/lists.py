@@ -150,7 +150,7 @@ def colour_counts(worked: Worked) -> pd.DataFrame:
     -------
     DataFrame
         One line a colour with the columns colour, placed (pieces), tiles (that they take), spare, in_hand,
-        to_buy, packs, cost.
+        to_buy, short (spares that are lacking because no more can be bought), packs, cost.
     """
     plan = instance(worked, Worked, "plan").plan
     colour = pd.concat([piece.layout.pieces["colour"] for piece in worked.pieces])
@@ -162,7 +162,7 @@ def colour_counts(worked: Worked) -> pd.DataFrame:
             _colour_line(plan, one, int(placed.get(one.name, 0)), float(tiles.get(one.name, 0.0)))
             for one in plan.tile.colours
         ],
-        columns=["colour", "placed", "tiles", "spare", "in_hand", "to_buy", "packs", "cost"],
+        columns=["colour", "placed", "tiles", "spare", "in_hand", "to_buy", "short", "packs", "cost"],
     )
 
 
@@ -173,7 +173,8 @@ def _colour_line(plan: Plan, colour: Colour, placed: int, share: float) -> tuple
     buy = max(0, used + spare - colour.in_hand) if colour.more else 0
     packs = math.ceil(buy / plan.tile.pack)
     cost = round(packs * plan.tile.pack * colour.price, 2)
-    return colour.name, placed, used, spare, colour.in_hand, buy, packs, cost
+    short = max(0, used + spare - colour.in_hand - buy)
+    return colour.name, placed, used, spare, colour.in_hand, buy, short, packs, cost
 
 
 def buying_list(plan: Plan | Worked) -> pd.DataFrame:

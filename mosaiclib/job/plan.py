@@ -223,6 +223,8 @@ def _read_json(file: Path) -> Any:
         return json.loads(file.read_text(encoding="utf-8-sig"))  # some editors put a mark at the beginning
     except MosaicError:
         raise
+    except FileNotFoundError:
+        raise MosaicError(f"There is no file called {file.name} here.{_beside(file)}") from None
     except OSError as wrong:
         raise MosaicError(f"{file.name or file} cannot be opened: {wrong.strerror or wrong}.") from None
     except (ValueError, RecursionError):  # ValueError covers broken JSON and broken text alike
@@ -230,6 +232,15 @@ def _read_json(file: Path) -> Any:
             f"{file.name} is not a whole plan file; it may have been cut off while it was copied. The "
             f"file was left as it is."
         ) from None
+
+
+def _beside(file: Path) -> str:
+    """Name the plans that do stand where one was looked for."""
+    try:
+        found = sorted(path.stem for path in file.parent.glob("*.json"))[:12]
+    except OSError:
+        found = []
+    return f" There are: {', '.join(found)}." if found else ""
 
 
 _WORDS = {
@@ -241,6 +252,14 @@ _WORDS = {
     "bool_type": "must be true or false",
     "finite_number": "must be a finite number",
     "union_tag_not_found": "needs a kind: pane or four-sided vessel",
+}
+
+
+_LIMITS = {
+    "greater_than_equal": "at least",
+    "greater_than": "over",
+    "less_than_equal": "at most",
+    "less_than": "under",
 }
 
 
@@ -256,6 +275,9 @@ def _first_sentence(wrong: ValidationError) -> str:
         return f"{found['ctx']['error']}."
     if found["type"] in ("too_short", "too_long"):
         return f"'{where}' {_counted(**found['ctx'])}."
+    if found["type"] in _LIMITS:
+        bound = next(iter(found["ctx"].values()))
+        return f"'{where}' must be {_LIMITS[found['type']]} {bound:g}, not {brief(found['input'])}."
     said = _WORDS.get(found["type"], found["msg"][0].lower() + found["msg"][1:].replace("Input ", ""))
     given = found["input"]
     shown = f" (found {brief(given)})" if isinstance(given, str | int | float) else ""

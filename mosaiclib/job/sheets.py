@@ -62,10 +62,10 @@ def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
     """
     for piece in worked.pieces:
         for face in piece.glass.faces:
-            yield _sheets(piece, face, worked.plan.paper)
+            yield _sheets(piece, face, worked.plan.paper, worked.plan.unit)
 
 
-def _sheets(piece: WorkedPiece, face: Face, paper: str) -> PieceSheets:
+def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheets:
     """Draw the sheets of one face."""
     single = isinstance(piece.glass, Pane)
     layout = face_of(piece.layout, _whole_face(piece.glass, face), face.name)
@@ -78,6 +78,7 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str) -> PieceSheets:
         up=up,
         faces="lies behind the glass, printed side towards the glass" if single else OUTSIDE,
         notes=(PRINT, SQUARE_ON if single else MARGINS),
+        unit=unit,
     )
     dry = template_sheets(
         layout,
@@ -87,8 +88,9 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str) -> PieceSheets:
         up=up,
         faces="lies on the table, printed side up",
         notes=(PRINT,),
+        unit=unit,
     )
-    return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper)))
+    return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper, unit)))
 
 
 def _whole_face(glass: Pane | FourSided, face: Face) -> Polygon:
@@ -98,7 +100,7 @@ def _whole_face(glass: Pane | FourSided, face: Face) -> Polygon:
     return shapely.box(face.x, 0.0, face.x + face.width, glass.height)
 
 
-def _inside(piece: WorkedPiece, face: Face, paper: str) -> list[Drawing]:
+def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str) -> list[Drawing]:
     """Draw the guide that stands inside a vessel against one wall."""
     if not isinstance(piece.glass, FourSided):
         return []
@@ -113,6 +115,7 @@ def _inside(piece: WorkedPiece, face: Face, paper: str) -> list[Drawing]:
             PRINT,
             CUT_OUT,
         ),
+        unit=unit,
     )
 
 

@@ -332,7 +332,7 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
     """Gather what the maker should know."""
     notes = [f"{piece.name}: {note}" for piece in pieces for note in piece.glass.out_of_square]
     for piece in pieces:
-        notes += [f"{piece.name}: corner of {corner.words}" for corner in piece.corners[:2]]
+        notes += [f"{piece.name}: corner of {corner.words}" for corner in piece.corners]
     low = plan.joint.least
     if low and low < plan.tile.side * 0.03:
         notes.append(f"A joint of {low:g} mm is hard to fill: check the maker's sheet of the filler.")

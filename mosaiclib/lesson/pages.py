@@ -59,7 +59,7 @@ class Lesson(w.VBox):
     ) -> None:
         self.title, self.settings, self.charts = title, settings, dict(charts or {})
         self.compute, self.draw, self.report, self.summary = compute, draw, report, summary
-        self.unit, self.result = "mm", None
+        self.unit, self.result, self.said = "mm", None, ""
         self.message = w.HTML().add_class("mosaic-message")
         self.echo = w.HTML().add_class("mosaic-echo")  # the same sentence beside folds and buttons
         self.drag, self.seen = drag, None
@@ -177,8 +177,11 @@ class Lesson(w.VBox):
         for field in self.fields.values():
             field.set_unit(unit)
         self._show()
+        self._say(self.said)
 
     def _say(self, words: str) -> None:
+        self.said = words
+        words = measures.told(words, self.unit)
         self.message.value = paragraph(words)
         self.echo.value = f"<p>{html.escape(words)}</p>" if words else ""
 
@@ -219,13 +222,13 @@ class Lesson(w.VBox):
     def _show(self) -> None:
         if self.result is None:
             return
-        from mosaiclib.drawing import to_svg
+        from mosaiclib.drawing import in_unit, to_svg
 
-        drawing = self.draw(self.result)
+        drawing = in_unit(self.draw(self.result), self.unit) if self.unit != "mm" else self.draw(self.result)
         self.picture.value = to_svg(drawing)
         if self.drag:
             self._place_handles(drawing)
-        self.line.value = paragraph(self.summary(self.result))
+        self.line.value = paragraph(measures.told(self.summary(self.result), self.unit))
         if self.drag and self.picture.moving:
             return  # the picture must follow the hand; the report follows when it is let go
         self.table.value = report_table(self.report(self.result), self.unit)

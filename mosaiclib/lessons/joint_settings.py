@@ -39,6 +39,8 @@ class Settings:
     bed: float = 0.8
     squared: str = "no squared paper"
     behind: bool = False
+    wall: float = 8.0
+    eye: float = 30.0
 
 
 CONTROLS = (
@@ -95,7 +97,7 @@ CONTROLS = (
     Control("coins", "Coins in reach", "choice", "US", options=COINS, fold=HAND),
     Control(
         "stick",
-        "Your craft stick",
+        "Craft stick",
         "length",
         2.0,
         "mm",
@@ -119,4 +121,8 @@ CONTROLS = (
     Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
     Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
     Control("behind", "Seen from behind", "switch", False, fold=VIEW),
+    Control(
+        "wall", "Glass between", "length", 8.0, "mm", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"
+    ),
+    Control("eye", "Looking aslant", "number", 30.0, "degrees", 0, 80, 5, fold=VIEW, help="0 is square on"),
 )

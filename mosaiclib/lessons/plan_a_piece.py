@@ -18,16 +18,14 @@ __all__ = [
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-import numpy as np
-import shapely
-
 from mosaiclib import reference
 from mosaiclib.control import Action, Control, Row
 from mosaiclib.drawing import Drawing, layout_picture, safe_name
 from mosaiclib.errors import MosaicError
-from mosaiclib.glass import CORNERS, NAMES, Face
+from mosaiclib.glass import CORNERS, NAMES
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
 from mosaiclib.job.parts import PanePart, VesselPart
+from mosaiclib.job.telling import face_lines, material_lines, note_lines
 from mosaiclib.lessons.plan_questions import QUESTIONS
 from mosaiclib.lessons.plan_settings import (
     EDGES,
@@ -36,9 +34,11 @@ from mosaiclib.lessons.plan_settings import (
     MOST_ROWS,
     NO_BAND,
     Settings,
+    left_out,
     plan_of,
     settings_of,
 )
+from mosaiclib.measures import UNITS
 
 FOLDER = "my_plans"
 SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
@@ -49,11 +49,13 @@ PANE, VESSEL, WALLS, CORNER = (
     "The vessel's corners",
 )
 BAND = "A drawn band"
-TILES, COLOURS, MATERIAL, SPARE, VIEW = (
+TILES, COLOURS, GLUE, FILL, SPARE, SHEETS, VIEW = (
     "The tiles",
     "The colours",
-    "Adhesive and filler",
+    "The adhesive",
+    "The filler",
     "Spares",
+    "Names and paper",
     "The view",
 )
 
@@ -107,60 +109,23 @@ def draw(result: Result) -> Drawing:
     )
 
 
-def _face_row(piece: WorkedPiece, face: Face) -> Row:
-    """Tell a face's grid, joint and clear edge."""
-    mine = (piece.layout.pieces["face"] == face.name).to_numpy()
-    name = piece.name if face.name == "pane" else f"{piece.name}, {face.name}"
-    rows = mine & (piece.layout.pieces["band"] == "rows").to_numpy()
-    if rows.any():
-        kinds = piece.layout.pieces.loc[rows, "kind"].value_counts()
-        counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
-        return Row(name, f"{int(rows.sum())} in rows, {int((mine & ~rows).sum())} behind", "", f"the rows: {counted}")
-    table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
-    across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
-    left, low = bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y
-    edges = f"clear edge {max(left, 0):.2f} mm at the sides, {max(low, 0):.2f} mm at top and foot"
-    words = f"joint {across} across, {down} down; {edges}"
-    return Row(name, f"{table['place'].max()} x {table['row'].max()}", "", words)
-
-
-def _spacing(begin: np.ndarray, end: np.ndarray) -> str:
-    """Return the joint between the first two lines of a grid."""
-    starts, ends = np.unique(begin.round(6)), np.unique(end.round(6))
-    return f"{starts[1] - ends[0]:.2f} mm" if len(starts) > 1 else "none"
-
-
 def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     worked = result.worked
-    faces = [_face_row(piece, face) for piece in worked.pieces for face in piece.glass.faces]
-    notes = [Row("Mind", "", "", note) for note in worked.notes]
-    return [*faces, *_colour_rows(worked), *_material_rows(worked), *_cost_rows(worked), *notes]
+    left = left_out(result.settings)
+    own = [Row("Mind", "", "", left)] if left else []
+    told = [*_colour_rows(worked), *material_lines(worked), *_cost_rows(worked), *own, *note_lines(worked)]
+    return [*face_lines(worked), *told]
 
 
 def _colour_rows(worked: Worked) -> list[Row]:
     """Tell the pieces of each colour, the tiles they take and what is missing."""
     rows = []
     for line in colour_counts(worked).itertuples():
-        short = line.tiles + line.spare - line.in_hand - line.to_buy
         words = f"{line.tiles} tiles, {line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
-        rows.append(
-            Row(line.colour, int(line.placed), "placed", words + (f"; {short} spares short" if short > 0 else ""))
-        )
+        lack = f"; {line.short} spare{'s' * (line.short > 1)} lacking" if line.short else ""
+        rows.append(Row(line.colour, int(line.placed), "placed", words + lack))
     return rows
-
-
-def _material_rows(worked: Worked) -> list[Row]:
-    """Tell adhesive, filler powder and its water."""
-    filler, glue = worked.filler, worked.plan.adhesive
-    bed = f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost"
-    low, middle, high = filler.powder
-    dry, water, wet = filler.water
-    return [
-        Row("Adhesive", round(worked.adhesive), "mL", bed),
-        Row("Filler powder", round(middle), "g", f"{low:.0f} to {high:.0f} g: read the bag"),
-        Row("Water for it", round(water), "g", f"{dry:.0f} to {wet:.0f} g: read the bag"),
-    ]
 
 
 def _cost_rows(worked: Worked) -> list[Row]:
@@ -267,10 +232,19 @@ CONTROLS = (
     ),
     Control("seed", "Another arrangement", "again", 1, fold=COLOURS),
     Control("corners", "Differ at crossings too", "switch", False, fold=COLOURS),
-    _length("bed", "Adhesive bed", 5, MATERIAL, low=0.2, step=0.1),
-    _length("bead", "Bead along edges", 20, MATERIAL, step=0.5, help="filler sloped off along rim, foot and edges"),
+    _length("bed", "Adhesive bed", 5, GLUE, low=0.2, step=0.1),
+    Control("coverage", "Of each back covered", "number", 100.0, "%", 10, 100, 5, fold=GLUE),
+    Control(
+        "glue_waste", "Adhesive lost", "number", 15.0, "%", 0, 100, 5, fold=GLUE, help="in the nozzle, on the palette"
+    ),
+    _length("bead", "Bead along edges", 20, FILL, step=0.5, help="filler sloped off along rim, foot and edges"),
+    Control("filler_waste", "Filler lost", "number", 15.0, "%", 0, 100, 5, fold=FILL),
     Control("break_chance", "Spoilt tiles", "number", 3.0, "%", 0, 30, 1, fold=SPARE),
     Control("confidence", "To be sure", "number", 95.0, "%", 50, 99, 1, fold=SPARE),
+    Control("name", "Plan's name", "text", "", fold=SHEETS),
+    Control("paper", "Paper", "choice", "", options=("A4", "Letter"), fold=SHEETS),
+    Control("unit", "Lengths on paper", "choice", "", options=UNITS, fold=SHEETS),
+    Control("currency", "Currency", "text", "", fold=SHEETS),
     Control("view", "Picture of", "choice", "", options=("the pane", "the vessel"), fold=VIEW),
     Control("numbers", "Number the pieces", "switch", False, fold=VIEW),
     Control("squared", "Squared paper", "choice", "", options=tuple(SQUARES), fold=VIEW),
@@ -317,9 +291,9 @@ def lesson(folder: Path | None = None, *, band: bool = True):
         controls=CONTROLS,
         live=False,
         actions=(
-            Action("save", "Save the plan", lambda s, name: _save(s, name, place), "Name", "my piece"),
-            Action("load", "Load a plan", lambda s, name: _load(s, name, place), "Name", "my piece"),
-            Action("print", "Write sheets and lists", lambda s, name: _print(s, name, place), "Name", "my piece"),
+            Action("save", "Save the plan", lambda s, name: _save(s, name, place), "File name", "my piece"),
+            Action("load", "Load a plan", lambda s, name: _load(s, name, place), "File name", "my piece"),
+            Action("print", "Write sheets and lists", lambda s, name: _print(s, name, place), "File name", "my piece"),
         ),
     )
 

@@ -1,6 +1,6 @@
 """What the page of workbook 06 shows of a plan, and the plan that it stands for."""
 
-__all__ = ["EDGES", "GLASS", "MOST_COLOURS", "MOST_ROWS", "NO_BAND", "Settings", "plan_of", "settings_of"]
+__all__ = ["EDGES", "GLASS", "MOST_COLOURS", "MOST_ROWS", "NO_BAND", "Settings", "left_out", "plan_of", "settings_of"]
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -53,9 +53,16 @@ class Settings:
     seed: int
     corners: bool
     bed: float
+    coverage: float
+    glue_waste: float
     bead: float
+    filler_waste: float
     break_chance: float
     confidence: float
+    name: str
+    paper: str
+    unit: str
+    currency: str
     view: str
     numbers: bool = False
     squared: str = "no squared paper"
@@ -100,6 +107,10 @@ def settings_of(plan: Plan) -> Settings:
         base=plan,
         glass=GLASS[2] if pane and vessel else GLASS[0] if pane else GLASS[1],
         view="the pane" if pane else "the vessel",
+        name=plan.name,
+        paper=plan.paper,
+        unit=plan.unit,
+        currency=plan.currency,
         **_glass_settings(pane, vessel),
         **_band_settings(plan),
         **_stock_settings(plan),
@@ -149,7 +160,10 @@ def _stock_settings(plan: Plan) -> dict:
         "seed": plan.colour.seed,
         "corners": plan.colour.corners,
         "bed": plan.adhesive.bed,
+        "coverage": round(plan.adhesive.coverage * 100, 6),
+        "glue_waste": round(plan.adhesive.waste * 100, 6),
         "bead": plan.filler.bead,
+        "filler_waste": round(plan.filler.waste * 100, 6),
         "break_chance": round(plan.spare.break_chance * 100, 6),
         "confidence": round(plan.spare.confidence * 100, 6),
     }
@@ -183,11 +197,13 @@ def _band(s: Settings) -> dict | None:
         return None
     kept = _the_band(s.base)
     turned = [row.turned for row in kept.rows] if kept else []
-    rows = []
+    rows, known = [], {line[0].strip().lower(): line[0].strip() for line in s.colours if line}
     for place, (fraction, colours) in enumerate((*line, "", "")[:2] for line in s.band_rows):
-        names = [name.strip() for name in colours.split(",") if name.strip()]
+        names = [known.get(name.strip().lower(), name.strip()) for name in colours.split(",") if name.strip()]
         flat = turned[place] if place < len(turned) else False
-        rows.append({"fraction": choice(fraction, "fraction", FRACTIONS), "turned": flat, "colours": names})
+        rows.append(
+            {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "turned": flat, "colours": names}
+        )
     base = kept.model_dump(mode="json") if kept else {}
     points = [[float(x), float(y)] for x, y in s.band_points]
     corners = [corner for corner in base.get("corners", []) if corner < len(points)]
@@ -220,11 +236,25 @@ def plan_of(s: Settings) -> Plan:
             "joint": kept["joint"] | _joint(s),
             "tile": kept["tile"] | _tile(s),
             "colour": {"seed": s.seed, "corners": s.corners},
-            "adhesive": kept["adhesive"] | {"bed": s.bed},
-            "filler": kept["filler"] | {"bead": s.bead},
+            "name": s.name,
+            "paper": s.paper,
+            "unit": s.unit,
+            "currency": s.currency,
+            "adhesive": kept["adhesive"] | _adhesive(s),
+            "filler": kept["filler"] | _filler(s),
             "spare": {"break_chance": s.break_chance / 100, "confidence": s.confidence / 100},
         }
     )
+
+
+def _adhesive(s: Settings) -> dict:
+    """Return the adhesive part."""
+    return {"bed": s.bed, "coverage": s.coverage / 100, "waste": s.glue_waste / 100}
+
+
+def _filler(s: Settings) -> dict:
+    """Return the filler part."""
+    return {"bead": s.bead, "waste": s.filler_waste / 100}
 
 
 def _joint(s: Settings) -> dict:
@@ -239,6 +269,25 @@ def _tile(s: Settings) -> dict:
     back = None if untouched or s.back_side >= s.tile else s.back_side
     colours = [_colour(line) for line in s.colours]
     return {"side": s.tile, "thickness": s.thickness, "back_side": back, "pack": s.pack, "colours": colours}
+
+
+def left_out(s: Settings) -> str:
+    """Return what of the settings cannot be part of the plan, in a sentence; empty where nothing is lost.
+
+    Parameters
+    ----------
+    s : Settings
+        What the maker set.
+
+    Returns
+    -------
+    str
+        The sentence.
+    """
+    bare = GLASS[1] if s.band_face == "pane" else GLASS[0]
+    if s.band_face == NO_BAND or s.glass != bare:
+        return ""
+    return f"The drawn band is on the {s.band_face}, which is not covered now: it is left out of sheets and plan."
 
 
 def _glass(s: Settings) -> list[dict]:
@@ -264,11 +313,9 @@ def _glass(s: Settings) -> list[dict]:
         "inner_radius": s.inner_radius,
         "corner": s.corner,
     }
-    band = _band(s)
+    band = None if left_out(s) else _band(s)
     flat["bands"] = [band] if band and band["face"] == "pane" else []
     box["bands"] = [band] if band and band["face"] != "pane" else []
-    if band and s.glass == (GLASS[1] if band["face"] == "pane" else GLASS[0]):
-        raise MosaicError(f"The drawn band is on the {band['face']}, which is not covered; choose another face for it.")
     if s.glass != GLASS[2]:
         return [flat if s.glass == GLASS[0] else box]
     vessel_first = bool(vessel) and isinstance(s.base.glass[0], VesselPart)

@@ -48,6 +48,7 @@ from mosaiclib.layout import (
 from mosaiclib.layout.spread import Face
 from mosaiclib.lessons.joint_questions import QUESTIONS
 from mosaiclib.lessons.joint_settings import CONTROLS, EDGES, REAL, SQUARES, Settings
+from mosaiclib.parallax import parallax
 
 TILE_PALETTE = ("sea green", "sky blue", "leaf green", "blue")
 MOST_TILES = 4000
@@ -211,7 +212,7 @@ def report(result: Result) -> list[Row]:
         Row("Fits across", fits, "", f"joints from {least:g} to {greatest:g} mm"),
         Row("Grid", f"{result.across.count} across, {result.down.count} down"),
         Row("Joint", round(result.across.joint, 2), "mm", _edge_words(edge)),
-        Row("Spacer", " on ".join(result.spacer.names), "", result.spacer.sentence),
+        Row("Spacer", " on ".join(result.spacer.names), "", _spacer_words(result)),
         Row("Row's end drifts", round(2 * float(look.drift_sd[-1]), 2), "mm", _drift_words(result)),
         Row(
             "Row with a joint too narrow",
@@ -223,7 +224,7 @@ def report(result: Result) -> list[Row]:
         Row("Least joint for them", round(result.least_joint, 2), "mm", _rule_words(result)),
         *_evenness(result),
     ]
-    return rows + _own_row(result)
+    return [*rows, _through_glass(s), *_own_row(result)]
 
 
 def _own_row(result: Result) -> list[Row]:
@@ -234,6 +235,23 @@ def _own_row(result: Result) -> list[Row]:
     return [Row("Your own row", inside, "% within", " ".join(result.own.sentences))]
 
 
+def _spacer_words(result: Result) -> str:
+    """Say how the spacer fits, and where it leaves the learner's limits."""
+    spacer, (least, greatest) = result.spacer, result.settings.limits
+    if least - 1e-9 <= result.across.joint + spacer.error <= greatest + 1e-9:
+        return spacer.sentence
+    return f"{spacer.sentence} That is outside your limits of {least:g} to {greatest:g} mm: measure another spacer."
+
+
+def _through_glass(s: Settings) -> Row:
+    """Tell how a guide line behind the glass misleads an eye that looks aslant."""
+    seen = parallax(s.wall, s.eye)
+    words = f"off its line, set where the line is seen at {s.eye:g} degrees; the line seems moved by {seen.line_shift:.1f} mm"
+    return Row(
+        "Through the glass a tile lands", round(seen.tile_shift, 1), "mm", words if s.wall and s.eye else "no shift"
+    )
+
+
 def _edge_words(edge: float) -> str:
     return "tiles flush with the edge" if edge < 0.005 else f"and {edge:.2f} mm clear at each end"
 
@@ -241,6 +259,8 @@ def _edge_words(edge: float) -> str:
 def _drift_words(result: Result) -> str:
     off = float(result.outlook.drift_mean[-1])
     much = 2 * float(result.outlook.drift_sd[-1]) + abs(off)
+    if much < 0.005:
+        return "no drift, because both ends are held"
     verdict = "no joint is out of place" if much <= result.across.joint / 2 else "more than half a joint: use marks"
     return f"either way in 19 rows of 20, {verdict}"
 

@@ -1,6 +1,6 @@
 """Figures read from data/ into frozen records, each with its unit, condition and source."""
 
-__all__ = ["DATA", "EVIDENCE", "Record", "subjects", "table", "value"]
+__all__ = ["DATA", "EVIDENCE", "Record", "groups", "subjects", "table", "value"]
 
 import csv
 import io
@@ -183,6 +183,34 @@ def value(subject: str, name: str, *, folder: Path | str | None = None) -> Recor
     return known[choice(name, f"name in the table of {subject}", known)]
 
 
+def groups(subject: str, *, folder: Path | str | None = None) -> Mapping[str, tuple[Record, ...]]:
+    """Return the records of a subject by their group.
+
+    Parameters
+    ----------
+    subject : str
+        One of `subjects()`.
+    folder : path, optional
+        Where the tables are; the repository's data folder if left out.
+
+    Returns
+    -------
+    mapping of str to tuple of Record
+        Groups in the order of the files.
+
+    Raises
+    ------
+    MosaicError
+        As `table`.
+
+    Examples
+    --------
+    >>> list(groups("packs"))[:2]
+    ['tiles', 'adhesive']
+    """
+    return _grouped(_key(subject, _folder(folder)))
+
+
 def _folder(folder: Path | str | None) -> Path:
     """Return the folder of the tables, or say that it is missing."""
     found = DATA if folder is None else Path(folder)
@@ -195,14 +223,30 @@ def _folder(folder: Path | str | None) -> Path:
 
 def _index(subject: str, folder: Path) -> Mapping[str, Record]:
     """Return the records of a subject by name."""
-    paths = sorted(folder.glob(f"{choice(subject, 'subject', subjects(folder=folder))}_*.csv"))
+    return _joined(_key(subject, folder))
+
+
+def _key(subject: str, folder: Path) -> tuple[tuple[Path, int, int], ...]:
+    """Return a subject's files with their time and size, so that a saved file counts as new."""
+    files = _files(folder, folder.stat().st_mtime_ns)
+    paths = files[choice(subject, "subject", files)]
     stamps = [path.stat() for path in paths]
-    return _joined(tuple((path, at.st_mtime_ns, at.st_size) for path, at in zip(paths, stamps, strict=True)))
+    return tuple((path, at.st_mtime_ns, at.st_size) for path, at in zip(paths, stamps, strict=True))
+
+
+@lru_cache(maxsize=8)
+def _files(folder: Path, changed: int) -> Mapping[str, tuple[Path, ...]]:
+    """Return the files of each subject; the folder's time is there so that a new file is seen."""
+    found: dict[str, tuple[Path, ...]] = {}
+    for path in sorted(folder.glob("*_*.csv")):
+        subject = path.name.split("_")[0]
+        found[subject] = (*found.get(subject, ()), path)
+    return dict(sorted(found.items()))
 
 
 @lru_cache(maxsize=64)
 def _joined(files: tuple[tuple[Path, int, int], ...]) -> Mapping[str, Record]:
-    """Read the files of one subject; their time and size are there so that a saved file counts as new."""
+    """Read the files of one subject."""
     found: dict[str, Record] = {}
     for path, *_ in files:
         for record in _read(path):
@@ -210,6 +254,15 @@ def _joined(files: tuple[tuple[Path, int, int], ...]) -> Mapping[str, Record]:
                 raise MosaicError(f"Table {path.name}: the name {record.name!r} stands twice; rename or delete one.")
             found[record.name] = record
     return found
+
+
+@lru_cache(maxsize=64)
+def _grouped(files: tuple[tuple[Path, int, int], ...]) -> Mapping[str, tuple[Record, ...]]:
+    """Return the records of one subject by group."""
+    found: dict[str, list[Record]] = {}
+    for record in _joined(files).values():
+        found.setdefault(record.group, []).append(record)
+    return {name: tuple(records) for name, records in found.items()}
 
 
 def _read(path: Path) -> list[Record]:

@@ -12,6 +12,7 @@ from mosaiclib.drawing.picture import layout_picture
 from mosaiclib.drawing.sheets import PAPERS, pages
 from mosaiclib.drawing.svg import to_svg
 from mosaiclib.drawing.templates import face_template, template_sheets
+from mosaiclib.drawing.toning import panels, toned
 from mosaiclib.drawing.wording import in_unit
 
 __all__ = [
@@ -33,12 +34,14 @@ __all__ = [
     "layout_picture",
     "look",
     "pages",
+    "panels",
     "safe_name",
     "segments",
     "template_sheets",
     "to_figure",
     "to_png",
     "to_svg",
+    "toned",
     "write_pdf",
     "write_svg",
 ]

@@ -16,6 +16,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from mosaiclib.bond import families
+from mosaiclib.errors import brief
 from mosaiclib.glass import FourSided, Pane
 from mosaiclib.job.bands import BandPart
 from mosaiclib.job.strict import Count, Length, Margin, Name, Part
@@ -86,6 +88,7 @@ class TilePart(Part):
     side: Annotated[float, Field(ge=3, le=300)]
     thickness: Annotated[float, Field(gt=0, le=50)]
     back_side: Annotated[float, Field(gt=0, le=300)] | None = None
+    clarity: Literal["opaque", "translucent", "transparent"] = "transparent"
     pack: Annotated[int, Field(ge=1, le=100_000)] = 25
     colours: list[Colour] = Field(min_length=1, max_length=40)
 
@@ -127,11 +130,27 @@ class ColourPart(Part):
 
 
 class AdhesivePart(Part):
-    """The adhesive's bed [mm], the share of each back that it covers and the share that is lost."""
+    """The adhesive's family, bed [mm], share of each back that it covers, share that is lost, and where it cures.
 
+    `place` and `touched` say where the piece will live; temperature [C] and humidity are those of the workroom.
+    """
+
+    family: Name = "neutral-cure silicone"
+    place: Literal["dry shelf", "kitchen", "bathroom", "outdoors", "holds water"] = "dry shelf"
+    touched: Literal["nothing", "food or drink", "candle heat"] = "nothing"
+    temperature: Annotated[float, Field(ge=5, le=40)] = 23.0
+    humidity: Annotated[float, Field(gt=0, le=1)] = 0.5
     bed: Annotated[float, Field(gt=0, le=20)] = 0.8
     coverage: Annotated[float, Field(gt=0, le=1)] = 1.0
     waste: Annotated[float, Field(ge=0, le=2)] = 0.15
+
+    @model_validator(mode="after")
+    def _known(self) -> "AdhesivePart":
+        if self.family not in families():
+            raise ValueError(
+                f"there is no adhesive called {brief(self.family)}; choose one of: {', '.join(families())}"
+            )
+        return self
 
 
 class FillerPart(Part):

@@ -1,11 +1,13 @@
 """A plan worked out, told line by line: for the page and for the written overview alike."""
 
-__all__ = ["face_lines", "material_lines", "note_lines", "overview"]
+__all__ = ["adhesive_lines", "duration", "face_lines", "material_lines", "note_lines", "overview", "plan_waits"]
 
 import numpy as np
 import pandas as pd
 import shapely
 
+from mosaiclib.bond import Room, choose, reach, waits
+from mosaiclib.bond.curing import Wait
 from mosaiclib.control import Row, words_of
 from mosaiclib.errors import instance
 from mosaiclib.glass import Face
@@ -35,7 +37,7 @@ def overview(worked: Worked) -> pd.DataFrame:
     ['window panel', 'planter, front']
     """
     plan = instance(worked, Worked, "plan").plan
-    rows = [*face_lines(worked), *material_lines(worked), *note_lines(worked)]
+    rows = [*face_lines(worked), *material_lines(worked), *adhesive_lines(worked), *note_lines(worked)]
     lines = [(row.label, words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
     return pd.DataFrame(lines, columns=["what", "how_much", "remark"])
 
@@ -102,6 +104,91 @@ def material_lines(worked: Worked) -> list[Row]:
         Row("Filler powder", round(middle), "g", f"{low:.0f} to {high:.0f} g: read the bag"),
         Row("Water for it", round(water), "g", f"{dry:.0f} to {wet:.0f} g: read the bag"),
     ]
+
+
+STEP_WORDS = {
+    "turn": "Wait before turning",
+    "fill": "Wait before filling",
+    "handle": "Wait before handling",
+    "wash": "Wait before washing",
+}
+
+
+def adhesive_lines(worked: Worked) -> list[Row]:
+    """Tell whether the adhesive suits the piece and how long each step waits for it.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    list of Row
+        The verdict with its reasons, and the waits in words.
+    """
+    glue = worked.plan.adhesive
+    table = choose(
+        worked.plan.tile.clarity,
+        glue.place,
+        food=glue.touched == "food or drink",
+        candle=glue.touched == "candle heat",
+    ).set_index("family")
+    verdict = Row(f"Adhesive: {glue.family}", table.loc[glue.family, "verdict"], "", table.loc[glue.family, "reasons"])
+    waits_ = [
+        Row(STEP_WORDS[step], duration(found.usual), "", f"{duration(found.least)} to {duration(found.most)}")
+        for step, found in plan_waits(worked).items()
+    ]
+    return [verdict, *waits_]
+
+
+def plan_waits(worked: Worked) -> dict[str, Wait]:
+    """Return how long each step waits for the slowest piece of a plan.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    dict of str to Wait
+        Times for turn, fill, handle and wash [h].
+    """
+    glue, tile = worked.plan.adhesive, worked.plan.tile
+    shapes = np.concatenate([piece.layout.shapes for piece in worked.pieces])
+    # equal pieces cure alike: one of each size is enough
+    box = shapely.bounds(shapes)
+    sizes = np.column_stack([shapely.area(shapes), box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]]).round(2)
+    one_each = shapes[np.unique(sizes, axis=0, return_index=True)[1]]
+    deepest = int(np.argmax(reach(one_each)))
+    room = Room(glue.temperature, glue.humidity, glue.bed, tile.thickness)
+    return waits(glue.family, one_each[deepest : deepest + 1], room)
+
+
+def duration(hours: float) -> str:
+    """Write a time for a person.
+
+    Parameters
+    ----------
+    hours : float
+        Time, 0 or more [h].
+
+    Returns
+    -------
+    str
+        In minutes, hours or days.
+
+    Examples
+    --------
+    >>> duration(0.01), duration(1.0), duration(26), duration(384)
+    ('at once', '60 minutes', '26 hours', '16 days')
+    """
+    if hours < 2 / 60:
+        return "at once"
+    if hours < 2:
+        return f"{hours * 60:.0f} minutes"
+    return f"{hours:.0f} hours" if hours < 48 else f"{hours / 24:.3g} days"
 
 
 def note_lines(worked: Worked) -> list[Row]:

@@ -19,13 +19,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from mosaiclib import reference
+from mosaiclib.bond import families
+from mosaiclib.bond.choosing import CLARITIES, PLACES
 from mosaiclib.control import Action, Control, Row
 from mosaiclib.drawing import Drawing, layout_picture, safe_name
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import CORNERS, NAMES
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
 from mosaiclib.job.parts import PanePart, VesselPart
-from mosaiclib.job.telling import face_lines, material_lines, note_lines
+from mosaiclib.job.telling import adhesive_lines, face_lines, material_lines, note_lines
 from mosaiclib.lessons.plan_questions import QUESTIONS
 from mosaiclib.lessons.plan_settings import (
     EDGES,
@@ -41,6 +43,7 @@ from mosaiclib.lessons.plan_settings import (
 from mosaiclib.measures import UNITS
 
 FOLDER = "my_plans"
+TOUCHED = ("nothing", "food or drink", "candle heat")
 SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
 PANE, VESSEL, WALLS, CORNER = (
     "The pane",
@@ -49,10 +52,12 @@ PANE, VESSEL, WALLS, CORNER = (
     "The vessel's corners",
 )
 BAND = "A drawn band"
-TILES, COLOURS, GLUE, FILL, SPARE, SHEETS, VIEW = (
+TILES, COLOURS, GLUE, LIVE, ROOM, FILL, SPARE, SHEETS, VIEW = (
     "The tiles",
     "The colours",
     "The adhesive",
+    "Where it will live",
+    "The workroom",
     "The filler",
     "Spares",
     "Names and paper",
@@ -114,7 +119,14 @@ def report(result: Result) -> list[Row]:
     worked = result.worked
     left = left_out(result.settings)
     own = [Row("Mind", "", "", left)] if left else []
-    told = [*_colour_rows(worked), *material_lines(worked), *_cost_rows(worked), *own, *note_lines(worked)]
+    told = [
+        *_colour_rows(worked),
+        *material_lines(worked),
+        *adhesive_lines(worked),
+        *_cost_rows(worked),
+        *own,
+        *note_lines(worked),
+    ]
     return [*face_lines(worked), *told]
 
 
@@ -232,11 +244,17 @@ CONTROLS = (
     ),
     Control("seed", "Another arrangement", "again", 1, fold=COLOURS),
     Control("corners", "Differ at crossings too", "switch", False, fold=COLOURS),
+    Control("family", "Family", "choice", "", options=families(), fold=GLUE),
     _length("bed", "Adhesive bed", 5, GLUE, low=0.2, step=0.1),
     Control("coverage", "Of each back covered", "number", 100.0, "%", 10, 100, 5, fold=GLUE),
     Control(
         "glue_waste", "Adhesive lost", "number", 15.0, "%", 0, 100, 5, fold=GLUE, help="in the nozzle, on the palette"
     ),
+    Control("place", "It will live", "choice", "", options=PLACES, fold=LIVE),
+    Control("touched", "Touched by", "choice", "", options=TOUCHED, fold=LIVE),
+    Control("clarity", "Tiles are", "choice", "", options=CLARITIES, fold=LIVE),
+    Control("temperature", "Workroom", "number", 23.0, "C", 5, 40, 1, fold=ROOM),
+    Control("humidity", "Humidity", "number", 50.0, "%", 5, 100, 5, fold=ROOM),
     _length("bead", "Bead along edges", 20, FILL, step=0.5, help="filler sloped off along rim, foot and edges"),
     Control("filler_waste", "Filler lost", "number", 15.0, "%", 0, 100, 5, fold=FILL),
     Control("break_chance", "Spoilt tiles", "number", 3.0, "%", 0, 30, 1, fold=SPARE),

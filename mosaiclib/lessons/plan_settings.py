@@ -52,6 +52,12 @@ class Settings:
     colours: tuple[tuple[str, ...], ...]
     seed: int
     corners: bool
+    family: str
+    place: str
+    touched: str
+    clarity: str
+    temperature: float
+    humidity: float
     bed: float
     coverage: float
     glue_waste: float
@@ -159,13 +165,27 @@ def _stock_settings(plan: Plan) -> dict:
         "colours": tuple((c.name, f"{c.in_hand}", f"{c.price:g}", more[c.more]) for c in plan.tile.colours),
         "seed": plan.colour.seed,
         "corners": plan.colour.corners,
-        "bed": plan.adhesive.bed,
-        "coverage": round(plan.adhesive.coverage * 100, 6),
-        "glue_waste": round(plan.adhesive.waste * 100, 6),
+        "clarity": plan.tile.clarity,
+        **_glue_settings(plan),
         "bead": plan.filler.bead,
         "filler_waste": round(plan.filler.waste * 100, 6),
         "break_chance": round(plan.spare.break_chance * 100, 6),
         "confidence": round(plan.spare.confidence * 100, 6),
+    }
+
+
+def _glue_settings(plan: Plan) -> dict:
+    """Return what the page shows of the adhesive."""
+    glue = plan.adhesive
+    return {
+        "family": glue.family,
+        "place": glue.place,
+        "touched": glue.touched,
+        "temperature": glue.temperature,
+        "humidity": round(glue.humidity * 100, 6),
+        "bed": glue.bed,
+        "coverage": round(glue.coverage * 100, 6),
+        "glue_waste": round(glue.waste * 100, 6),
     }
 
 
@@ -249,7 +269,9 @@ def plan_of(s: Settings) -> Plan:
 
 def _adhesive(s: Settings) -> dict:
     """Return the adhesive part."""
-    return {"bed": s.bed, "coverage": s.coverage / 100, "waste": s.glue_waste / 100}
+    live = {"family": s.family, "place": s.place, "touched": s.touched}
+    room = {"temperature": s.temperature, "humidity": s.humidity / 100}
+    return live | room | {"bed": s.bed, "coverage": s.coverage / 100, "waste": s.glue_waste / 100}
 
 
 def _filler(s: Settings) -> dict:
@@ -268,7 +290,14 @@ def _tile(s: Settings) -> dict:
     untouched = s.base.tile.back_side is None and s.back_side == s.base.tile.side
     back = None if untouched or s.back_side >= s.tile else s.back_side
     colours = [_colour(line) for line in s.colours]
-    return {"side": s.tile, "thickness": s.thickness, "back_side": back, "pack": s.pack, "colours": colours}
+    return {
+        "side": s.tile,
+        "thickness": s.thickness,
+        "back_side": back,
+        "clarity": s.clarity,
+        "pack": s.pack,
+        "colours": colours,
+    }
 
 
 def left_out(s: Settings) -> str:

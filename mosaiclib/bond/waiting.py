@@ -1,0 +1,224 @@
+"""How far each family has cured under the pieces of a layout, and which step of the work waits how long."""
+
+__all__ = ["Progress", "Room", "fronts", "full_hours", "progress", "waits"]
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from mosaiclib import reference
+from mosaiclib.bond.curing import DAY, MOST_HOURS, Wait, front_speed, hours_to_cure
+from mosaiclib.bond.families import family
+from mosaiclib.bond.holding import STEPS, share_for
+from mosaiclib.bond.other_cures import light_minutes, pot_minutes
+from mosaiclib.errors import number
+
+FRONTS = ("air moisture", "drying", "cement and drying")  # what comes in, or goes out, by the joints
+
+
+@dataclass(frozen=True)
+class Room:
+    """Where and how a piece cures.
+
+    Parameters
+    ----------
+    temperature : float
+        5 to 40 [C].
+    humidity : float
+        Relative humidity, over 0 to 1.
+    bed : float
+        Thickness of the adhesive [mm].
+    glass : float
+        Glass that a lamp shines through [mm].
+    passed : float
+        Share of the lamp's light that one millimetre of it lets through.
+    """
+
+    temperature: float = 23.0
+    humidity: float = 0.5
+    bed: float = 0.8
+    glass: float = 4.0
+    passed: float = 1.0
+
+
+@dataclass(frozen=True, eq=False)
+class Progress:
+    """How far n pieces have cured.
+
+    Parameters
+    ----------
+    share : array of float, shape (n,)
+        Cured share of each bed.
+    cores : array of Polygon, shape (n,)
+        What is still soft under each; empty where nothing is, or where no front goes in [mm].
+    """
+
+    share: np.ndarray
+    cores: np.ndarray
+
+
+def fronts(name: str, room: Room) -> tuple[float, float, float] | None:
+    """Return how fast a family's front goes in from the joints: slow, usual and fast; None where none does.
+
+    A moisture cure goes in with k; drying follows the same law with k = bed/sqrt(time to dry in the open).
+
+    Parameters
+    ----------
+    name : str
+        Family of adhesive.
+    room : Room
+        Where it cures.
+
+    Returns
+    -------
+    tuple of float or None
+        Depth after one day [mm per sqrt(day)].
+
+    Raises
+    ------
+    MosaicError
+        If the family is unknown or a number is out of range.
+
+    Examples
+    --------
+    >>> fronts("neutral-cure silicone", Room()), fronts("two-part clear epoxy", Room())
+    ((2.0, 2.5, 3.0), None)
+    """
+    how = family(name).cures_by
+    if how not in FRONTS:
+        return None
+    if how == "air moisture":
+        record = reference.value("cure", "front of a moisture cure")
+        speeds = (record.band[0], record.number, record.band[1])
+        return tuple(front_speed(room.temperature, room.humidity, k) for k in speeds)
+    record = reference.value("cure", "open drying of a water-borne bed")
+    front_speed(room.temperature, room.humidity)  # refuses a room that cannot be
+    bed = number(room.bed, "bed", "mm", above=0, greatest=20)
+    return tuple(bed / days**0.5 for days in (record.band[1], record.number, record.band[0]))
+
+
+def full_hours(name: str, room: Room) -> Wait:
+    """Return how long a family that cures all through at once takes: by light, or by mixing.
+
+    Parameters
+    ----------
+    name : str
+        Family of adhesive.
+    room : Room
+        Where it cures.
+
+    Returns
+    -------
+    Wait
+        Times [h].
+
+    Raises
+    ------
+    MosaicError
+        If the family is unknown or a number is out of range.
+
+    Examples
+    --------
+    >>> full_hours("two-part clear epoxy", Room(temperature=33)).usual
+    12.0
+    """
+    if family(name).cures_by == "light":
+        record = reference.value("cure", "lamp on a light-curing bed")
+        least, usual, most = (
+            light_minutes(room.glass, room.passed, one) / 60 for one in (record.band[0], record.number, record.band[1])
+        )
+        return Wait(least, usual, most)
+    record = reference.value("cure", "hardening of a two-part resin")
+    least, usual, most = (
+        pot_minutes(hours * 60, room.temperature) / 60 for hours in (record.band[0], record.number, record.band[1])
+    )
+    return Wait(least, usual, most)
+
+
+def progress(name: str, shapes: np.ndarray, hours: float, room: Room) -> Progress:
+    """Return how far a family has cured under pieces.
+
+    Parameters
+    ----------
+    name : str
+        Family of adhesive.
+    shapes : array of Polygon, shape (n,)
+        Pieces [mm].
+    hours : float
+        Time since gluing, or since the lamp was lit [h].
+    room : Room
+        Where it cures.
+
+    Returns
+    -------
+    Progress
+        Shares and soft cores.
+
+    Raises
+    ------
+    MosaicError
+        If the family is unknown or a number is out of range.
+
+    Examples
+    --------
+    >>> tile = np.array([shapely.box(0, 0, 20, 20)])
+    >>> progress("neutral-cure silicone", tile, 24.0, Room()).share.round(4).tolist()
+    [0.4375]
+    """
+    time = number(hours, "time", "hours", least=0, greatest=MOST_HOURS)
+    speeds = fronts(name, room)
+    if speeds is None:
+        share = min(1.0, time / full_hours(name, room).usual)
+        return Progress(np.full(len(shapes), share), np.full(len(shapes), shapely.Polygon(), dtype=object))
+    cores = shapely.buffer(shapes, -speeds[1] * (time / DAY) ** 0.5, join_style="mitre")
+    return Progress(1 - shapely.area(cores) / shapely.area(shapes), cores)
+
+
+def waits(name: str, shapes: np.ndarray, room: Room) -> dict[str, Wait]:
+    """Return how long each step of the work waits for the slowest of some pieces.
+
+    Parameters
+    ----------
+    name : str
+        Family of adhesive.
+    shapes : array of Polygon, shape (n,)
+        Pieces [mm].
+    room : Room
+        Where they cure.
+
+    Returns
+    -------
+    dict of str to Wait
+        Times for turn, fill, handle and wash [h].
+
+    Raises
+    ------
+    MosaicError
+        If the family is unknown or a number is out of range.
+
+    Examples
+    --------
+    >>> found = waits("neutral-cure silicone", np.array([shapely.box(0, 0, 20, 20)]), Room())
+    >>> round(found["wash"].usual / 24, 1)
+    16.0
+    """
+    speeds = fronts(name, room)
+    if speeds is None:
+        full = full_hours(name, room)
+        shares = {step: share_for(step) for step in STEPS}
+        return {step: Wait(full.least * s, full.usual * s, full.most * s) for step, s in shares.items()}
+    slow, usual, fast = speeds
+    alone = _depths_alone(tuple(shapely.to_wkb(shapes)), tuple(share_for(step) for step in STEPS))
+    return {
+        step: Wait(unit / fast**2, unit / usual**2, unit / slow**2) for step, unit in zip(STEPS, alone, strict=True)
+    }
+
+
+@lru_cache(256)
+def _depths_alone(pieces: tuple[bytes, ...], shares: tuple[float, ...]) -> tuple[float, ...]:
+    """Return the waits at a speed of 1 mm per sqrt(day), which are those of the depths alone: kept, as a room changes
+    while pieces stay [h]."""
+    shapes = shapely.from_wkb(list(pieces))
+    return tuple(float(np.max(hours_to_cure(shapes, share, k=1.0))) for share in shares)

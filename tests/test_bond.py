@@ -1,0 +1,342 @@
+"""Adhesive: choosing, colours, coverage, cure and holding; published values stand in tests/published."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mosaiclib.bond import (
+    STEPS,
+    Room,
+    bed_volume,
+    choose,
+    cleared,
+    coverage_wanted,
+    cure_depth,
+    cured_share,
+    difference,
+    drying_days,
+    families,
+    family,
+    hold,
+    hours_to_cure,
+    light_minutes,
+    pot_minutes,
+    press,
+    progress,
+    reach,
+    reflectance,
+    seen,
+    share_for,
+    squeeze_out,
+    tile_stress,
+    tubes,
+    vapour_pressure,
+    wait,
+    waits,
+)
+from mosaiclib.bond.choosing import CLARITIES, PLACES, POSITIONS, VERDICTS
+from mosaiclib.bond.interfaces import silicone_index, slab_transmittance, soda_lime_index
+from mosaiclib.bond.optics import BACKINGS, lightness, passed_by
+from mosaiclib.drawing import GLASS_COLOURS
+from mosaiclib.errors import MosaicError
+from mosaiclib.layout import Tile, lay_grid
+
+SQUARE = shapely.box(0, 0, 20, 20)
+BOW_TIE = shapely.Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])
+
+
+def verdicts(*case, **more):
+    table = choose(*case, **more)
+    return dict(zip(table["family"], table["verdict"], strict=True))
+
+
+# --- choosing ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("clarity", CLARITIES)
+@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("position", POSITIONS)
+def test_every_family_gets_a_verdict_with_reasons_for_and_against(clarity, place, position):
+    for seen_back in (False, True):
+        table = choose(clarity, place, position=position, back_seen=seen_back)
+        assert sorted(table["family"]) == sorted(families()) and set(table["verdict"]) <= set(VERDICTS)
+        order = [VERDICTS.index(one) for one in table["verdict"]]
+        assert order == sorted(order)
+        for reasons in table["reasons"]:
+            assert reasons.startswith("For: ") and "Against: " in reasons and reasons.endswith(".")
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_what_dries_fails_between_two_sheets_of_glass(place):
+    assert verdicts("opaque", place)["white polyvinyl acetate"] == "ruled out"
+    assert "cannot dry" in choose("opaque", place).set_index("family").loc["white polyvinyl acetate", "reasons"]
+
+
+def test_a_porous_side_lets_it_dry():
+    assert verdicts("opaque", "dry shelf", base_porous=True)["white polyvinyl acetate"] != "ruled out"
+    assert verdicts("opaque", "bathroom", base_porous=True)["white polyvinyl acetate"] == "ruled out"
+
+
+def test_dark_cement_spoils_transparent_glass():
+    """Common practice, no source."""
+    grey = "grey polymer-modified cement adhesive"
+    assert verdicts("transparent", "dry shelf")[grey] == verdicts("translucent", "kitchen")[grey] == "ruled out"
+    assert verdicts("opaque", "dry shelf", base_porous=True)[grey] == "good"
+
+
+@pytest.mark.parametrize("use", ["food", "candle"])
+def test_food_and_candles_are_refused_whatever_the_glue(use):
+    table = choose("opaque", "kitchen", **{use: True})
+    assert set(table["verdict"]) == {"ruled out"}
+    assert table["reasons"].str.contains("food or drink" if use == "food" else "candle heat").all()
+
+
+def test_a_back_that_is_seen_wants_a_clear_bed():
+    for name, verdict in verdicts("transparent", "dry shelf", back_seen=True).items():
+        assert (verdict == "ruled out") == (family(name).tone != "clear"), name
+
+
+def test_runny_ones_need_care_on_an_upright_face():
+    flat, upright = (verdicts("transparent", "dry shelf", position=one) for one in ("flat", "upright"))
+    assert flat["two-part clear epoxy"] == "good" and upright["two-part clear epoxy"] == "works with care"
+    assert upright["neutral-cure silicone"] == "good"
+
+
+@pytest.mark.parametrize(
+    ("case", "words"),
+    [
+        (("cloudy", "kitchen"), "opaque, translucent, transparent"),
+        (("opaque", "the moon"), "dry shelf"),
+    ],
+)
+def test_unknown_answers_are_told(case, words):
+    with pytest.raises(MosaicError, match=words):
+        choose(*case)
+
+
+def test_a_family_that_does_not_exist_names_those_that_do():
+    with pytest.raises(MosaicError, match="neutral-cure silicone, acetoxy silicone"):
+        family("hot glue")
+
+
+def test_every_property_has_its_evidence():
+    for name in families():
+        one = family(name)
+        assert len(one.records) == 14 and all(record.evidence for record in one.records.values())
+        assert one.word("cautions") and one.word("for") and one.word("against")
+
+
+# --- colour --------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", sorted(set(GLASS_COLOURS) - {"milk white"}))
+def test_palette_tones_come_back_over_white(name):
+    """The palette says what the glass looks like at 4 mm over white: within a little of the face's own reflection."""
+    over = seen(passed_by(GLASS_COLOURS[name].fill), 4.0, "white bed")
+    assert abs(over.lab[0] - lightness(GLASS_COLOURS[name].fill)) < 8
+
+
+@pytest.mark.parametrize("name", ["amber", "sea green", "sky blue", "deep blue", "rose"])
+@pytest.mark.parametrize("thickness", [2.0, 4.0, 8.0])
+def test_grey_is_darker_than_white_and_thicker_is_darker(name, thickness):
+    passed = passed_by(GLASS_COLOURS[name].fill)
+    white, grey = (seen(passed, thickness, bed) for bed in ("white bed", "grey bed"))
+    assert (grey.light <= white.light).all() and difference(white.lab, grey.lab) > 5
+    assert (seen(passed, thickness + 1, "white bed").light <= white.light).all()
+
+
+def test_nothing_gives_back_more_light_than_it_gets():
+    for tone in ("#ffffff", "#d9a350", "#101010"):
+        for backing in BACKINGS:
+            for lamp in ("front", "behind"):
+                found = seen(passed_by(tone), 4.0, backing, light=lamp, room=1.0).light
+                assert (found >= 0).all() and (found <= 1.0).all(), (tone, backing, lamp)
+
+
+def test_opaque_glass_hides_its_bed_and_translucent_half():
+    passed = passed_by("#d9a350")
+    far = {}
+    for clarity in CLARITIES:
+        white, grey = (seen(passed, 4, bed, clarity=clarity) for bed in ("white bed", "grey bed"))
+        far[clarity] = difference(white.lab, grey.lab)
+    assert far["opaque"] == pytest.approx(0) and 0 < far["translucent"] < far["transparent"]
+
+
+def test_an_air_film_costs_light_from_behind():
+    """First principles: its two faces let through (1 - R)/(1 + R), R of 1.52 against air."""
+    passed = passed_by("#d9a350")
+    clear, air = (seen(passed, 4, bed, light="behind").light for bed in ("clear bed", "no bed: air"))
+    r = (0.52 / 2.52) ** 2
+    assert air / clear == pytest.approx(np.full(3, (1 - r) / (1 + r)), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: reflectance(0.5, 1.5),
+        lambda: slab_transmittance(9),
+        lambda: soda_lime_index(0.1),
+        lambda: silicone_index(1.0),
+        lambda: seen([0.5, 0.5], 4, "white bed"),
+        lambda: seen([0.5, 0.5, 2], 4, "white bed"),
+        lambda: seen([0.5] * 3, -1, "white bed"),
+        lambda: seen([0.5] * 3, 4, "tar"),
+        lambda: difference((1, 2), (1, 2, 3)),
+        lambda: lightness("bluish"),
+    ],
+    ids=[f"optics {i}" for i in range(10)],
+)
+def test_bad_optics_are_told(call):
+    with pytest.raises(MosaicError, match=r"\.$"):
+        call()
+
+
+# --- coverage ------------------------------------------------------------------------------------------
+
+
+@given(st.floats(0, 2), st.floats(0.2, 2), st.floats(0, 1))
+@settings(max_examples=40, deadline=None)
+def test_what_is_pressed_goes_somewhere(part, bed, ridge):
+    pieces = np.array([SQUARE, shapely.Polygon([(0, 0), (20, 0), (0, 12)]), shapely.box(0, 0, 5, 20)])
+    dab = part * 300
+    done = press(pieces, dab, bed, ridge=ridge)
+    deep = bed + ridge / 2
+    under = shapely.area(done.spread) * deep
+    assert under + done.ooze == pytest.approx(np.full(3, dab), rel=0.01, abs=0.5)
+    assert (done.coverage <= 1 + 1e-9).all() and shapely.area(done.voids) + shapely.area(done.spread) == pytest.approx(
+        shapely.area(pieces)
+    )
+    assert (shapely.area(shapely.difference(done.spread, pieces)) < 1e-6).all()
+
+
+def test_a_dab_is_round_until_it_meets_the_edge():
+    done = press(SQUARE, 80.0, 0.8)  # 100 mm2: a circle of 5.64 mm
+    assert reach(done.spread[0]) == pytest.approx((100 / np.pi) ** 0.5, abs=0.05)
+    assert done.share == pytest.approx(0.25, abs=1e-3)
+
+
+def test_a_dab_for_each_piece():
+    done = press([SQUARE, shapely.box(0, 0, 10, 20)], np.array([320.0, 80.0]), 0.8)
+    assert done.coverage.round(3).tolist() == [1.0, 0.5]
+
+
+def test_what_stays_in_the_joints_is_never_more_than_was_pressed_out():
+    laid = lay_grid(shapely.box(0, 0, 108, 64), Tile(20, 4), 2)
+    assert cleared(laid, 0.1, 0.8) == 0.1
+    assert cleared(laid, 100, 0.8, share=1.0) == 0
+    # first principles: a third of 4.8 mm on 108 x 64 - 15 x 400 mm2
+    assert cleared(laid, 100, 0.8) == pytest.approx((108 * 64 - 6000) * 4.8 / 3 / 1000, rel=1e-3)
+
+
+def test_rules_of_coverage():
+    assert [coverage_wanted("opaque", place).number for place in PLACES] == [0.80, 0.80, 0.95, 0.95, 0.95]
+    assert {coverage_wanted(c, p).number for c in CLARITIES[1:] for p in PLACES} == {1.0}
+
+
+def test_tubes_and_squeezes():
+    assert [tubes(v, 310, 0.15) for v in (0, 1, 269, 270, 540)] == [0, 1, 1, 2, 3]  # 310/1.15 = 269.6
+    assert squeeze_out(5, 3, 320.0) == (15, 4.8)
+    assert bed_volume(15 * 400, 0.8) == 4.8
+
+
+# --- cure ----------------------------------------------------------------------------------------------
+
+
+def test_cured_share_of_a_square_in_closed_form():
+    for hours in (0.0, 1.0, 24.0, 120.0, 384.0, 1000.0):
+        left = max(20 - 2 * 2.5 * (hours / 24) ** 0.5, 0)
+        assert cured_share(SQUARE, hours) == pytest.approx(1 - (left / 20) ** 2, abs=1e-9)
+
+
+@given(st.floats(0.05, 1.0), st.floats(5, 40), st.floats(5, 100))
+@settings(max_examples=30, deadline=None)
+def test_there_and_back(share, warm, damp):
+    shape = shapely.Polygon([(0, 0), (20, 0), (17, 18), (3, 18)])
+    hours = hours_to_cure(shape, share, warm, damp / 100)
+    assert cured_share(shape, hours, warm, damp / 100) == pytest.approx(share, abs=1e-3)
+
+
+def test_many_pieces_and_times():
+    pieces = lay_grid(shapely.box(0, 0, 108, 64), 20, 2).shapes
+    found = cured_share(pieces, [0.0, 24.0, 1e4])
+    assert found.shape == (15, 3) and (np.diff(found, axis=1) >= 0).all()
+    assert found[:, 0].max() == 0 and found[:, 2].min() == pytest.approx(1)
+    assert cured_share(pieces, 24.0).shape == (15,) and cured_share(SQUARE, [1.0, 2.0]).shape == (2,)
+
+
+def test_half_the_tile_takes_a_quarter_of_the_wait():
+    whole, half = hours_to_cure(SQUARE), hours_to_cure(shapely.box(0, 0, 10, 10))
+    assert whole / half == pytest.approx(4, rel=0.01)
+
+
+def test_cold_and_dry_are_slower():
+    """First principles: with the root of the vapour's pressure; 10 C against 23 C is 0.66 (A10, from memory)."""
+    assert cure_depth(24.0, 10) / cure_depth(24.0, 23) == pytest.approx(
+        (vapour_pressure(10) / vapour_pressure(23)) ** 0.5
+    )
+    assert cure_depth(24.0, 10) / cure_depth(24.0, 23) == pytest.approx(0.66, abs=0.005)
+    assert cure_depth(24.0, 23, 0.25) / cure_depth(24.0) == pytest.approx(0.5**0.5)
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: cure_depth(1, humidity=0), "humidity"),
+        (lambda: cure_depth(1, humidity=1.2), "humidity"),
+        (lambda: cure_depth(1, 60), "temperature"),
+        (lambda: cure_depth(-1), "time"),
+        (lambda: cure_depth([1, -2]), "hours"),
+        (lambda: cured_share(BOW_TIE, 1), "crosses or touches itself"),
+        (lambda: cured_share([], 1), "no piece"),
+        (lambda: hours_to_cure(SQUARE, 0), "share"),
+        (lambda: hours_to_cure(SQUARE, 1.1), "share"),
+        (lambda: hours_to_cure("a tile"), "polygon|pieces"),
+        (lambda: waits("string", np.array([SQUARE]), Room()), "choose one of"),
+        (lambda: progress("neutral-cure silicone", np.array([SQUARE]), -1, Room()), "time"),
+        (lambda: progress("white polyvinyl acetate", np.array([SQUARE]), 1, Room(humidity=0)), "humidity"),
+        (lambda: pot_minutes(20, 60), "temperature"),
+        (lambda: light_minutes(4, 0), "light"),
+        (lambda: drying_days(SQUARE, 0), "bed"),
+        (lambda: hold(4, 2), "cured"),
+        (lambda: tile_stress(0), "thickness"),
+        (lambda: press(SQUARE, -1, 0.8), "dab"),
+        (lambda: squeeze_out(0, 3, 1), "working time"),
+        (lambda: tubes(1, 0), "tube"),
+        (lambda: share_for("juggle"), "turn, fill, handle, wash"),
+    ],
+    ids=[f"bad {i}" for i in range(22)],
+)
+def test_bad_input_is_told(call, words):
+    with pytest.raises(MosaicError, match=words) as told:
+        call()
+    assert str(told.value).endswith(".")
+
+
+def test_the_band_of_a_wait_is_that_of_k():
+    found = wait([SQUARE])
+    assert found.usual == pytest.approx(hours_to_cure(SQUARE))
+    assert (found.usual / found.least, found.most / found.usual) == pytest.approx((1.2**2, 1.25**2))
+
+
+def test_every_family_has_its_own_law():
+    piece = np.array([SQUARE])
+    last = {name: waits(name, piece, Room())["wash"].usual for name in families()}
+    assert last["neutral-cure silicone"] == pytest.approx(16 * 24, rel=0.01)
+    assert last["two-part clear epoxy"] == 24 and last["UV-curing acrylate"] < 0.1
+    assert last["white polyvinyl acetate"] == pytest.approx((10 / 0.8) ** 2 * 24, rel=0.01)  # about 156 days
+    assert drying_days(SQUARE) * 24 == pytest.approx(last["white polyvinyl acetate"])
+    assert (progress("two-part clear epoxy", piece, 12, Room()).share == 0.5).all()
+    for name in families():
+        found = waits(name, piece, Room())
+        assert list(found) == list(STEPS)
+        assert all(one.least <= one.usual <= one.most for one in found.values())
+        assert np.all(np.diff([one.usual for one in found.values()]) >= 0)
+
+
+def test_a_fresh_bed_holds_a_small_tile_and_not_a_thick_one():
+    assert hold(4, 0, fresh=200).words == "it holds its tile"
+    assert hold(12, 0, fresh=200).words.startswith("it slides")
+    assert hold(6, 0, fresh=200).words.startswith("unsure")
+    assert hold(12, 0.2).times > 50

@@ -167,7 +167,7 @@ def test_opaque_glass_hides_its_bed_and_translucent_half():
 def test_an_air_film_costs_light_from_behind():
     """First principles: its two faces let through (1 - R)/(1 + R), R of 1.52 against air."""
     passed = passed_by("#d9a350")
-    clear, air = (seen(passed, 4, bed, light="behind").light for bed in ("clear bed", "no bed: air"))
+    clear, air = (seen(passed, 4, bed, light="behind").light for bed in ("clear bed", "air alone"))
     r = (0.52 / 2.52) ** 2
     assert air / clear == pytest.approx(np.full(3, (1 - r) / (1 + r)), rel=1e-12)
 

@@ -24,7 +24,7 @@ from mosaiclib.bond.choosing import CLARITIES
 from mosaiclib.bond.interfaces import reflectance
 from mosaiclib.errors import MosaicError, choice, number, several
 
-BACKINGS = ("white bed", "grey bed", "clear bed", "no bed: air")
+BACKINGS = ("white bed", "grey bed", "clear bed", "air alone")
 CLEAR = "clear bed"
 LIGHTS = ("front", "behind")
 LEAST_PASSED = 1e-4  # of a channel by a millimetre: darker is black
@@ -183,7 +183,7 @@ def seen(
         What a millimetre lets through of red, green and blue, over 0 to 1.
     thickness : float
         Of the tessera [mm].
-    backing : {"white bed", "grey bed", "clear bed", "no bed: air"}
+    backing : {"white bed", "grey bed", "clear bed", "air alone"}
         What is behind it; behind the last two is the base glass with the room.
     light : {"front", "behind"}
         Where the lamp is; from behind it shines with 1 through base and bed.

@@ -188,7 +188,7 @@ def duration(hours: float) -> str:
         return "at once"
     if hours < 2:
         return f"{hours * 60:.0f} minutes"
-    return f"{hours:.0f} hours" if hours < 48 else f"{hours / 24:.3g} days"
+    return f"{hours:.0f} hours" if hours < 48 else f"{round(hours / 24, 1):g} days"
 
 
 def note_lines(worked: Worked) -> list[Row]:

@@ -163,7 +163,7 @@ def _colour_row(result: Result, name: str) -> Row:
     white = result.colours[name, BACKINGS[0]]
     far = {backing: difference(white.lab, result.colours[name, backing].lab) for backing in BACKINGS[1:]}
     told = "; ".join(f"{backing}: {_far_words(value)}, {value:.0f}" for backing, value in far.items())
-    return Row(f"{name} over white", f"L* {white.lab[0]:.0f}", "", f"differs over {told} (CIEDE2000)")
+    return Row(f"{name} over white", f"lightness {white.lab[0]:.0f}", "", f"differs over {told} (CIEDE2000)")
 
 
 def _far_words(value: float) -> str:
@@ -191,7 +191,15 @@ CONTROLS = (
     Control("light", "Lamp", "choice", "front", options=LIGHTS),
     Control("behind", "Seen from behind", "switch", False),
     Control(
-        "cover", "Dab covers", "number", 70.0, "% of back", 5, 120, 5, help="of a smooth back; over 100 % it oozes out"
+        "cover",
+        "Dab covers",
+        "number",
+        70.0,
+        "%",
+        5,
+        120,
+        5,
+        help="of each back, if it is smooth; over 100 % it oozes out",
     ),
     Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5),
     Control("clarity", "Tesserae are", "choice", "transparent", options=CLARITIES, fold=GLASS),

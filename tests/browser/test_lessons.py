@@ -6,7 +6,13 @@ from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, notebook, open_notebook, save
 
-WORKBOOKS = ("00_start_here", "01_space_the_joints", "02_cut_wedges_on_curves", "06_plan_a_piece")
+WORKBOOKS = (
+    "00_start_here",
+    "01_space_the_joints",
+    "02_cut_wedges_on_curves",
+    "03_choose_the_adhesive",
+    "06_plan_a_piece",
+)
 
 
 def lesson(page):
@@ -187,4 +193,54 @@ def test_the_colour_table_shows_all_its_columns(page):
     heads = lesson(page).locator(".widget-gridbox, .jupyter-widgets.widget-gridbox").last
     expect(heads).to_be_visible()
     assert heads.evaluate("table => table.scrollWidth <= table.clientWidth + 1")
+    no_errors(page)
+
+
+def report(page):
+    return lesson(page).locator(".mosaic-report")
+
+
+def choose_from(page, label, word):
+    """Choose a word from the list with this label, opening nothing."""
+    row = lesson(page).locator(".widget-dropdown", has_text=label).first
+    row.locator("select").select_option(word)
+
+
+def test_adhesive_verdicts_follow_the_answers(page):
+    open_notebook(page, "03_choose_the_adhesive.ipynb")
+    grey = report(page).locator("tr", has_text="grey polymer-modified cement adhesive")
+    expect(grey).to_contain_text("ruled out")
+    choose_from(page, "Tesserae are", "opaque")
+    expect(grey).to_contain_text("works with care")
+    lesson(page).get_by_text("Glass and use", exact=True).click()
+    choose_from(page, "Touched by", "candle heat")
+    expect(report(page).locator("tr", has_text="neutral-cure silicone").first).to_contain_text(
+        "candle heat cracks glass"
+    )
+    expect(report(page)).to_contain_text("maker's sheet")
+    no_errors(page)
+
+
+def test_glass_changes_over_its_bed_and_by_the_lamp(page):
+    open_notebook(page, "03_choose_the_adhesive.ipynb")
+    notebook(page).get_by_role("button", name="How it will look").click()
+    for words in ("white bed", "grey bed", "clear bed", "air alone"):
+        expect(picture(page).locator("svg")).to_contain_text(words, timeout=PATIENCE)
+    before = picture(page).locator("svg").inner_html()
+    choose_from(page, "Lamp", "behind")
+    expect(picture(page).locator("svg > desc")).to_contain_text("the lamp is behind")
+    assert picture(page).locator("svg").inner_html() != before
+    lesson(page).get_by_text("Seen from behind", exact=True).click()
+    expect(picture(page).locator("svg > desc")).to_contain_text("seen from behind")
+    no_errors(page)
+
+
+def test_cores_shrink_as_hours_pass(page):
+    open_notebook(page, "03_choose_the_adhesive.ipynb")
+    notebook(page).get_by_role("button", name="How long to wait").click()
+    expect(report(page)).to_contain_text("52 %", timeout=PATIENCE)
+    expect(report(page).locator("tr", has_text="Cured through")).to_contain_text("16 days")
+    move_slider(page, "Since gluing [h]", ["End"])
+    expect(report(page).locator("tr", has_text="Cured now")).to_contain_text("100 %")
+    expect(picture(page).locator("svg > desc")).to_contain_text("After 720 hours 100% of the bed is cured")
     no_errors(page)

@@ -1,0 +1,130 @@
+"""The kinds of filler under generic names, and the ranges of what they are like."""
+
+__all__ = ["FULL_DOSE", "KINDS", "Kind", "kind_of", "sand_for"]
+
+from dataclasses import dataclass
+
+from mosaiclib import reference
+from mosaiclib.errors import choice, number
+
+Band = tuple[float, float]
+KINDS = (
+    "plain cement grout",
+    "cement grout with latex",
+    "polymer-modified thin-set mortar",
+    "two-part epoxy filler",
+)
+# polymer over cement where none is typed: none, the full dose, and what ready-mixed mortar may hold (an assumption)
+USUAL_POLYMER = (0.0, 0.10, 0.05, 0.0)
+FULL_DOSE = 0.10  # polymer over cement at which its effects are taken as full
+MOST_POLYMER = 0.30
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of filler with its ranges.
+
+    Parameters
+    ----------
+    name : str
+        One of `KINDS`.
+    polymer : float
+        Polymer over cement, by mass.
+    shrinkage, modulus : tuple of float
+        Least and greatest drying shrinkage at 50 % humidity [1e-6] and modulus [MPa].
+    shrinkage_factor : tuple of float
+        What polymer may do to the shrinkage, either way.
+    bond_factor : float
+        Rise of the interface's energy with polymer.
+    cement : bool
+        Whether it creeps and dries as cement does.
+    """
+
+    name: str
+    polymer: float
+    shrinkage: Band
+    modulus: Band
+    shrinkage_factor: Band
+    bond_factor: float
+    cement: bool
+
+
+def kind_of(name: str, polymer: float | None = None) -> Kind:
+    """Return a kind of filler for a polymer/cement ratio.
+
+    The modulus falls from the range of plain mortar to that of latex mortar, and the bond rises by the measured share,
+    both in proportion up to the full dose and no further. Whether shrinkage falls or rises the sources do not agree.
+
+    Parameters
+    ----------
+    name : str
+        One of `KINDS`.
+    polymer : float, optional
+        Polymer over cement by mass, 0 to 0.3; the kind's usual one if left out. Plain grout and epoxy have none.
+
+    Returns
+    -------
+    Kind
+        Ranges.
+
+    Raises
+    ------
+    MosaicError
+        If the kind is unknown, or the ratio out of range.
+
+    Examples
+    --------
+    >>> kind_of("plain cement grout").modulus, kind_of("cement grout with latex", 0.05).modulus
+    ((20000.0, 30000.0), (15000.0, 25000.0))
+    """
+    at = KINDS.index(choice(name, "kind of filler", KINDS))
+    typed = USUAL_POLYMER[at] if polymer is None else polymer
+    ratio = number(typed, "polymer over cement", least=0, greatest=MOST_POLYMER)
+    if name == KINDS[3]:
+        return Kind(name, 0.0, _band("shrinkage of epoxy filler"), _band("modulus of epoxy filler"), (1, 1), 1.0, False)
+    ratio = 0.0 if name == KINDS[0] else ratio
+    share = min(ratio / FULL_DOSE, 1.0)
+    plain, latex = _band("modulus of plain mortar"), _band("modulus of latex mortar")
+    modulus = tuple(a + (b - a) * share for a, b in zip(plain, latex, strict=True))
+    low, high = _band("shrinkage of polymer-modified over plain")
+    factor = (1 + (low - 1) * share, 1 + (high - 1) * share)
+    rise = reference.value("mechanics", "rise of bond with polymer").number
+    return Kind(name, ratio, _band("drying shrinkage of mortar"), modulus, factor, 1 + rise * share, True)
+
+
+def _band(name: str) -> Band:
+    return reference.value("mechanics", name).band
+
+
+def sand_for(joint: float) -> str:
+    """Return which filler a joint of this width asks for, by the grain of its sand.
+
+    Parameters
+    ----------
+    joint : float
+        Width of the joint [mm].
+
+    Returns
+    -------
+    str
+        "unsanded" under 1/8 in, "sanded" from it on, "heavily sanded" over 3/8 in.
+
+    Raises
+    ------
+    MosaicError
+        If the joint is out of range.
+
+    References
+    ----------
+    TCNA, FAQ "Grout"; read.
+
+    Examples
+    --------
+    >>> sand_for(2.0), sand_for(3.175), sand_for(9.525), sand_for(10)
+    ('unsanded', 'sanded', 'sanded', 'heavily sanded')
+    """
+    wide = number(joint, "joint", "mm", above=0, greatest=100)
+    if wide < reference.value("filler", "least joint of sanded filler").number:
+        return "unsanded"
+    heavy = reference.value("filler", "least joint of heavily sanded filler").number
+    return "heavily sanded" if wide > heavy else "sanded"

@@ -1,6 +1,6 @@
 """Figures read from data/ into frozen records, each with its unit, condition and source."""
 
-__all__ = ["DATA", "EVIDENCE", "Record", "groups", "subjects", "table", "value"]
+__all__ = ["DATA", "EVIDENCE", "Record", "by_name", "groups", "subjects", "table", "value"]
 
 import csv
 import io
@@ -181,6 +181,34 @@ def value(subject: str, name: str, *, folder: Path | str | None = None) -> Recor
     """
     known = _index(subject, _folder(folder))
     return known[choice(name, f"name in the table of {subject}", known)]
+
+
+def by_name(subject: str, *, folder: Path | str | None = None) -> Mapping[str, Record]:
+    """Return the records of a subject by name, for where many are wanted at once.
+
+    Parameters
+    ----------
+    subject : str
+        One of `subjects()`.
+    folder : path, optional
+        Where the tables are; the repository's data folder if left out.
+
+    Returns
+    -------
+    mapping of str to Record
+        Names in the order of the files.
+
+    Raises
+    ------
+    MosaicError
+        As `table`.
+
+    Examples
+    --------
+    >>> by_name("tiles")["20 mm tile, edge"].number
+    20.0
+    """
+    return _index(subject, _folder(folder))
 
 
 def groups(subject: str, *, folder: Path | str | None = None) -> Mapping[str, tuple[Record, ...]]:

@@ -9,7 +9,7 @@ import pytest
 
 from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
-from mosaiclib.lessons import choose_adhesive, cut_wedges
+from mosaiclib.lessons import choose_adhesive, cut_wedges, filler_fails
 
 LESSONS = sorted(
     p.stem
@@ -20,7 +20,9 @@ MODULES = {name: importlib.import_module(f"mosaiclib.lessons.{name}") for name i
 SEEDS = range(1, 51)
 QUESTIONS = [
     pytest.param(q, id=f"{name}-{q.name.replace(' ', '-')}")
-    for name, module in (MODULES | {"cut_wedges": cut_wedges, "choose_adhesive": choose_adhesive}).items()
+    for name, module in (
+        MODULES | {"cut_wedges": cut_wedges, "choose_adhesive": choose_adhesive, "filler_fails": filler_fails}
+    ).items()
     for q in getattr(module, "QUESTIONS", ())
 ]
 

@@ -9,6 +9,7 @@ from mosaiclib.drawing.files import safe_name, write_pdf, write_svg
 from mosaiclib.drawing.matplotlib_writer import to_figure, to_png
 from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
 from mosaiclib.drawing.picture import layout_picture
+from mosaiclib.drawing.plot import Plot
 from mosaiclib.drawing.sheets import PAPERS, pages
 from mosaiclib.drawing.svg import to_svg
 from mosaiclib.drawing.templates import face_template, template_sheets
@@ -23,6 +24,7 @@ __all__ = [
     "Lines",
     "Look",
     "Marks",
+    "Plot",
     "Polygons",
     "Text",
     "Window",

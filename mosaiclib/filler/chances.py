@@ -4,6 +4,7 @@ __all__ = ["BASES", "INPUTS", "Chance", "Draws", "Joint", "chance", "draw", "sca
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -141,29 +142,55 @@ def draw(joint: Joint, kind: Kind, draws: int = 2000, seed: int = 0) -> Draws:
         If a number is out of range.
     """
     count = whole_number(draws, "number of draws", least=1, greatest=1_000_000)
-    lot = np.random.default_rng(whole_number(seed, "seed", greatest=2**53)).random((len(INPUTS), count))
-    return _drawn(joint, kind, lot)
+    start = whole_number(seed, "seed", greatest=2**53)
+    bands = tuple(_bands(joint, kind)[:6])
+    kept = _kept_pull(bands, joint.depth, joint.age, joint.humidity, kind.cement, start, count)
+    return _drawn(joint, kind, _lot(start, count), kept)
 
 
-def _drawn(joint: Joint, kind: Kind, lot: np.ndarray) -> Draws:
+@lru_cache(16)
+def _lot(seed: int, count: int) -> np.ndarray:
+    """Return numbers from 0 to 1 for each input, shape (8, count)."""
+    found = np.random.default_rng(seed).random((len(INPUTS), count))
+    found.flags.writeable = False
+    return found
+
+
+def _drawn(joint: Joint, kind: Kind, lot: np.ndarray, pulled: tuple[np.ndarray, np.ndarray] | None = None) -> Draws:
     """Turn numbers from 0 to 1, shape (8, n), into energies."""
     bands = _bands(joint, kind)
-    strain, factor, modulus, ultimate, ageing, nu = (
-        low + (high - low) * u for (low, high), u in zip(bands[:6], lot[:6], strict=True)
-    )
-    dried = climate_factor(joint.humidity) * shrinkage_share(joint.age, joint.depth) if kind.cement else 1.0
-    left = 1 / (1 + ageing * creep(joint.age, ultimate)) if kind.cement else 1.0
-    stress = modulus * strain * factor * 1e-6 * dried * left / (1 - nu)
-    density = (1 - nu**2) * stress**2 / modulus * JOULE  # what a millimetre of length gives
+    climate = joint.depth, joint.age, joint.humidity, kind.cement
+    stress, density = pulled or _pull(tuple(bands[:6]), *climate, lot)
     side = released_length(joint.width, joint.depth)
     across = released_length(joint.depth, joint.width / 2)  # the sides hold a crack across a narrow joint
     return Draws(
-        needed=density * side / 2,
+        needed=density * (side / 2),
         holds=_log(bands[6], lot[6]) * kind.bond_factor,
-        crack_needed=CHANNEL * density * across,
+        crack_needed=density * (CHANNEL * across),
         itself=bands[7][0] + (bands[7][1] - bands[7][0]) * lot[7],
         stress=stress,
     )
+
+
+def _pull(
+    bands: tuple[Band, ...], depth: float, age: float, humidity: float, cement: bool, lot: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return stress [MPa] and the energy that a millimetre of released length gives, twice over [J/m2], shape (n,)."""
+    strain, factor, modulus, ultimate, ageing, nu = (
+        low + (high - low) * u for (low, high), u in zip(bands, lot[:6], strict=True)
+    )
+    dried = climate_factor(humidity) * shrinkage_share(age, depth) if cement else 1.0
+    left = 1 / (1 + ageing * creep(age, ultimate)) if cement else 1.0
+    stress = modulus * strain * factor * 1e-6 * dried * left / (1 - nu)
+    return stress, (1 - nu**2) * stress**2 / modulus * JOULE
+
+
+@lru_cache(64)
+def _kept_pull(
+    bands: tuple[Band, ...], depth: float, age: float, humidity: float, cement: bool, seed: int, count: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the pull of a seeded lot, kept because it rests neither on the joint's width nor on the interface."""
+    return _pull(bands, depth, age, humidity, cement, _lot(seed, count))
 
 
 def _log(band: Band, lot: np.ndarray) -> np.ndarray:
@@ -173,7 +200,8 @@ def _log(band: Band, lot: np.ndarray) -> np.ndarray:
 
 def _bands(joint: Joint, kind: Kind) -> list[Band]:
     """Return the range of each input, in the order of `INPUTS`."""
-    band = lambda name: reference.value("mechanics", name).band  # noqa: E731
+    known = reference.by_name("mechanics")
+    band = lambda name: known[name].band  # noqa: E731
     plain = [
         kind.shrinkage,
         kind.shrinkage_factor,

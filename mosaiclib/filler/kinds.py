@@ -80,20 +80,18 @@ def kind_of(name: str, polymer: float | None = None) -> Kind:
     at = KINDS.index(choice(name, "kind of filler", KINDS))
     typed = USUAL_POLYMER[at] if polymer is None else polymer
     ratio = number(typed, "polymer over cement", least=0, greatest=MOST_POLYMER)
+    known = reference.by_name("mechanics")
+    band = lambda what: known[what].band  # noqa: E731
     if name == KINDS[3]:
-        return Kind(name, 0.0, _band("shrinkage of epoxy filler"), _band("modulus of epoxy filler"), (1, 1), 1.0, False)
+        return Kind(name, 0.0, band("shrinkage of epoxy filler"), band("modulus of epoxy filler"), (1, 1), 1.0, False)
     ratio = 0.0 if name == KINDS[0] else ratio
     share = min(ratio / FULL_DOSE, 1.0)
-    plain, latex = _band("modulus of plain mortar"), _band("modulus of latex mortar")
+    plain, latex = band("modulus of plain mortar"), band("modulus of latex mortar")
     modulus = tuple(a + (b - a) * share for a, b in zip(plain, latex, strict=True))
-    low, high = _band("shrinkage of polymer-modified over plain")
+    low, high = band("shrinkage of polymer-modified over plain")
     factor = (1 + (low - 1) * share, 1 + (high - 1) * share)
-    rise = reference.value("mechanics", "rise of bond with polymer").number
-    return Kind(name, ratio, _band("drying shrinkage of mortar"), modulus, factor, 1 + rise * share, True)
-
-
-def _band(name: str) -> Band:
-    return reference.value("mechanics", name).band
+    rise = known["rise of bond with polymer"].number
+    return Kind(name, ratio, band("drying shrinkage of mortar"), modulus, factor, 1 + rise * share, True)
 
 
 def sand_for(joint: float) -> str:

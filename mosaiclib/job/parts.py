@@ -18,6 +18,7 @@ from pydantic import Field, model_validator
 
 from mosaiclib.bond import families
 from mosaiclib.errors import brief
+from mosaiclib.filler import KINDS
 from mosaiclib.glass import FourSided, Pane
 from mosaiclib.job.bands import BandPart
 from mosaiclib.job.strict import Count, Length, Margin, Name, Part
@@ -154,7 +155,10 @@ class AdhesivePart(Part):
 
 
 class FillerPart(Part):
-    """Width of the sloping bead along rim, base and edges [mm], and the share of filler that is lost."""
+    """Kind of filler with its polymer over cement, width of the sloping bead along rim, base and edges [mm], share lost."""
+
+    kind: Literal[KINDS] = KINDS[1]
+    polymer: Annotated[float, Field(ge=0, le=0.3)] = 0.10
 
     bead: Annotated[float, Field(ge=0, le=50)] = 0.0
     waste: Annotated[float, Field(ge=0, le=2)] = 0.15

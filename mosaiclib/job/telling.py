@@ -1,6 +1,15 @@
 """A plan worked out, told line by line: for the page and for the written overview alike."""
 
-__all__ = ["adhesive_lines", "duration", "face_lines", "material_lines", "note_lines", "overview", "plan_waits"]
+__all__ = [
+    "adhesive_lines",
+    "duration",
+    "face_lines",
+    "material_lines",
+    "note_lines",
+    "overview",
+    "plan_recipe",
+    "plan_waits",
+]
 
 import numpy as np
 import pandas as pd
@@ -10,6 +19,7 @@ from mosaiclib.bond import Room, choose, reach, waits
 from mosaiclib.bond.curing import Wait
 from mosaiclib.control import Row, words_of
 from mosaiclib.errors import instance
+from mosaiclib.filler import KINDS, Recipe, batches, recipe
 from mosaiclib.glass import Face
 from mosaiclib.job.working import Worked, WorkedPiece
 from mosaiclib.measures import told
@@ -101,9 +111,35 @@ def material_lines(worked: Worked) -> list[Row]:
     dry, water, wet = filler.water
     return [
         Row("Adhesive", round(worked.adhesive), "mL", bed),
+        Row("Filler", worked.plan.filler.kind, "", _latex(worked)),
         Row("Filler powder", round(middle), "g", f"{low:.0f} to {high:.0f} g: read the bag"),
         Row("Water for it", round(water), "g", f"{dry:.0f} to {wet:.0f} g: read the bag"),
     ]
+
+
+def _latex(worked: Worked) -> str:
+    """Tell the latex of the mix, and how many batches it makes."""
+    made, (count, each) = plan_recipe(worked), batches(worked.filler.volume)
+    latex = f"{made.latex:.0f} g latex and {made.water:.0f} g water to add; " if made.latex else ""
+    return f"{latex}{made.sand}; {count} batch{'es' * (count > 1)} of {each:.0f} mL for one pair of hands"
+
+
+def plan_recipe(worked: Worked) -> Recipe:
+    """Return what a plan's filler is mixed from.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    Recipe
+        Masses [g].
+    """
+    part = worked.plan.filler
+    polymer = part.polymer if part.kind == KINDS[1] else None
+    return recipe(worked.filler.volume, part.kind, max(worked.plan.joint.wanted, 0.1), polymer=polymer)
 
 
 STEP_WORDS = {

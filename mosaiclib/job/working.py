@@ -14,7 +14,7 @@ from mosaiclib.colour.finding import find_colours
 from mosaiclib.colour.sharing import read_stock
 from mosaiclib.colour.touching import Touching
 from mosaiclib.errors import MosaicError, instance
-from mosaiclib.filler import Mix, bead_volume, joint_volume, mix
+from mosaiclib.filler import KINDS, Mix, bead_volume, joint_volume, mix
 from mosaiclib.glass import Corner, FourSided, Pane
 from mosaiclib.job.bands import allowed_colours, lay_banded, row_names
 from mosaiclib.job.plan import Plan
@@ -333,6 +333,11 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
     notes = [f"{piece.name}: {note}" for piece in pieces for note in piece.glass.out_of_square]
     for piece in pieces:
         notes += [f"{piece.name}: corner of {corner.words}" for corner in piece.corners]
+    if plan.filler.kind == KINDS[0]:
+        notes.append(
+            "Plain cement grout is not a mix for glass: unfortified filler cracks and lets go of it. Take one with latex, "
+            "or a polymer-modified mortar."
+        )
     low = plan.joint.least
     if low and low < plan.tile.side * 0.03:
         notes.append(f"A joint of {low:g} mm is hard to fill: check the maker's sheet of the filler.")

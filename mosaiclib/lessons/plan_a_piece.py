@@ -24,6 +24,7 @@ from mosaiclib.bond.choosing import CLARITIES, PLACES
 from mosaiclib.control import Action, Control, Row
 from mosaiclib.drawing import Drawing, layout_picture, safe_name
 from mosaiclib.errors import MosaicError
+from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, NAMES
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
 from mosaiclib.job.parts import PanePart, VesselPart
@@ -255,6 +256,8 @@ CONTROLS = (
     Control("clarity", "Tiles are", "choice", "", options=CLARITIES, fold=LIVE),
     Control("temperature", "Workroom", "number", 23.0, "C", 5, 40, 1, fold=ROOM),
     Control("humidity", "Humidity", "number", 50.0, "%", 5, 100, 5, fold=ROOM),
+    Control("filler_kind", "Kind", "choice", "", options=KINDS, fold=FILL),
+    Control("polymer", "Latex: polymer", "number", 10.0, "% of cement", 0, 30, 1, fold=FILL),
     _length("bead", "Bead along edges", 20, FILL, step=0.5, help="filler sloped off along rim, foot and edges"),
     Control("filler_waste", "Filler lost", "number", 15.0, "%", 0, 100, 5, fold=FILL),
     Control("break_chance", "Spoilt tiles", "number", 3.0, "%", 0, 30, 1, fold=SPARE),

@@ -61,6 +61,8 @@ class Settings:
     bed: float
     coverage: float
     glue_waste: float
+    filler_kind: str
+    polymer: float
     bead: float
     filler_waste: float
     break_chance: float
@@ -167,6 +169,8 @@ def _stock_settings(plan: Plan) -> dict:
         "corners": plan.colour.corners,
         "clarity": plan.tile.clarity,
         **_glue_settings(plan),
+        "filler_kind": plan.filler.kind,
+        "polymer": round(plan.filler.polymer * 100, 6),
         "bead": plan.filler.bead,
         "filler_waste": round(plan.filler.waste * 100, 6),
         "break_chance": round(plan.spare.break_chance * 100, 6),
@@ -276,7 +280,8 @@ def _adhesive(s: Settings) -> dict:
 
 def _filler(s: Settings) -> dict:
     """Return the filler part."""
-    return {"bead": s.bead, "waste": s.filler_waste / 100}
+    mix = {"kind": s.filler_kind, "polymer": s.polymer / 100}
+    return mix | {"bead": s.bead, "waste": s.filler_waste / 100}
 
 
 def _joint(s: Settings) -> dict:

@@ -1,0 +1,201 @@
+"""What a batch of filler is mixed from, how many batches there are, and when to wipe."""
+
+__all__ = ["Recipe", "batches", "recipe", "wipe_minutes"]
+
+import math
+from dataclasses import dataclass
+
+from mosaiclib import reference
+from mosaiclib.errors import MosaicError, choice, number
+from mosaiclib.filler.amounts import mix
+from mosaiclib.filler.kinds import KINDS, MOST_POLYMER, USUAL_POLYMER, sand_for
+
+LEAST_WATER = 0.2
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """What a volume of filler is mixed from [g].
+
+    Parameters
+    ----------
+    volume : float
+        Mixed filler with what is lost [mL].
+    powder, cement : float
+        Dry powder, and the cement in it.
+    latex, latex_water : float
+        Latex as it is poured, and the water in it.
+    water : float
+        Water to add.
+    sand : str
+        Which grain the joint asks for.
+    """
+
+    volume: float
+    powder: float
+    cement: float
+    latex: float
+    latex_water: float
+    water: float
+    sand: str
+
+
+def recipe(
+    volume: float,
+    kind: str,
+    joint: float,
+    *,
+    polymer: float | None = None,
+    solids: float | None = None,
+    water_ratio: float = 0.40,
+    waste: float = 0.0,
+) -> Recipe:
+    """Return what a volume of filler is mixed from; the water of the latex counts as water.
+
+    latex = polymer/cement x cement/solids; water = water/cement x cement - latex (1 - solids)
+
+    Parameters
+    ----------
+    volume : float
+        Joints to be filled [mL].
+    kind : str
+        Kind of filler.
+    joint : float
+        Width of the joint, which decides about sand [mm].
+    polymer : float, optional
+        Polymer over cement, 0 to 0.3; what the powder holds already is not poured.
+    solids : float, optional
+        Solids of the latex, over 0 to 1; the table's if left out.
+    water_ratio : float
+        Water over cement, 0.2 to 1.
+    waste : float
+        Share that is lost, 0 to 2.
+
+    Returns
+    -------
+    Recipe
+        Masses [g].
+
+    Raises
+    ------
+    MosaicError
+        If a number is out of range, or the latex alone brings more water than the mix may have.
+
+    Notes
+    -----
+    The bag's and the bottle's own figures stand above this: powder for a volume and cement in powder are trade custom,
+    from memory.
+
+    Examples
+    --------
+    >>> done = recipe(100, "cement grout with latex", 2.0, polymer=0.10, solids=0.5, water_ratio=0.40)
+    >>> [round(one) for one in (done.powder, done.cement, done.latex, done.latex_water, done.water)]
+    [170, 119, 24, 12, 36]
+    """
+    choice(kind, "kind of filler", KINDS)
+    grain = sand_for(joint)
+    made = mix(volume, waste)
+    powder = made.powder[1]
+    if kind == KINDS[3]:
+        return Recipe(made.volume, powder, 0.0, 0.0, 0.0, 0.0, grain)
+    share = reference.value("filler", f"cement in {'un' if grain == 'unsanded' else ''}sanded filler powder").number
+    cement = powder * share
+    typed = USUAL_POLYMER[KINDS.index(kind)] if polymer is None else polymer
+    ratio = number(typed, "polymer over cement", least=0, greatest=MOST_POLYMER)
+    usual = reference.value("filler", "solids of latex").number if solids is None else solids
+    solid = number(usual, "solids of the latex", above=0, greatest=1)
+    wet = number(water_ratio, "water over cement", least=LEAST_WATER, greatest=1) * cement
+    latex = ratio * cement / solid if kind == KINDS[1] else 0.0
+    own = latex * (1 - solid)
+    if own > wet:
+        raise MosaicError(
+            f"The latex alone brings {own:.0f} g of water, more than the {wet:.0f} g that this mix may have; take less "
+            "latex, or one with more solids."
+        )
+    return Recipe(made.volume, powder, cement, latex, own, wet - own, grain)
+
+
+def batches(
+    volume: float,
+    *,
+    pot: float | None = None,
+    slake: float | None = None,
+    rate: float | None = None,
+    bowl: float = 500.0,
+) -> tuple[int, float]:
+    """Return how many batches one pair of hands can place and clean in time, and how large each is.
+
+    each = least of the bowl and rate x (pot life - slake)
+
+    Parameters
+    ----------
+    volume : float
+        Mixed filler [mL].
+    pot, slake : float, optional
+        Pot life and rest after the first stirring [min]; the table's if left out.
+    rate : float, optional
+        What one pair of hands places and wipes [mL/min]; the table's if left out.
+    bowl : float
+        Most that is mixed at once [mL].
+
+    Returns
+    -------
+    count : int
+        Batches.
+    each : float
+        Mixed filler of each, all equal [mL].
+
+    Raises
+    ------
+    MosaicError
+        If a number is out of range, or the slake takes all of the pot life.
+
+    Examples
+    --------
+    >>> batches(900, pot=40, slake=10, rate=10, bowl=500)
+    (3, 300.0)
+    """
+    table = lambda name, typed: reference.value("filler", name).number if typed is None else typed  # noqa: E731
+    life = number(table("pot life of cement filler", pot), "pot life", "minutes", above=0, greatest=1e4)
+    rest = number(table("slake", slake), "slake", "minutes", least=0, greatest=1e4)
+    speed = number(table("placing by one pair of hands", rate), "placing", "mL/min", above=0, greatest=1e5)
+    if rest >= life:
+        raise MosaicError(f"The slake of {rest:g} minutes takes all of the pot life of {life:g} minutes.")
+    amount = number(volume, "filler volume", "mL", least=0, greatest=1e9)
+    most = min(number(bowl, "bowl", "mL", above=0, greatest=1e6), speed * (life - rest))
+    count = max(1, math.ceil(amount / most - 1e-9))
+    return count, amount / count
+
+
+def wipe_minutes(temperature: float = 23.0, minutes: float | None = None) -> float:
+    """Return when to wipe: about ten minutes after placing, half as long for each 10 K warmer.
+
+    Parameters
+    ----------
+    temperature : float
+        Of the room, 5 to 40 [C].
+    minutes : float, optional
+        At 23 C [min]; about ten if left out (common practice, no source).
+
+    Returns
+    -------
+    float
+        Time [min].
+
+    Raises
+    ------
+    MosaicError
+        If a number is out of range.
+
+    Notes
+    -----
+    The shift with temperature is an assumption.
+
+    Examples
+    --------
+    >>> wipe_minutes(), wipe_minutes(33)
+    (10.0, 5.0)
+    """
+    usual = reference.value("filler", "wait before wiping").number if minutes is None else minutes
+    base = number(usual, "wait before wiping", "minutes", above=0, greatest=1e3)
+    return base * 2 ** ((23.0 - number(temperature, "temperature", "C", least=5, greatest=40)) / 10)

@@ -1,0 +1,33 @@
+"""The filler lessons with 2,000 draws, over their own pictures, as ratios in one run."""
+
+from dataclasses import replace
+
+import pytest
+
+from mosaiclib.drawing import to_svg
+from mosaiclib.lessons import fill_the_piece, joint_section, needed_energy, polymer_chance
+from ratios import best, least
+
+
+@pytest.mark.parametrize(
+    "module", [joint_section, needed_energy, polymer_chance, fill_the_piece], ids=lambda m: m.__name__.split(".")[-1]
+)
+def test_a_lesson_is_little_more_than_its_pictures(module, told):
+    start = module.Settings()
+    turns = iter(range(10**6))
+
+    def lesson():
+        result = module.compute(replace(start, low=0.5 + 0.001 * next(turns)))
+        assert to_svg(module.draw(result)) and module.report(result) and module.summary(result)
+
+    kept = module.compute(start)
+
+    def picture():
+        to_svg(module.draw(kept))
+
+    for _ in range(7):
+        lesson()
+    picture()
+    ratio = least(lambda: best(lesson, 21) / best(picture, 21), 1.3)
+    told(f"{module.__name__} over its own pictures", ratio, 1.3)
+    assert ratio <= 1.3

@@ -109,9 +109,12 @@ def compute(s: Settings) -> Result:
 def _joints(layout: Layout) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return the joints between pieces as lines, shape (m, 4), with their lengths and widths [mm]."""
     met = joints_of(layout)
-    middles = [shapely.get_coordinates(shapely.centroid(layout.shapes[which])) for which in (met.first, met.second)]
-    step = middles[1] - middles[0]
-    along = np.stack([-step[:, 1], step[:, 0]], axis=1)
+    # a joint runs along the edge of its first piece, near its middle
+    edges = shapely.boundary(layout.shapes[met.first])
+    at = shapely.line_locate_point(edges, shapely.points(met.middle))
+    near = [np.clip(at + step, 0.0, shapely.length(edges)) for step in (-0.3, 0.3)]
+    ends = [shapely.get_coordinates(shapely.line_interpolate_point(edges, one)) for one in near]
+    along = ends[1] - ends[0]
     along /= np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-9)[:, None]
     half = met.length[:, None] / 2 * along
     return np.concatenate([met.middle - half, met.middle + half], axis=1), met.length, met.mean_gap

@@ -3,14 +3,14 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 import shapely
 
 from mosaiclib.bond import lightness
-from mosaiclib.control import Action, Control, Row
+from mosaiclib.control import Action, Control, Row, read_number
 from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, toned
 from mosaiclib.drawing.palette import INK
 from mosaiclib.errors import MosaicError
@@ -28,12 +28,13 @@ from mosaiclib.filler import (
     wipe_minutes,
 )
 from mosaiclib.filler import draw as drawn
+from mosaiclib.filler.classes import quantities_known
 from mosaiclib.job.record_sheet import CAUTION, batch_lines, write_batch_card
 from mosaiclib.layout import Layout, joints_of
 from mosaiclib.lessons.filler_settings import FillerSettings, controls, joint_of, kind_in, line_of, volume_of
 from mosaiclib.lessons.sample_piece import COLOURS, sample_piece
 
-MIX, SHADE = "The batch", "The shade"
+MIX, TIME, SHADE, NORMS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
 FOLDER = "my_plans"
 PULLS = {"holds": "#2f6f55", "unsure": "#d9a350", "lets go": "#a5492a"}
 DARKER = 15.0  # lightness that filler loses while it is wet: an assumption of data/
@@ -50,6 +51,9 @@ class Settings(FillerSettings):
     solids: float = 47.0
     water: float = 40.0
     room: float = 23.0
+    pot: float = 45.0
+    slake: float = 10.0
+    tests: tuple[tuple[str, ...], ...] = (("shear on porcelain", "300"), ("shrinkage", "2.5"))
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,7 +105,14 @@ def compute(s: Settings) -> Result:
     made = recipe(volume_of(layout, s.bed), s.kind, s.joint, polymer=polymer, **how)
     shade = max(s.shade - DARKER * s.wet, 0.0)
     return Result(
-        s, layout, tuple(pulls.tolist()), lines, lengths, made, batches(made.volume, rate=s.rate, bowl=s.bowl), shade
+        s,
+        layout,
+        tuple(pulls.tolist()),
+        lines,
+        lengths,
+        made,
+        batches(made.volume, pot=s.pot, slake=s.slake, rate=s.rate, bowl=s.bowl),
+        shade,
     )
 
 
@@ -197,7 +208,7 @@ def report(result: Result) -> list[Row]:
         *told,
         _shade_row(result),
         Row("The norms", "", "", SILENT),
-        Row("By class", "", "", _classes()),
+        *_classes(s.tests),
         Row(
             "Cautions",
             "",
@@ -216,10 +227,17 @@ def _verdict(kind: str) -> str:
     return "fortified: what practice uses on glass (common practice, no source); the model alone does not prove it"
 
 
-@cache
-def _classes() -> str:
-    table = meets({})
-    return f"{', '.join(table['class'])}: test values from the bag's sheet can be judged with mosaiclib.filler.meets"
+@lru_cache(64)
+def _classes(tests: tuple[tuple[str, ...], ...]) -> tuple[Row, ...]:
+    """Tell which classes the typed test values meet; those of which nothing is told are named together."""
+    values = {
+        line[0].strip(): read_number(line[1], f"value of {line[0]}") for line in tests if len(line) > 1 and line[0]
+    }
+    table = meets(values)
+    told = table[table["verdict"] != "not told"]
+    rest = ", ".join(table.loc[~table.index.isin(told.index), "class"])
+    rows = [Row(f"Class {line[1]}", line[2], "", line[3]) for line in told.itertuples()]
+    return (*rows, Row("Not told", "", "", f"{rest}. Tests that can be typed: {'; '.join(quantities_known())}."))
 
 
 @lru_cache(64)
@@ -249,10 +267,23 @@ CONTROLS = (
         "shade", "Lightness", "number", 80.0, "L*", 15, 95, 1, fold=SHADE, help="of the dry filler: 0 black, 100 white"
     ),
     Control("wet", "While it is wet", "switch", False, fold=SHADE),
+    Control(
+        "tests",
+        "Test values",
+        "table",
+        (("shear on porcelain", "300"), ("shrinkage", "2.5")),
+        options=("test", "value"),
+        rows=6,
+        fold=NORMS,
+        help="N/mm2, psi, mm, mm3, mm/m or g, as the table of classes has it",
+    ),
     Control("rate", "You place", "number", 15.0, "mL/min", 2, 60, 1, fold=MIX, help="an assumption: time yourself"),
     Control("solids", "Latex solids", "number", 47.0, "%", 20, 100, 1, fold=MIX, help="read the bottle"),
     Control("water", "Water over cement", "number", 40.0, "%", 20, 100, 1, fold=MIX),
-    Control("room", "Room", "number", 23.0, "C", 5, 40, 1, fold=MIX, help="warmer sets faster: wipe earlier"),
+    Control("bowl", "Bowl", "number", 500.0, "mL", 50, 2000, 50, fold=MIX),
+    Control("pot", "Pot life", "number", 45.0, "min", 15, 120, 5, fold=TIME, help="read the bag"),
+    Control("slake", "Slake", "number", 10.0, "min", 0, 14, 1, fold=TIME, help="rest, then stir again"),
+    Control("room", "Room", "number", 23.0, "C", 5, 40, 1, fold=TIME, help="warmer sets faster: wipe earlier"),
 )
 
 

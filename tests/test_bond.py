@@ -38,7 +38,7 @@ from mosaiclib.bond import (
 )
 from mosaiclib.bond.choosing import CLARITIES, PLACES, POSITIONS, VERDICTS
 from mosaiclib.bond.interfaces import silicone_index, slab_transmittance, soda_lime_index
-from mosaiclib.bond.optics import BACKINGS, lightness, passed_by
+from mosaiclib.bond.optics import BACKINGS, Seen, lightness, passed_by
 from mosaiclib.drawing import GLASS_COLOURS
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Tile, lay_grid
@@ -145,6 +145,15 @@ def test_grey_is_darker_than_white_and_thicker_is_darker(name, thickness):
     white, grey = (seen(passed, thickness, bed) for bed in ("white bed", "grey bed"))
     assert (grey.light <= white.light).all() and difference(white.lab, grey.lab) > 5
     assert (seen(passed, thickness + 1, "white bed").light <= white.light).all()
+
+
+def test_tones_are_those_of_the_colour_library():
+    from coloraide import Color
+
+    for light in np.random.default_rng(2).random((40, 3)):
+        theirs = Color("srgb-linear", light.tolist()).convert("srgb").coords()
+        ours = [int(Seen(light).tone[i : i + 2], 16) for i in (1, 3, 5)]
+        assert ours == pytest.approx([255 * one for one in theirs], abs=0.51)
 
 
 def test_nothing_gives_back_more_light_than_it_gets():
@@ -340,3 +349,53 @@ def test_a_fresh_bed_holds_a_small_tile_and_not_a_thick_one():
     assert hold(12, 0, fresh=200).words.startswith("it slides")
     assert hold(6, 0, fresh=200).words.startswith("unsure")
     assert hold(12, 0.2).times > 50
+
+
+# --- what a fresh reader found ------------------------------------------------------------------------
+
+
+def test_a_thicker_bed_does_not_dry_faster_between_glass():
+    piece = np.array([SQUARE])
+    last = [waits("white polyvinyl acetate", piece, Room(bed=bed))["wash"].usual for bed in (0.2, 0.8, 3.0)]
+    assert last[0] == last[1] == last[2]
+    assert [drying_days(SQUARE, bed) for bed in (0.2, 0.8, 3.0)] == pytest.approx([last[1] / 24] * 3)
+
+
+def test_what_runs_does_not_hold_upright():
+    from mosaiclib.lessons import wait_for_adhesive as page
+
+    for name in ("two-part clear epoxy", "UV-curing acrylate"):
+        rows = {row.label: row for row in page.report(page.compute(page.Settings(family=name, hours=0.0)))}
+        assert rows["Upright, it bears now"].verdict.startswith("it slides")
+
+
+def test_all_that_is_squeezed_out_is_bought():
+    from mosaiclib.lessons import look_through as page
+
+    glue = [
+        page.summary(page.compute(page.Settings(cover=c, ridge=r))).split(", ")[1]
+        for c, r in ((100.0, 0.0), (120.0, 0.0), (100.0, 1.0))
+    ]
+    assert glue == ["9.4 mL adhesive", "11.3 mL adhesive", "9.4 mL adhesive"]
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: progress("neutral-cure silicone", np.array([BOW_TIE]), 1, Room()),
+        lambda: progress("neutral-cure silicone", "x", 1, Room()),
+        lambda: press(BOW_TIE, 1, 0.8),
+        lambda: press([], 1, 0.8),
+        lambda: waits("two-part clear epoxy", "x", Room()),
+        lambda: waits("neutral-cure silicone", np.array([SQUARE]), None),
+        lambda: Room(bed=-1),
+        lambda: Room(humidity=float("nan")),
+        lambda: seen([0.5] * 3, 4, "white bed", clarity="opaque", body="x"),
+        lambda: passed_by(3),
+        lambda: cleared("x", 1),
+    ],
+    ids=[f"odd {i}" for i in range(11)],
+)
+def test_odd_things_are_refused_in_a_sentence(call):
+    with pytest.raises(MosaicError, match=r"\.$"):
+        call()

@@ -161,7 +161,7 @@ def _cure(case: Case, one: Family) -> Iterator[Reason]:
     elif one.cures_by == "drying":
         yield GOOD, "its water can leave through the porous side"
     if one.cures_by == "cement and drying" and case.shut:
-        yield CARE, "between two sheets of glass it needs weeks to dry and keeps less of its bond while damp"
+        yield CARE, "between two sheets of glass it takes months to dry through and keeps less of its bond while damp"
     if one.cures_by == "cement and drying" and not case.shut:
         yield GOOD, "it keys into the porous side"
     if one.cures_by == "light" and case.clarity == "opaque":

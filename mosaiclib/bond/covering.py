@@ -11,8 +11,9 @@ import shapely
 
 from mosaiclib import reference
 from mosaiclib.bond.choosing import CLARITIES, PLACES
-from mosaiclib.errors import choice, number, several
-from mosaiclib.layout.tesserae import Layout, read_shapes
+from mosaiclib.bond.curing import read_pieces
+from mosaiclib.errors import choice, instance, number, several
+from mosaiclib.layout.tesserae import Layout
 
 HALVINGS = 24
 
@@ -85,12 +86,12 @@ def press(pieces, dab, bed: float, *, ridge: float = 0.0) -> Pressed:
     >>> press(shapely.box(0, 0, 20, 20), 400, 0.8).ooze.round(6).tolist()  # 400 - 400 x 0.8
     [80.0]
     """
-    shapes = read_shapes([pieces] if isinstance(pieces, shapely.Geometry) else pieces, parts=True)
+    shapes = read_pieces(pieces)
     volume = _dabs(dab, len(shapes))
     deep = number(bed, "bed", "mm", above=0, greatest=20) + number(ridge, "ridge", "mm", least=0, greatest=10) / 2
     area = shapely.area(shapes)
     wanted = np.minimum(volume / deep, area)
-    # a point that surely lies inside; the middle of a square, a wedge or a triangle
+    # the middle of a square, a wedge or a triangle; of a hollow piece it may lie outside, and the dab with it
     centre = shapely.centroid(shapes)
     low, high = np.zeros(len(shapes)), shapely.hausdorff_distance(centre, shapes)
     for _ in range(HALVINGS):
@@ -181,6 +182,7 @@ def cleared(layout: Layout, ooze: float, bed: float = 0.0, share: float | None =
     >>> round(cleared(laid, 5.0), 4)  # a third of 4 mm on 42^2 - 4 x 20^2 mm2
     0.2186
     """
+    instance(layout, Layout, "layout")
     usual = reference.value("coverage", "depth to clear").number if share is None else share
     kept = 1 - number(usual, "share of the depth that is cleared", least=0, greatest=1)
     out = number(ooze, "ooze", "mL", least=0, greatest=1e6)

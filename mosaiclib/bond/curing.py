@@ -8,6 +8,7 @@ __all__ = [
     "front_speed",
     "hours_to_cure",
     "reach",
+    "read_pieces",
     "vapour_pressure",
     "wait",
 ]
@@ -174,7 +175,7 @@ def cured_share(shapes, hours, temperature: float = 23.0, humidity: float = 0.5,
     >>> round(cured_share(square, 24.0), 4)  # 1 - (15/20)^2
     0.4375
     """
-    pieces = _pieces(shapes)
+    pieces = read_pieces(shapes)
     depth = np.atleast_1d(cure_depth(hours, temperature, humidity, k))
     left = shapely.area(shapely.buffer(pieces[:, None], -depth[None, :], quad_segs=4))
     found = 1 - left / shapely.area(pieces)[:, None]
@@ -185,8 +186,24 @@ def cured_share(shapes, hours, temperature: float = 23.0, humidity: float = 0.5,
     return found[0] if np.ndim(hours) else float(found[0])
 
 
-def _pieces(shapes) -> np.ndarray:
-    """Return checked pieces."""
+def read_pieces(shapes) -> np.ndarray:
+    """Return checked pieces: polygons with an inside.
+
+    Parameters
+    ----------
+    shapes : Polygon or array of Polygon, shape (n,)
+        Pieces [mm].
+
+    Returns
+    -------
+    array of Polygon, shape (n,)
+        The pieces.
+
+    Raises
+    ------
+    MosaicError
+        If there is none, or one is no polygon, crosses itself or has no area.
+    """
     found = read_shapes([shapes] if isinstance(shapes, shapely.Geometry) else shapes, parts=True)
     if not len(found):
         raise MosaicError("There is no piece to look at.")
@@ -221,7 +238,7 @@ def reach(shapes) -> np.ndarray:
     >>> reach(shapely.box(0, 0, 20, 10)).round(2).tolist()
     [5.0]
     """
-    return shapely.length(shapely.maximum_inscribed_circle(_pieces(shapes), tolerance=0.01))
+    return shapely.length(shapely.maximum_inscribed_circle(read_pieces(shapes), tolerance=0.01))
 
 
 def hours_to_cure(shape, share: float = 1.0, temperature: float = 23.0, humidity: float = 0.5, k: float | None = None):
@@ -255,7 +272,7 @@ def hours_to_cure(shape, share: float = 1.0, temperature: float = 23.0, humidity
     """
     part = number(share, "share", above=0, greatest=1)
     speed = front_speed(temperature, humidity, k)
-    found = (_depth_for(_pieces(shape), part) / speed) ** 2 * DAY
+    found = (_depth_for(read_pieces(shape), part) / speed) ** 2 * DAY
     return float(found[0]) if isinstance(shape, shapely.Geometry) else found
 
 

@@ -22,7 +22,7 @@ from coloraide import Color
 from mosaiclib import reference
 from mosaiclib.bond.choosing import CLARITIES
 from mosaiclib.bond.interfaces import reflectance
-from mosaiclib.errors import MosaicError, choice, number, several
+from mosaiclib.errors import MosaicError, choice, instance, number, several
 
 BACKINGS = ("white bed", "grey bed", "clear bed", "air alone")
 CLEAR = "clear bed"
@@ -45,7 +45,10 @@ class Seen:
     @cached_property
     def tone(self) -> str:
         """The tone as #rrggbb; brighter than the screen's white is shown as white."""
-        return _colour(np.clip(self.light, 0, 1)).convert("srgb").to_string(hex=True, fit=True)
+        linear = np.clip(self.light, 0, 1)
+        # the screen's own curve (IEC 61966-2-1); the colour library does the same, slower, and the tests compare
+        curved = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
+        return "#" + "".join(f"{round(channel):02x}" for channel in (255 * curved).tolist())
 
     @cached_property
     def lab(self) -> tuple[float, float, float]:
@@ -118,6 +121,7 @@ def lightness(tone: str) -> float:
 
 
 def _read(tone: str) -> Color:
+    instance(tone, str, "tone")
     try:
         return Color(tone)
     except ValueError:
@@ -254,16 +258,33 @@ def seen_all(
     >>> [len(one.light) for one in seen_all(np.array([passed_by("#d9a350"), passed_by("#6aae98")]), 4, "white bed")]
     [3, 3]
     """
-    through = np.asarray(passed) ** number(thickness, "thickness", "mm", above=0, greatest=100)
+    through = _shares(passed) ** number(thickness, "thickness", "mm", above=0, greatest=100)
     choice(backing, "backing", BACKINGS), choice(light, "side of the lamp", LIGHTS)
     behind = number(room, "brightness of the room", least=0, greatest=1)
     stack = _lit_behind(through, backing) if light == "behind" else _lit_front(through, backing, behind)
     share = _scattered(clarity)
     if not share:
         return [Seen(one) for one in stack]
-    own = _lit_front(through, "white bed", 0.0) if body is None else np.asarray(body, dtype=float)
+    own = (
+        _lit_front(through, "white bed", 0.0)
+        if body is None
+        else np.array(
+            [number(one, "light of the glass itself", least=0, greatest=1) for one in several(body, "body", 3)]
+        )
+    )
     lit = own if light == "front" else own * (0.15 if clarity == "translucent" else 0.0)
     return [Seen(one) for one in share * lit + (1 - share) * stack]
+
+
+def _shares(passed) -> np.ndarray:
+    """Return checked shares of red, green and blue, shape (n, 3)."""
+    try:
+        found = np.asarray(passed, dtype=float)
+    except (TypeError, ValueError):
+        found = np.empty(0)
+    if found.ndim != 2 or found.shape[1] != 3 or not ((found > 0) & (found <= 1)).all():
+        raise MosaicError("What glass passes must be three shares over 0 to 1 for each tessera.")
+    return found
 
 
 def _scattered(clarity: str) -> float:

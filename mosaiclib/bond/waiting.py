@@ -9,11 +9,11 @@ import numpy as np
 import shapely
 
 from mosaiclib import reference
-from mosaiclib.bond.curing import DAY, MOST_HOURS, Wait, front_speed, hours_to_cure
+from mosaiclib.bond.curing import DAY, MOST_HOURS, Wait, front_speed, hours_to_cure, read_pieces
 from mosaiclib.bond.families import family
 from mosaiclib.bond.holding import STEPS, share_for
-from mosaiclib.bond.other_cures import light_minutes, pot_minutes
-from mosaiclib.errors import number
+from mosaiclib.bond.other_cures import BED_OF_TABLE, light_minutes, pot_minutes
+from mosaiclib.errors import instance, number
 
 FRONTS = ("air moisture", "drying", "cement and drying")  # what comes in, or goes out, by the joints
 
@@ -42,6 +42,12 @@ class Room:
     glass: float = 4.0
     passed: float = 1.0
 
+    def __post_init__(self) -> None:
+        front_speed(self.temperature, self.humidity)
+        number(self.bed, "bed", "mm", above=0, greatest=20)
+        number(self.glass, "glass thickness", "mm", least=0, greatest=100)
+        number(self.passed, "share of light passed by a millimetre", above=0, greatest=1)
+
 
 @dataclass(frozen=True, eq=False)
 class Progress:
@@ -62,7 +68,8 @@ class Progress:
 def fronts(name: str, room: Room) -> tuple[float, float, float] | None:
     """Return how fast a family's front goes in from the joints: slow, usual and fast; None where none does.
 
-    A moisture cure goes in with k; drying follows the same law with k = bed/sqrt(time to dry in the open).
+    A moisture cure goes in with k; drying follows the same law with k = 0.8 mm/sqrt(time in which 0.8 mm dry in the open),
+    whatever the thickness of the bed, and the room is not counted.
 
     Parameters
     ----------
@@ -86,6 +93,7 @@ def fronts(name: str, room: Room) -> tuple[float, float, float] | None:
     >>> fronts("neutral-cure silicone", Room()), fronts("two-part clear epoxy", Room())
     ((2.0, 2.5, 3.0), None)
     """
+    instance(room, Room, "room")
     how = family(name).cures_by
     if how not in FRONTS:
         return None
@@ -94,9 +102,7 @@ def fronts(name: str, room: Room) -> tuple[float, float, float] | None:
         speeds = (record.band[0], record.number, record.band[1])
         return tuple(front_speed(room.temperature, room.humidity, k) for k in speeds)
     record = reference.value("cure", "open drying of a water-borne bed")
-    front_speed(room.temperature, room.humidity)  # refuses a room that cannot be
-    bed = number(room.bed, "bed", "mm", above=0, greatest=20)
-    return tuple(bed / days**0.5 for days in (record.band[1], record.number, record.band[0]))
+    return tuple(BED_OF_TABLE / days**0.5 for days in (record.band[1], record.number, record.band[0]))
 
 
 def full_hours(name: str, room: Room) -> Wait:
@@ -167,6 +173,7 @@ def progress(name: str, shapes: np.ndarray, hours: float, room: Room) -> Progres
     >>> progress("neutral-cure silicone", tile, 24.0, Room()).share.round(4).tolist()
     [0.4375]
     """
+    shapes = read_pieces(shapes)
     time = number(hours, "time", "hours", least=0, greatest=MOST_HOURS)
     speeds = fronts(name, room)
     if speeds is None:
@@ -204,7 +211,7 @@ def waits(name: str, shapes: np.ndarray, room: Room) -> dict[str, Wait]:
     >>> round(found["wash"].usual / 24, 1)
     16.0
     """
-    speeds = fronts(name, room)
+    shapes, speeds = read_pieces(shapes), fronts(name, room)
     if speeds is None:
         full = full_hours(name, room)
         shares = {step: share_for(step) for step in STEPS}

@@ -126,7 +126,7 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
         # the mark at the beginning lets a spreadsheet know how letters are written
         table.to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
         yield path
-    kind = worked.plan.filler.kind
+    kind = worked.plan.filler.family
     count, wipe = batches(worked.filler.volume)[0], wipe_minutes(worked.plan.adhesive.temperature)
     yield write_batch_card(folder / "batch_card.pdf", plan_recipe(worked), kind, count, wipe, worked.plan.paper)
     yield worked.plan.save(folder / "plan_as_read.json")

@@ -111,7 +111,7 @@ def material_lines(worked: Worked) -> list[Row]:
     dry, water, wet = filler.water
     return [
         Row("Adhesive", round(worked.adhesive), "mL", bed),
-        Row("Filler", worked.plan.filler.kind, "", _latex(worked)),
+        Row("Filler", worked.plan.filler.family, "", _latex(worked)),
         Row("Filler powder", round(middle), "g", f"{low:.0f} to {high:.0f} g: read the bag"),
         Row("Water for it", round(water), "g", f"{dry:.0f} to {wet:.0f} g: read the bag"),
     ]
@@ -138,8 +138,8 @@ def plan_recipe(worked: Worked) -> Recipe:
         Masses [g].
     """
     part = worked.plan.filler
-    polymer = part.polymer if part.kind == KINDS[1] else None
-    return recipe(worked.filler.volume, part.kind, max(worked.plan.joint.wanted, 0.1), polymer=polymer)
+    polymer = part.polymer if part.family == KINDS[1] else None
+    return recipe(worked.filler.volume, part.family, max(worked.plan.joint.wanted, 0.1), polymer=polymer)
 
 
 STEP_WORDS = {

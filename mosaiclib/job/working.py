@@ -333,7 +333,7 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
     notes = [f"{piece.name}: {note}" for piece in pieces for note in piece.glass.out_of_square]
     for piece in pieces:
         notes += [f"{piece.name}: corner of {corner.words}" for corner in piece.corners]
-    if plan.filler.kind == KINDS[0]:
+    if plan.filler.family == KINDS[0]:
         notes.append(
             "Plain cement grout is not a mix for glass: unfortified filler cracks and lets go of it. Take one with latex, "
             "or a polymer-modified mortar."

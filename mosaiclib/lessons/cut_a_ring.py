@@ -152,13 +152,13 @@ def report(result: Result) -> list[Row]:
             "Leave whole from",
             round(result.flat),
             "mm",
-            "inside radius: whole tiles will do" if whole else "inside radius: cut",
+            _whole_words(whole, outside > result.cut.joint_max + 0.02),
         ),
         Row(
             "Wedges end at",
             round(result.tight, 1),
             "mm",
-            f"inside radius; the narrow end is then {result.narrow_min:.1f} mm",
+            f"inside radius, or a little above, as the count is whole; narrow end {result.narrow_min:.1f} mm",
         ),
         Row(
             "Sag of the straight edge",
@@ -168,6 +168,14 @@ def report(result: Result) -> list[Row]:
         ),
     ]
     return rows + _gauge_rows(result)
+
+
+def _whole_words(whole: bool, open_outside: bool) -> str:
+    if whole and open_outside:
+        return (
+            "inside radius: whole tiles will do along a line, but this ring takes no whole number of them within limits"
+        )
+    return "inside radius: whole tiles will do" if whole else "inside radius: cut"
 
 
 def _narrow_words(result: Result) -> str:

@@ -78,7 +78,7 @@ def draw(result: Result) -> Drawing:
     """Draw the joint in section, and the practice piece that has such joints."""
     s = result.settings
     piece = sample_piece(s.tile, s.joint, max(s.depth - s.bed, 1.0))
-    whole = layout_picture(piece, marks=False, dimensions=False, hover=False, title="The practice piece")
+    whole = layout_picture(piece, marks=False, dimensions=False, title="The practice piece")
     both = [_section(result), whole]
     said = f"{both[0].description} Below, the practice piece that has such joints."
     return panels(both, ["", "the practice piece with such joints"], columns=1, title=both[0].title, description=said)

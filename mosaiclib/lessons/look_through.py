@@ -153,7 +153,7 @@ def report(result: Result) -> list[Row]:
         Row("Backs covered", round(100 * pressed.share), "%", f"the least of any piece {least:.0%}"),
         Row("Wanted for such glass", f"{rule.number:.0%}", "", f"{met}; {rule.cite}; for other tile: {others}"),
         Row("Oozes into joints", round(ooze, 2), "mL", _ooze_words(result, ooze)),
-        Row("At open edges", "", "", _creep(least)),
+        Row("At open edges", "", "", _creep(least, s.clarity)),
         Row("Mind", "", "", "shares of beds and scattered light are assumptions; try your own glass on a card first"),
     ]
 
@@ -176,7 +176,9 @@ def _ooze_words(result: Result, ooze: float) -> str:
     return f"clear the joints before filling: {result.left:.2f} mL stays in them and is taken off the filler"
 
 
-def _creep(least: float) -> str:
+def _creep(least: float, clarity: str) -> str:
+    if clarity == "opaque":
+        return "opaque glass hides it, but filler that creeps under an open edge loosens the tile in time"
     if least >= 1 - 1e-6:
         return "every back is covered to its edges: no filler can creep under"
     return "filler creeps under where the bed stops short of the edge, and is seen through the glass for good"
@@ -184,7 +186,7 @@ def _creep(least: float) -> str:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    return quantities(result.layout, result.settings.bed, result.pressed.share or 0.01, result.left)
+    return quantities(result.layout, result.settings.bed, result.settings.cover / 100, result.left)
 
 
 CONTROLS = (

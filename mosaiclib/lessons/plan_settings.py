@@ -169,7 +169,7 @@ def _stock_settings(plan: Plan) -> dict:
         "corners": plan.colour.corners,
         "clarity": plan.tile.clarity,
         **_glue_settings(plan),
-        "filler_kind": plan.filler.kind,
+        "filler_kind": plan.filler.family,
         "polymer": round(plan.filler.polymer * 100, 6),
         "bead": plan.filler.bead,
         "filler_waste": round(plan.filler.waste * 100, 6),
@@ -280,7 +280,7 @@ def _adhesive(s: Settings) -> dict:
 
 def _filler(s: Settings) -> dict:
     """Return the filler part."""
-    mix = {"kind": s.filler_kind, "polymer": s.polymer / 100}
+    mix = {"family": s.filler_kind, "polymer": s.polymer / 100}
     return mix | {"bead": s.bead, "waste": s.filler_waste / 100}
 
 

@@ -16,7 +16,7 @@ from mosaiclib.job.record_sheet import write_record_sheet
 from mosaiclib.lessons.filler_settings import ASSUMED, KIND_TONES, FillerSettings, controls, joint_of, line_of, uneven
 
 RATIOS = (0.0, 0.025, 0.05, 0.075, 0.10, 0.15, 0.20)
-DRAWS, SHOWN = 2000, 300  # more dots would only hide each other
+DRAWS, SHOWN = 2000, 500  # more dots would only hide each other
 OWN = "Your own slides"
 FOLDER = "my_plans"
 PROVEN = 0.8

@@ -83,10 +83,17 @@ def compute(s: Settings) -> Result:
     True
     """
     layout = sample_piece(s.tile, s.joint, s.thickness)
-    passed = {"transparent": 0.97, "translucent": 0.8, "opaque": 0.5}[s.clarity]
+    # our assumption for a millimetre of translucent glass; under opaque glass the lamp shines from behind, through the base
+    passed = {"transparent": 1.0, "translucent": 0.8, "opaque": 1.0}[s.clarity]
     room = Room(s.temperature, s.humidity / 100, s.bed, s.thickness, passed)
-    found = waits(s.family, _slowest(s.tile, s.joint, s.thickness), room)
+    found = _waits(s.family, s.tile, s.joint, s.thickness, room)
     return Result(s, layout, progress(s.family, layout.shapes, s.hours, room), found)
+
+
+@lru_cache(64)
+def _waits(name: str, tile: float, joint: float, thickness: float, room: Room) -> dict[str, Wait]:
+    """Return the waits, kept because they stay while the hours move."""
+    return waits(name, _slowest(tile, joint, thickness), room)
 
 
 @lru_cache(32)
@@ -99,7 +106,7 @@ def _slowest(tile: float, joint: float, thickness: float) -> np.ndarray:
 
 def draw(result: Result) -> Drawing:
     """Draw the map of the cure, soft cores marked, and the bar of waits under it."""
-    picture = layout_picture(result.layout, view="behind", marks=False, dimensions=False, hover=False)
+    picture = layout_picture(result.layout, view="behind", marks=False, dimensions=False)
     soft = len(result.progress.cores) and shapely.area(result.progress.cores).sum() > 0
     if soft:
         map_ = toned(picture, [CURED] * len(result.layout))
@@ -153,10 +160,11 @@ def _why(result: Result) -> str:
     return {
         "air moisture": "moisture comes in by the joints only: the depth goes with the square root of time, so the "
         "middle of the largest piece is last, and half the tile takes a quarter of the time",
-        "light": "it hardens where its lamp reaches, and coloured glass takes part of that light",
+        "light": "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light, "
+        "and under opaque tiles it must shine from behind",
         "mixing": "it hardens all through at once, twice as fast for each 10 degrees warmer",
         "drying": "its water must leave by the joints through the bed itself: this is why it fails between two "
-        "sheets of glass",
+        "sheets of glass; damp and cold, which make it slower still, are not counted",
         "cement and drying": "the cement sets with its own water, but its polymer stays soft until the water has left "
         "by the joints",
     }[how]
@@ -164,7 +172,8 @@ def _why(result: Result) -> str:
 
 def _hold_row(result: Result, slowest: float) -> Row:
     s = result.settings
-    found = hold(s.thickness, slowest, coverage=s.coverage / 100, fresh=s.fresh, strength=s.strength)
+    fresh = s.fresh if family(s.family).word("body") == "non-sag" else 0.0  # what runs bears nothing
+    found = hold(s.thickness, slowest, coverage=s.coverage / 100, fresh=fresh, strength=s.strength)
     # more than a hundred times would only look exact
     times = "over 100 x" if found.times > 100 else f"{found.times:.1f} x"
     return Row("Upright, it bears now", times, "its tile", found.words)

@@ -145,7 +145,7 @@ def quantities(layout: Layout, bed: float, coverage: float = 1.0, left: float = 
     bed : float
         Thickness of the adhesive [mm].
     coverage : float
-        Share of the backs that it covers, over 0 to 1.
+        What is squeezed out, as a share of a full bed; more than 1 oozes out.
     left : float
         Adhesive that stays in the joints and takes the filler's place [mL].
 
@@ -154,7 +154,7 @@ def quantities(layout: Layout, bed: float, coverage: float = 1.0, left: float = 
     str
         Pieces, adhesive, filler and tiles.
     """
-    glue = bed_volume(float(layout.areas.sum()), bed, coverage=coverage, waste=0.15)
+    glue = coverage * bed_volume(float(layout.areas.sum()), bed, waste=0.15)
     powder = mix(max(joint_volume(layout, bed) - left, 0.0), 0.15).powder[1]
     tiles = math.ceil(float(layout.areas.sum()) / layout.tile.side**2)
     return (

@@ -53,7 +53,15 @@ class Seen:
     @cached_property
     def lab(self) -> tuple[float, float, float]:
         """CIELAB under daylight D65: L*, a*, b*."""
-        return tuple(_colour(self.light).convert("lab-d65").coords())
+        return tuple(self._colour.coords())
+
+    @cached_property
+    def _colour(self) -> Color:
+        return _colour(self.light).convert("lab-d65")
+
+    def differs(self, other: "Seen") -> float:
+        """Return how different another tessera looks: CIEDE2000, as `difference`."""
+        return float(self._colour.delta_e(other._colour, method="2000"))
 
 
 def _colour(light: Sequence[float]) -> Color:

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from mosaiclib import reference
-from mosaiclib.bond.curing import DAY, MOST_HOURS, Wait, front_speed, hours_to_cure, read_pieces
+from mosaiclib.bond.curing import COLDEST, DAY, HOTTEST, MOST_HOURS, Wait, front_speed, hours_to_cure, read_pieces
 from mosaiclib.bond.families import family
 from mosaiclib.bond.holding import STEPS, share_for
 from mosaiclib.bond.other_cures import BED_OF_TABLE, light_minutes, pot_minutes
@@ -43,7 +43,8 @@ class Room:
     passed: float = 1.0
 
     def __post_init__(self) -> None:
-        front_speed(self.temperature, self.humidity)
+        number(self.temperature, "temperature", "C", least=COLDEST, greatest=HOTTEST)
+        number(self.humidity, "humidity", above=0, greatest=1)
         number(self.bed, "bed", "mm", above=0, greatest=20)
         number(self.glass, "glass thickness", "mm", least=0, greatest=100)
         number(self.passed, "share of light passed by a millimetre", above=0, greatest=1)
@@ -100,7 +101,8 @@ def fronts(name: str, room: Room) -> tuple[float, float, float] | None:
     if how == "air moisture":
         record = reference.value("cure", "front of a moisture cure")
         speeds = (record.band[0], record.number, record.band[1])
-        return tuple(front_speed(room.temperature, room.humidity, k) for k in speeds)
+        here = front_speed(room.temperature, room.humidity, 1.0)
+        return tuple(here * k for k in speeds)
     record = reference.value("cure", "open drying of a water-borne bed")
     return tuple(BED_OF_TABLE / days**0.5 for days in (record.band[1], record.number, record.band[0]))
 

@@ -101,8 +101,7 @@ def compute(s: Settings) -> Result:
     low, high = (end * kind.bond_factor for end in joint.interface)
     pulls = np.where(needed <= low, "holds", np.where(needed > high, "lets go", "unsure"))
     polymer = s.polymer / 100 if s.kind == KINDS[1] else None
-    how = {"solids": s.solids / 100, "water_ratio": s.water / 100, "waste": 0.15}
-    made = recipe(volume_of(layout, s.bed), s.kind, s.joint, polymer=polymer, **how)
+    made = _made(layout, s.bed, s.kind, s.joint, polymer, s.solids / 100, s.water / 100)
     shade = max(s.shade - DARKER * s.wet, 0.0)
     return Result(
         s,
@@ -114,6 +113,15 @@ def compute(s: Settings) -> Result:
         batches(made.volume, pot=s.pot, slake=s.slake, rate=s.rate, bowl=s.bowl),
         shade,
     )
+
+
+@lru_cache(64)
+def _made(
+    layout: Layout, bed: float, kind: str, joint: float, polymer: float | None, solids: float, water: float
+) -> Recipe:
+    """Return the mix of the practice piece, kept because the assumption does not change it."""
+    how = {"polymer": polymer, "solids": solids, "water_ratio": water, "waste": 0.15}
+    return recipe(volume_of(layout, bed), kind, joint, **how)
 
 
 @lru_cache(16)

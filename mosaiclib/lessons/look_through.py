@@ -4,13 +4,13 @@ __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "repor
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 import shapely
 
 from mosaiclib import reference
-from mosaiclib.bond import cleared, coverage_wanted, difference, press
+from mosaiclib.bond import cleared, coverage_wanted, press
 from mosaiclib.bond.choosing import CLARITIES
 from mosaiclib.bond.covering import Pressed
 from mosaiclib.bond.optics import BACKINGS, LIGHTS, Seen, passed_by, seen_all
@@ -101,9 +101,7 @@ def _pressed(tile: float, joint: float, thickness: float, cover: float, bed: flo
 def draw(result: Result) -> Drawing:
     """Draw the piece four times: over a white, a grey and a clear bed, and over air alone."""
     side = "behind" if result.settings.behind else "front"
-    plain = layout_picture(
-        result.layout, view=side, marks=False, dimensions=False, hover=False, title="Over each backing"
-    )
+    plain = layout_picture(result.layout, view=side, marks=False, dimensions=False, title="Over each backing")
     shown = [_over(result, plain, backing) for backing in BACKINGS]
     lamp = "in front" if result.settings.light == "front" else "behind"
     words = (
@@ -143,10 +141,7 @@ def report(result: Result) -> list[Row]:
     lines = [_colour_row(result, name) for name in sorted(result.layout.pieces["colour"].unique())]
     least = float(pressed.coverage.min())
     met = "met" if pressed.share >= rule.number - 1e-6 else "not met"
-    others = " and ".join(
-        f"{reference.value('coverage', name).number:.0%} ({name.removeprefix('back covered, ')})"
-        for name in ("back covered, dry rooms", "back covered, wet rooms and outdoors")
-    )
+    others = _other_rules()
     ooze = float(pressed.ooze.sum()) / 1000
     return [
         *lines,
@@ -158,10 +153,19 @@ def report(result: Result) -> list[Row]:
     ]
 
 
+@cache
+def _other_rules() -> str:
+    """Name the rules for other tile."""
+    return " and ".join(
+        f"{reference.value('coverage', name).number:.0%} ({name.removeprefix('back covered, ')})"
+        for name in ("back covered, dry rooms", "back covered, wet rooms and outdoors")
+    )
+
+
 def _colour_row(result: Result, name: str) -> Row:
     """Tell how far a colour over the other backings is from that over white."""
     white = result.colours[name, BACKINGS[0]]
-    far = {backing: difference(white.lab, result.colours[name, backing].lab) for backing in BACKINGS[1:]}
+    far = {backing: white.differs(result.colours[name, backing]) for backing in BACKINGS[1:]}
     told = "; ".join(f"{backing}: {_far_words(value)}, {value:.0f}" for backing, value in far.items())
     return Row(f"{name} over white", f"lightness {white.lab[0]:.0f}", "", f"differs over {told} (CIEDE2000)")
 

@@ -106,11 +106,13 @@ def _slowest(tile: float, joint: float, thickness: float) -> np.ndarray:
 
 def draw(result: Result) -> Drawing:
     """Draw the map of the cure, soft cores marked, and the bar of waits under it."""
-    picture = layout_picture(result.layout, view="behind", marks=False, dimensions=False)
+    picture = layout_picture(result.layout, view="behind", numbers=True, marks=False, dimensions=False)
     soft = len(result.progress.cores) and shapely.area(result.progress.cores).sum() > 0
     if soft:
         map_ = toned(picture, [CURED] * len(result.layout))
-        map_ = replace(map_, items=(*map_.items, Polygons(_seen(result, map_), SOFT, None, 0.0, name="core")))
+        at = next(i for i, item in enumerate(map_.items) if getattr(item, "name", "") == "piece") + 1
+        cores = Polygons(_seen(result, map_), SOFT, None, 0.0, name="core")  # over the pieces, under their numbers
+        map_ = replace(map_, items=(*map_.items[:at], cores, *map_.items[at:]))
     else:
         map_ = toned(picture, [CURED if share >= 1 else SOFT for share in result.progress.share])
     words = (

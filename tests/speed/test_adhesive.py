@@ -10,7 +10,7 @@ import shapely
 from mosaiclib.bond import cured_share
 from mosaiclib.drawing import to_svg
 from mosaiclib.lessons import look_through, wait_for_adhesive, which_adhesive
-from ratios import best, least
+from ratios import best, least, paired
 
 
 def pieces(count):
@@ -60,6 +60,6 @@ def test_a_lesson_is_little_more_than_its_pictures(module, told):
         io.StringIO(to_svg(module.draw(kept)))
 
     lesson(), picture()
-    ratio = least(lambda: best(lesson, 15) / best(picture, 15), 1.3)
+    ratio = least(lambda: paired(lesson, picture, 60), 1.3)
     told(f"{module.__name__} over its own pictures", ratio, 1.3)
     assert ratio <= 1.3

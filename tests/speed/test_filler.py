@@ -6,7 +6,7 @@ import pytest
 
 from mosaiclib.drawing import to_svg
 from mosaiclib.lessons import fill_the_piece, joint_section, needed_energy, polymer_chance
-from ratios import best, least
+from ratios import least, paired
 
 
 @pytest.mark.parametrize(
@@ -28,6 +28,6 @@ def test_a_lesson_is_little_more_than_its_pictures(module, told):
     for _ in range(7):
         lesson()
     picture()
-    ratio = least(lambda: best(lesson, 21) / best(picture, 21), 1.3)
+    ratio = least(lambda: paired(lesson, picture, 60), 1.3)
     told(f"{module.__name__} over its own pictures", ratio, 1.3)
     assert ratio <= 1.3

@@ -1,6 +1,6 @@
 """How far each family has cured under the pieces of a layout, and which step of the work waits how long."""
 
-__all__ = ["Progress", "Room", "fronts", "full_hours", "progress", "waits"]
+__all__ = ["Progress", "Room", "fronts", "full_hours", "progress", "soft_cores", "waits"]
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -181,7 +181,30 @@ def progress(name: str, shapes: np.ndarray, hours: float, room: Room) -> Progres
     if speeds is None:
         share = min(1.0, time / full_hours(name, room).usual)
         return Progress(np.full(len(shapes), share), np.full(len(shapes), shapely.Polygon(), dtype=object))
-    cores = shapely.buffer(shapes, -speeds[1] * (time / DAY) ** 0.5, join_style="mitre")
+    return soft_cores(shapes, speeds[1] * (time / DAY) ** 0.5)
+
+
+def soft_cores(shapes: np.ndarray, depth: float) -> Progress:
+    """Return how far pieces have cured where the front has come in by a depth.
+
+    Parameters
+    ----------
+    shapes : array of Polygon, shape (n,)
+        Sound pieces, as those of a layout [mm].
+    depth : float
+        Depth of the front [mm].
+
+    Returns
+    -------
+    Progress
+        Shares and soft cores.
+
+    Examples
+    --------
+    >>> soft_cores(np.array([shapely.box(0, 0, 20, 20)]), 2.5).share.tolist()
+    [0.4375]
+    """
+    cores = shapely.buffer(shapes, -depth, join_style="mitre")
     return Progress(1 - shapely.area(cores) / shapely.area(shapes), cores)
 
 

@@ -11,8 +11,8 @@ import shapely
 
 from mosaiclib.bond import bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
 from mosaiclib.bond.choosing import CLARITIES
-from mosaiclib.bond.curing import Wait, reach
-from mosaiclib.bond.waiting import Progress, Room
+from mosaiclib.bond.curing import DAY, Wait, reach
+from mosaiclib.bond.waiting import Progress, Room, fronts, soft_cores
 from mosaiclib.control import Control, Row
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, toned
 from mosaiclib.drawing.wait_bar import wait_bar
@@ -87,7 +87,16 @@ def compute(s: Settings) -> Result:
     passed = {"transparent": 1.0, "translucent": 0.8, "opaque": 1.0}[s.clarity]
     room = Room(s.temperature, s.humidity / 100, s.bed, s.thickness, passed)
     found = _waits(s.family, s.tile, s.joint, s.thickness, room)
-    return Result(s, layout, progress(s.family, layout.shapes, s.hours, room), found)
+    speeds = _speeds(s.family, room)
+    if speeds is None:
+        return Result(s, layout, progress(s.family, layout.shapes, s.hours, room), found)
+    return Result(s, layout, soft_cores(layout.shapes, speeds[1] * (s.hours / DAY) ** 0.5), found)
+
+
+@lru_cache(64)
+def _speeds(name: str, room: Room) -> tuple[float, float, float] | None:
+    """Return how fast the front goes in, kept because it stays while the hours move."""
+    return fronts(name, room)
 
 
 @lru_cache(64)

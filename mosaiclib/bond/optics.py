@@ -2,7 +2,6 @@
 
 __all__ = [
     "BACKINGS",
-    "CLEAR",
     "LIGHTS",
     "Seen",
     "difference",
@@ -25,7 +24,6 @@ from mosaiclib.bond.interfaces import reflectance
 from mosaiclib.errors import MosaicError, choice, instance, number, several
 
 BACKINGS = ("white bed", "grey bed", "clear bed", "air alone")
-CLEAR = "clear bed"
 LIGHTS = ("front", "behind")
 LEAST_PASSED = 1e-4  # of a channel by a millimetre: darker is black
 
@@ -280,7 +278,8 @@ def seen_all(
             [number(one, "light of the glass itself", least=0, greatest=1) for one in several(body, "body", 3)]
         )
     )
-    lit = own if light == "front" else own * (0.15 if clarity == "translucent" else 0.0)
+    front = reference.value("backings", "room in front while the lamp is behind").number
+    lit = own if light == "front" else own * (front if clarity == "translucent" else 0.0)
     return [Seen(one) for one in share * lit + (1 - share) * stack]
 
 

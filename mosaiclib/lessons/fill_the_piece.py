@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.bond import lightness
 from mosaiclib.control import Action, Control, Row, read_number
 from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, toned
@@ -37,7 +38,6 @@ from mosaiclib.lessons.sample_piece import COLOURS, sample_piece
 MIX, TIME, SHADE, NORMS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
 FOLDER = "my_plans"
 PULLS = {"holds": "#2f6f55", "unsure": "#d9a350", "lets go": "#a5492a"}
-DARKER = 15.0  # lightness that filler loses while it is wet: an assumption of data/
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ def compute(s: Settings) -> Result:
     pulls = np.where(needed <= low, "holds", np.where(needed > high, "lets go", "unsure"))
     polymer = s.polymer / 100 if s.kind == KINDS[1] else None
     made = _made(layout, s.bed, s.kind, s.joint, polymer, s.solids / 100, s.water / 100)
-    shade = max(s.shade - DARKER * s.wet, 0.0)
+    shade = max(s.shade - reference.value("filler", "darker when wet").number * s.wet, 0.0)
     return Result(
         s,
         layout,

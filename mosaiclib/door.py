@@ -9,17 +9,18 @@ import secrets
 import socket
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NoReturn
 from urllib.parse import quote
 
 from mosaiclib.errors import MosaicError
+from mosaiclib.pages import SHIPPED, for_reading, page_settings
 
 REPOSITORY = Path(__file__).resolve().parents[1]
 WORKBOOKS = REPOSITORY / "workbooks"
 START = "00_start_here.ipynb"
-SETTINGS = Path(__file__).resolve().parent / "lab"
+SETTINGS = Path(__file__).resolve().parent / "pages"
 HOST = "127.0.0.1"  # this computer only: nobody else on the network can reach the workbooks
 
 ADDRESS_LINE = "The workbooks are open at: "
@@ -43,7 +44,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if asked.task == "plan":
             plan(asked.file, asked.out)
         else:
-            open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser)
+            open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
     except MosaicError as wrong:
         print(wrong, file=sys.stderr)
         return 2
@@ -57,6 +58,7 @@ def _reader() -> argparse.ArgumentParser:
         epilog="To stop: close the browser page, come back to this window and press Ctrl and C together.",
     )
     reader.add_argument("--no-browser", action="store_true", help="only say the address, open no browser")
+    reader.add_argument("--lab", action="store_true", help="open the workbooks as notebooks in JupyterLab")
     reader.add_argument("--port", type=int, help="the port to use; without it a free one is found")
     reader.add_argument(
         "--workbooks",
@@ -103,8 +105,15 @@ def plan(file: Path, out: Path) -> None:
         print(written)
 
 
-def open_workbooks(folder: Path = WORKBOOKS, *, port: int | None = None, browser: bool = True) -> None:
-    """Start JupyterLab on a folder of workbooks, say its address, and stay until it is stopped.
+def open_workbooks(
+    folder: Path = WORKBOOKS,
+    *,
+    port: int | None = None,
+    browser: bool = True,
+    lab: bool = False,
+    shipped: Mapping[str, str] = SHIPPED,
+) -> None:
+    """Start a server on a folder of workbooks, say its address, and stay until it is stopped.
 
     Parameters
     ----------
@@ -114,6 +123,10 @@ def open_workbooks(folder: Path = WORKBOOKS, *, port: int | None = None, browser
         Port to listen on; a free one if left out.
     browser : bool
         Whether to open the browser.
+    lab : bool
+        Whether to open JupyterLab first, not the plain page.
+    shipped : dict
+        From the file name of each workbook that runs as a page to its fingerprint.
 
     Raises
     ------
@@ -124,9 +137,10 @@ def open_workbooks(folder: Path = WORKBOOKS, *, port: int | None = None, browser
     if port is not None:
         _check_port(port)
     _keep_private_settings_out()
-    server = _server(folder, port)
+    page = _page(folder, lab)
+    server = _server(folder, port, page, shipped)
     # The server binds its port in the first turn of its loop; this comes second, so what it says is true.
-    server.io_loop.add_callback(_show, server, _page(folder), browser)
+    server.io_loop.add_callback(_show, server, page, browser)
     with contextlib.suppress(KeyboardInterrupt):  # pressed twice, or where the server does not handle it
         server.start()
     _leave()
@@ -180,30 +194,38 @@ def _keep_private_settings_out() -> None:
         "IPYTHONDIR": "ipython",
     }
     for name, place in places.items():
-        (state / place).mkdir(parents=True, exist_ok=True)
+        (state / place).mkdir(mode=0o700, exist_ok=True)
+        (state / place).chmod(0o700)
         os.environ[name] = str(state / place)
-    os.environ["JUPYTER_CONFIG_PATH"] = str(SETTINGS)
-    for name in ("JUPYTER_PATH", "JUPYTER_TOKEN", "JUPYTER_NO_CONFIG"):
+    for name in ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH"):  # settings; the template of the pages
+        os.environ[name] = str(SETTINGS)
+    for name in ("JUPYTER_TOKEN", "JUPYTER_NO_CONFIG"):
         os.environ.pop(name, None)
 
 
 def _state_folder() -> Path:
-    """Return a folder outside the repository for what Jupyter remembers; the tests set their own."""
+    """Return a folder outside the repository for what Jupyter remembers; the tests set their own.
+
+    Nobody else may enter it: Jupyter writes the token that opens the workbooks into it.
+    """
     import platformdirs
 
     chosen = os.environ.get("MOSAIC_STATE_FOLDER")
     folder = Path(chosen) if chosen else platformdirs.user_state_path("mosaiclib", appauthor=False)
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        folder.chmod(0o700)
+        tempfile.TemporaryFile(dir=folder).close()
     except OSError:  # in a container the home folder may be closed to writing
         folder = Path(tempfile.mkdtemp(prefix="mosaiclib-"))
     return folder
 
 
-def _server(folder: Path, port: int | None):
-    """Return a JupyterLab server that is ready to start."""
+def _server(folder: Path, port: int | None, page: str, shipped: Mapping[str, str]):
+    """Return a JupyterLab server that also shows the workbooks as plain pages, ready to start."""
     try:
         from jupyterlab.labapp import LabApp
+        from traitlets.config import Config
     except ModuleNotFoundError:
         raise MosaicError(
             "JupyterLab is not installed. Use the start command of the README, which installs it."
@@ -219,17 +241,19 @@ def _server(folder: Path, port: int | None):
             f"--ServerApp.root_dir={folder}",
             "--ServerApp.open_browser=False",
             f"--IdentityProvider.token={secrets.token_hex(16)}",
-            f"--LabApp.default_url={_page(folder)}",
-        ]
+            f"--LabApp.default_url={page}",
+        ],
+        # What no setting in a file can be: functions.
+        config=Config(VoilaConfiguration={"prelaunch_hook": for_reading(shipped), "page_config_hook": page_settings}),
     )
-    # The autorun extension runs nothing unless it reads this: the sign that the door started the server.
-    server.web_app.settings["page_config_data"]["mosaicDoor"] = "open"
     return server
 
 
-def _page(folder: Path) -> str:
+def _page(folder: Path, lab: bool) -> str:
+    if not (folder / START).is_file():
+        return "/lab?reset"
     # "reset" forgets the tabs of last time, so that a class always starts on the same page.
-    return f"/lab/tree/{quote(START)}?reset" if (folder / START).is_file() else "/lab?reset"
+    return f"/lab/tree/{quote(START)}?reset" if lab else f"/voila/render/{quote(START)}"
 
 
 def _has_browser() -> bool:
@@ -254,5 +278,6 @@ def _show(server, page: str, browser: bool) -> None:
         server.launch_browser()
     elif browser:
         print("No browser was found to open. Copy the address below into a browser on this computer.")
-    print(f"{ADDRESS_LINE}http://{HOST}:{server.port}{page}&token={server.identity_provider.token}")
+    token = f"{'&' if '?' in page else '?'}token={server.identity_provider.token}"
+    print(f"{ADDRESS_LINE}http://{HOST}:{server.port}{page}{token}")
     print("Keep this window. To stop, press Ctrl and C together here.", flush=True)

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from mosaiclib import pages
+
 FOLDER = Path(__file__).resolve().parents[1] / "workbooks"
 WORKBOOKS = sorted(FOLDER.glob("*.ipynb"))
 LESSON = re.compile(r"0[1-7]_")
@@ -67,7 +69,7 @@ def file_faults(book):
     wrong = {
         "Widget state is stored in the file.": "widgets" in metadata,
         "The kernel is not python3.": metadata.get("kernelspec", {}).get("name") != "python3",
-        "It is not marked to run when opened.": metadata.get("workbook", {}).get("autorun") is not True,
+        "It does not say first how a notebook is started.": "notebook" not in tags(book["cells"][0]),
         "A cell has no id.": not all(ids),
         "Two cells have the same id.": len(set(ids)) < len(ids),
     }
@@ -136,13 +138,33 @@ def test_stored_workbook_is_small(path):
     assert path.stat().st_size <= BYTES
 
 
+def test_pages_know_every_workbook_as_it_is():
+    known = {path.name: pages.fingerprint(read(path)) for path in WORKBOOKS}
+    assert known == pages.SHIPPED, "After changing a workbook: python -m mosaiclib.pages"
+
+
+@pytest.mark.parametrize("change", ["source", "order", "cell"])
+def test_another_notebook_has_another_fingerprint(change):
+    book = sound()
+    if change == "source":
+        book["cells"][1]["source"] = ["import os"]
+    elif change == "order":
+        book["cells"].reverse()
+    else:
+        book["cells"].append({"cell_type": "markdown", "id": "d", "metadata": {}, "source": ["<script></script>"]})
+    assert pages.fingerprint(book) != pages.fingerprint(sound())
+    for cell in (ran := sound())["cells"]:
+        cell["outputs"] = []
+    assert pages.fingerprint(ran) == pages.fingerprint(sound())
+
+
 def sound():
     """Return a small lesson without a fault, for the tests of the checks themselves."""
     data = {VIEW: {"model_id": "x"}, "text/plain": "Joint 2 mm", "image/png": "iVBO"}
     return {
-        "metadata": {"kernelspec": {"name": "python3"}, "workbook": {"autorun": True}},
+        "metadata": {"kernelspec": {"name": "python3"}},
         "cells": [
-            {"cell_type": "markdown", "id": "a", "metadata": {}, "source": ["# Joints"]},
+            {"cell_type": "markdown", "id": "a", "metadata": {"tags": ["notebook"]}, "source": ["Choose *Run*."]},
             code("b", "# Show the lesson.\nlesson()", 1, [{"output_type": "execute_result", "data": data}]),
             code("c", "# Check that every slider works.\nlesson().check()", 2, [], tags=["check"]),
         ],
@@ -164,7 +186,7 @@ def without(kind):
 SPOILT = {
     "Widget state is stored": lambda book: book["metadata"].update(widgets={}),
     "The kernel is not python3": lambda book: book["metadata"]["kernelspec"].update(name="mine"),
-    "not marked to run": lambda book: book["metadata"].pop("workbook"),
+    "how a notebook is started": lambda book: book["cells"][0]["metadata"].clear(),
     "has no id": lambda book: book["cells"][0].pop("id"),
     "the same id": lambda book: book["cells"][0].update(id="b"),
     "shows its code": lambda book: book["cells"][1]["metadata"].pop("jupyter"),

@@ -1,5 +1,6 @@
 """The real door and one Chromium for the whole run; every test gets a fresh page."""
 
+import contextlib
 import os
 import shutil
 import subprocess
@@ -54,18 +55,32 @@ def served_folder(tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def server(served_folder, tmp_path_factory):
+def state_folder(tmp_path_factory):
+    """Return the folder for what the server remembers; open to others, as a careless system makes it."""
+    folder = tmp_path_factory.mktemp("state")
+    folder.chmod(0o755)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def server(served_folder, state_folder):
     """Start `python -m mosaiclib` on the copy and read its address from what it says."""
-    state = tmp_path_factory.mktemp("state")
-    command = [sys.executable, "-m", "mosaiclib", "--no-browser", "--workbooks", str(served_folder)]
-    environment = {**os.environ, "MOSAIC_STATE_FOLDER": str(state)}
+    with started(
+        ["-m", "mosaiclib", "--no-browser", "--workbooks", str(served_folder)], served_folder, state_folder
+    ) as it:
+        yield it
+
+
+@contextlib.contextmanager
+def started(arguments, folder, state):
+    """Run Python with these arguments, which open the door, and give the server it speaks of."""
     errors = state / "errors.txt"
     with (
         errors.open("w") as said,
         subprocess.Popen(
-            command,
+            [sys.executable, *arguments],
             cwd=REPOSITORY,
-            env=environment,
+            env={**os.environ, "MOSAIC_STATE_FOLDER": str(state)},
             stdout=subprocess.PIPE,
             stderr=said,
             text=True,
@@ -73,7 +88,7 @@ def server(served_folder, tmp_path_factory):
         ) as door,
     ):
         try:
-            yield Server(_address(door, errors), served_folder)
+            yield Server(_address(door, errors), folder)
         finally:
             door.terminate()
             _wait_until_gone(door)

@@ -8,12 +8,12 @@ __all__ = [
     "chromium_path",
     "move_slider",
     "no_errors",
-    "notebook",
-    "open_notebook",
-    "save",
+    "open_in_lab",
+    "open_workbook",
+    "run_all",
     "slider",
-    "wait_until_run",
     "watch",
+    "workbook",
 ]
 
 import os
@@ -27,6 +27,8 @@ from playwright.sync_api import expect
 
 PATIENCE = 60_000  # ms; a kernel on a busy computer with two cores needs several seconds
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+CELLS = "#rendered_cells"  # of a page
+NOTEBOOK = ".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook"  # in front, in JupyterLab
 
 
 @dataclass(frozen=True)
@@ -42,10 +44,18 @@ class Server:
         parts = urlsplit(self.address)
         return f"{parts.scheme}://{parts.netloc}"
 
+    @property
+    def token(self):
+        """The word that opens the server."""
+        return parse_qs(urlsplit(self.address).query)["token"][0]
+
     def page(self, name):
-        """Return the address of one notebook, opened as from the door."""
-        token = parse_qs(urlsplit(self.address).query)["token"][0]
-        return f"{self.origin}/lab/tree/{quote(name)}?reset&token={token}"
+        """Return the address of one workbook as a plain page."""
+        return f"{self.origin}/voila/render/{quote(name)}?token={self.token}"
+
+    def lab(self, name):
+        """Return the address of one notebook in JupyterLab."""
+        return f"{self.origin}/lab/tree/{quote(name)}?reset&token={self.token}"
 
 
 @dataclass
@@ -82,37 +92,38 @@ def watch(page, server):
     page.context.route(lambda url: not url.startswith((server.origin, "data:", "blob:")), stop)
 
 
-def notebook(page):
-    """Return the open notebook in front."""
-    return page.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook")
+def workbook(page):
+    """Return the workbook on the page, or the notebook in front in JupyterLab."""
+    return page.locator(f"{CELLS}, {NOTEBOOK}")
 
 
-def open_notebook(page, name, run=True):
-    """Open a notebook by its file name, as a reader does; with `run`, wait until it has run by itself."""
+def open_workbook(page, name):
+    """Open a workbook as a page, by its file name, and wait until its lesson answers."""
     page.goto(_WATCHED[page].server.page(name))
-    notebook(page).locator(".jp-Cell").first.wait_for(timeout=PATIENCE)
-    _expect_idle(page)
-    if run:
-        wait_until_run(page)
-    return notebook(page)
+    page.locator(CELLS).wait_for(timeout=PATIENCE)
+    page.locator(f"{CELLS} .jupyter-widgets").first.wait_for(timeout=PATIENCE)
+    return workbook(page)
 
 
-def wait_until_run(page):
-    """Wait until the notebook has run by itself to its end."""
-    ran = page.locator(".jp-NotebookPanel[data-workbook=has-run]:not(.lm-mod-hidden)")
-    ran.wait_for(state="attached", timeout=PATIENCE)
-    _expect_idle(page)
-
-
-def _expect_idle(page):
+def open_in_lab(page, name):
+    """Open a notebook in JupyterLab, where it waits for its reader."""
+    page.goto(_WATCHED[page].server.lab(name))
+    page.locator(f"{NOTEBOOK} .jp-Cell").first.wait_for(timeout=PATIENCE)
     # Not the toolbar's circle: it says "idle" even before there is a kernel.
     expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle", timeout=PATIENCE)
+    return workbook(page)
+
+
+def run_all(page):
+    """Choose Run, Run All Cells in JupyterLab."""
+    page.locator(".lm-MenuBar-item", has_text=re.compile("^Run$")).click()
+    page.locator(".lm-Menu-item", has_text=re.compile("^Run All Cells$")).click()
 
 
 def slider(page, label):
     """Return the slider that carries exactly this label."""
     named = page.locator(".widget-label", has_text=re.compile(rf"^\s*{re.escape(label)}\s*$"))
-    return notebook(page).locator(".widget-slider", has=named).first
+    return workbook(page).locator(".widget-slider", has=named).first
 
 
 def move_slider(page, label, keys="ArrowRight"):
@@ -122,12 +133,6 @@ def move_slider(page, label, keys="ArrowRight"):
     handle.focus()
     for key in [keys] if isinstance(keys, str) else keys:
         page.keyboard.press(key)
-
-
-def save(page):
-    """Save the notebook and wait until its tab says so."""
-    page.keyboard.press("Control+s")
-    expect(page.locator(".lm-TabBar-tab.lm-mod-current.jp-mod-dirty")).to_have_count(0)
 
 
 def no_errors(page):

@@ -1,12 +1,15 @@
 """From the hand to the picture in a real browser: rows and field against bare polygons through the same widget."""
 
+import shutil
 import statistics
 
 import nbformat
 import pytest
 from playwright.sync_api import expect
 
-from driving import PATIENCE, notebook, open_notebook
+from conftest import started
+from driving import PATIENCE, open_workbook, watch, workbook
+from mosaiclib.door import WORKBOOKS
 from ratios import least
 
 LIMIT = 1.5
@@ -14,6 +17,15 @@ BARE = """\
 # Bare polygons, as many as the lesson has pieces, through the same picture with handles.
 from bare_polygons import bare
 bare()
+"""
+OPEN = """\
+import json, sys
+from pathlib import Path
+from mosaiclib import door, pages
+
+folder = Path(sys.argv[1])
+bare = json.loads((folder / "bare.ipynb").read_text())
+door.open_workbooks(folder, browser=False, shipped={**pages.SHIPPED, "bare.ipynb": pages.fingerprint(bare)})
 """
 MODULE = """\
 import numpy as np
@@ -53,15 +65,16 @@ WATCH = """frame => {
 
 
 @pytest.fixture
-def bare_notebook(served_folder):
-    """Put a notebook of bare polygons into the served copy."""
-    (served_folder / "bare_polygons.py").write_text(MODULE, encoding="utf-8")
-    cell = nbformat.v4.new_code_cell(BARE, metadata={"jupyter": {"source_hidden": True}})
+def bare_server(tmp_path):
+    """Open a folder with the lesson and a notebook of bare polygons, which counts as shipped here."""
+    folder = tmp_path / "workbooks"
+    shutil.copytree(WORKBOOKS, folder)
+    (folder / "bare_polygons.py").write_text(MODULE, encoding="utf-8")
     kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
-    metadata = {"kernelspec": kernel, "workbook": {"autorun": True}}
-    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=metadata), served_folder / "bare.ipynb")
-    yield "bare.ipynb"
-    (served_folder / "bare.ipynb").unlink()
+    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(BARE)], metadata={"kernelspec": kernel})
+    nbformat.write(book, folder / "bare.ipynb")
+    with started(["-c", OPEN, str(folder)], folder, tmp_path) as server:
+        yield server
 
 
 def drag_times(page, where):
@@ -81,13 +94,16 @@ def drag_times(page, where):
     return page.evaluate("window.held.times")[3:]
 
 
-def test_drag_to_picture_against_bare_polygons(page, bare_notebook, record_property, capsys):
+def test_drag_to_picture_against_bare_polygons(chromium, bare_server, record_property, capsys):
+    page = chromium.new_page(viewport={"width": 1400, "height": 1000})
+    watch(page, bare_server)
+
     def measure():
-        open_notebook(page, bare_notebook)
-        bare = drag_times(page, notebook(page))
-        open_notebook(page, "02_cut_wedges_on_curves.ipynb")
-        notebook(page).get_by_role("button", name="A drawn line").click()
-        ours = drag_times(page, notebook(page).locator(".mosaic-lesson"))
+        open_workbook(page, "bare.ipynb")
+        bare = drag_times(page, workbook(page))
+        open_workbook(page, "02_cut_wedges_on_curves.ipynb")
+        workbook(page).get_by_role("button", name="A drawn line").click()
+        ours = drag_times(page, workbook(page).locator(".mosaic-lesson"))
         assert min(len(bare), len(ours)) >= 15
         return statistics.median(ours) / statistics.median(bare)
 

@@ -1,106 +1,199 @@
-"""A workbook runs when it is opened, and only a workbook does."""
+"""The front door: workbooks open as plain pages that nothing pressed can harm, and as notebooks on request."""
 
+import hashlib
 import json
+import re
+import shutil
 from urllib.error import HTTPError
-from urllib.request import urlopen
+from urllib.parse import urlsplit
+from urllib.request import Request, urlopen
 
 import nbformat
 import pytest
 from playwright.sync_api import expect
 
-from driving import PATIENCE, move_slider, no_errors, notebook, open_notebook, save, slider
+from driving import PATIENCE, move_slider, no_errors, open_in_lab, open_workbook, run_all, workbook
+from mosaiclib.door import WORKBOOKS
 
-TINY = """\
-# Two numbers side by side.
-import ipywidgets as w
-joint, seen = w.IntSlider(value=2, min=1, max=5, description="Joint, mm"), w.HTML()
-show = lambda _=None: setattr(seen, "value", f"<b>The joint is {joint.value} mm.</b>")
-show(); joint.observe(show, "value"); seen.add_class("seen")
-display(w.VBox([joint, seen]))
-"""
+BOOKS = sorted(path.name for path in WORKBOOKS.glob("0*.ipynb"))
+LESSON = ".mosaic-lesson"
+
+each_book = pytest.mark.parametrize("name", BOOKS)
 
 
-def write(folder, name, workbook):
-    """Write a notebook of one collapsed cell, as a workbook is stored."""
-    cell = nbformat.v4.new_code_cell(TINY, metadata={"jupyter": {"source_hidden": True}})
-    kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
-    metadata = {"kernelspec": kernel, **({"workbook": workbook} if workbook else {})}
-    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=metadata), folder / name)
+def sums(folder):
+    """Return the hash of every notebook in a folder."""
+    return {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in folder.glob("*.ipynb")}
 
 
-@pytest.fixture
-def marked(served_folder):
-    """Return the name of a marked notebook, gone again after the test."""
-    write(served_folder, "tiny.ipynb", {"autorun": True})
-    yield "tiny.ipynb"
-    (served_folder / "tiny.ipynb").unlink()
+def kernels(server):
+    """Return the kernels that run."""
+    with urlopen(f"{server.origin}/api/kernels?token={server.token}") as answer:
+        return {kernel["id"] for kernel in json.load(answer)}
 
 
 def test_the_door_answers_only_with_its_token(server):
-    assert "token=" in server.address
     with pytest.raises(HTTPError) as refused:
         urlopen(f"{server.origin}/api/contents")
     with refused.value as answer:
         assert answer.code == 403
-    token = server.address.partition("token=")[2]
-    with urlopen(f"{server.origin}/api/contents?token={token}") as answer:
+    with urlopen(f"{server.origin}/voila/render/00_start_here.ipynb") as answer:
+        assert urlsplit(answer.url).path == "/login"
+    with urlopen(f"{server.origin}/api/contents?token={server.token}") as answer:
         assert json.load(answer)["type"] == "directory"
 
 
 def test_the_address_that_the_door_says_opens_the_start_page(page, server):
     page.goto(server.address)
-    if "00_start_here" in server.address:
-        expect(notebook(page).locator(".jp-Cell").first).to_be_visible(timeout=PATIENCE)
-    else:
-        expect(page.locator("#jp-main-dock-panel")).to_be_visible(timeout=PATIENCE)
+    expect(page.locator(LESSON)).to_be_visible(timeout=PATIENCE)
+    expect(page).to_have_title(re.compile("start", re.IGNORECASE))
     no_errors(page)
 
 
-def test_a_marked_notebook_runs_when_opened_and_answers_to_keys(page, marked):
-    open_notebook(page, marked)
-    expect(page.locator(".seen")).to_have_text("The joint is 2 mm.")
-    expect(notebook(page).locator(".jp-InputArea-editor")).to_be_hidden()
-    move_slider(page, "Joint, mm", ["ArrowRight"])
-    expect(page.locator(".seen")).to_have_text("The joint is 3 mm.")
-    move_slider(page, "Joint, mm", "End")
-    expect(page.locator(".seen")).to_have_text("The joint is 5 mm.")
+@each_book
+def test_a_page_holds_no_code_and_no_check_cell(page, name):
+    open_workbook(page, name)
+    expect(page.locator(LESSON).first).to_be_visible(timeout=PATIENCE)
+    expect(
+        page.locator(".jp-InputArea-editor, .jp-Toolbar, .jp-FileBrowser, .cm-editor, .celltag_check")
+    ).to_have_count(0)
+    assert "Run All Cells" not in workbook(page).inner_text()
     no_errors(page)
 
 
-def test_a_saved_notebook_is_live_again_when_reopened(page, marked, served_folder):
-    open_notebook(page, marked)
-    move_slider(page, "Joint, mm", "Home")
-    expect(page.locator(".seen")).to_have_text("The joint is 1 mm.")
-    save(page)
-    stored = nbformat.read(served_folder / marked, as_version=4)
-    assert stored.cells[0].outputs, "nothing was saved, so nothing would be reopened"
-    assert "widgets" not in stored.metadata
+@each_book
+def test_nothing_pressed_changes_lesson_or_file(page, name, served_folder):
+    before = sums(served_folder)
+    open_workbook(page, name)
+    lesson = page.locator(LESSON).first
+    expect(lesson).to_be_visible(timeout=PATIENCE)
+    handle = page.locator(f"{LESSON} .noUi-handle, {LESSON} button").first
+    for key in ["x", "d", "d", "m", "b", "a", "0", "0", "z", "Space", "Escape", "Delete", "Control+s", "Shift+Enter"]:
+        handle.focus()
+        page.keyboard.press(key)
+    text = workbook(page).locator("p").first
+    text.dblclick()
+    page.keyboard.press("Delete")
+    text.click(button="right")
+    page.keyboard.press("Escape")
+    expect(lesson).to_be_visible()
+    assert page.locator(".lm-Menu, .jp-Dialog, .cm-editor").count() == 0
+    no_errors(page)
+    page.reload()
+    expect(lesson).to_be_visible(timeout=PATIENCE)
+    page.close()
+    assert sums(served_folder) == before
 
-    open_notebook(page, marked)
-    expect(slider(page, "Joint, mm")).to_be_visible()
-    move_slider(page, "Joint, mm", "End")
-    expect(page.locator(".seen")).to_have_text("The joint is 5 mm.")
+
+def test_formulas_are_set_by_what_is_installed_here(page):
+    open_workbook(page, "01_space_the_joints.ipynb")
+    expect(page.locator("mjx-container").first).to_be_visible(timeout=PATIENCE)
+    assert "$$" not in workbook(page).inner_text()
     no_errors(page)
 
 
-@pytest.mark.parametrize("workbook", [None, {"autorun": False}])
-def test_an_unmarked_notebook_waits_for_its_reader(page, served_folder, workbook):
-    write(served_folder, "unmarked.ipynb", workbook)
-    open_notebook(page, "unmarked.ipynb", run=False)
-    assert_does_not_run(page)
+def test_a_page_leads_to_the_next_and_to_the_notebook(page):
+    open_workbook(page, "00_start_here.ipynb")
+    page.get_by_role("link", name="01 Space the joints").first.click()
+    expect(page.locator(LESSON).first).to_be_visible(timeout=PATIENCE)
+    page.get_by_role("link", name="Open as a notebook").click()
+    expect(page.locator(".jp-NotebookPanel .jp-Cell").first).to_be_visible(timeout=PATIENCE)
+    assert page.url.split("?")[0].endswith("/lab/tree/01_space_the_joints.ipynb")
+    no_errors(page)
 
 
-def test_a_marked_notebook_in_a_folder_inside_does_not_run(page, served_folder):
-    inside = served_folder / "from_others"
-    inside.mkdir()
-    write(inside, "tiny.ipynb", {"autorun": True})
-    open_notebook(page, "from_others/tiny.ipynb", run=False)
-    assert_does_not_run(page)
+def test_a_page_that_is_left_stops_its_kernel(page, server):
+    before = kernels(server)
+    open_workbook(page, "00_start_here.ipynb")
+    started = kernels(server) - before
+    assert len(started) == 1
+    page.goto("about:blank")
+    for _ in range(100):
+        if not kernels(server) & started:
+            return
+        page.wait_for_timeout(100)
+    pytest.fail("The kernel of a page that was left still runs after 10 s.")
 
 
-def assert_does_not_run(page):
-    """Wait longer than a marked one needs once its kernel is idle, then look."""
-    page.wait_for_timeout(3_000)
-    expect(notebook(page).locator(".jp-OutputArea-output")).to_have_count(0)
-    expect(page.locator(".jp-NotebookPanel[data-workbook]")).to_have_count(0)
+@pytest.fixture
+def guest(served_folder):
+    """Return the name of a notebook from elsewhere that writes a file when it runs; gone again after the test."""
+    cell = nbformat.v4.new_code_cell("open('it_ran.txt', 'w').close()", metadata={"jupyter": {"source_hidden": True}})
+    kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    book = nbformat.v4.new_notebook(cells=[cell], metadata={"kernelspec": kernel, "workbook": {"autorun": True}})
+    nbformat.write(book, served_folder / "guest.ipynb")
+    yield "guest.ipynb"
+    for name in ("guest.ipynb", "it_ran.txt"):
+        (served_folder / name).unlink(missing_ok=True)
+
+
+def test_a_notebook_from_elsewhere_is_no_page(page, server, served_folder, guest):
+    page.goto(server.page(guest))
+    expect(page.locator("body")).to_contain_text("This notebook is from elsewhere")
+    page.wait_for_timeout(1_000)
+    assert not (served_folder / "it_ran.txt").exists()
+
+
+def test_a_notebook_from_elsewhere_does_not_run_in_jupyterlab(page, served_folder, guest):
+    open_in_lab(page, guest)
+    page.wait_for_timeout(3_000)  # longer than a cell takes once the kernel is idle
+    assert not (served_folder / "it_ran.txt").exists()
+
+
+def test_a_notebook_under_the_name_of_a_workbook_is_no_page(page, server, served_folder, guest):
+    name = "01_space_the_joints.ipynb"
+    kept = (served_folder / name).read_bytes()
+    shutil.copy(served_folder / guest, served_folder / name)
+    try:
+        page.goto(server.page(name))
+        expect(page.locator("body")).to_contain_text("no longer as it was shipped")
+        page.wait_for_timeout(1_000)
+        assert not (served_folder / "it_ran.txt").exists()
+    finally:
+        (served_folder / name).write_bytes(kept)
+
+
+@each_book
+def test_a_notebook_works_in_jupyterlab_after_run_all(page, server, name):
+    open_in_lab(page, name)
+    assert "Run All Cells" in workbook(page).locator(".jp-Cell").first.inner_text()
+    before = kernels(server)
+    run_all(page)
+    lesson = page.locator(f"{LESSON} .widget-slider, {LESSON} .widget-dropdown").first
+    expect(lesson).to_be_visible(timeout=PATIENCE)
+    no_errors(page)
+    for kernel in before:
+        urlopen(Request(f"{server.origin}/api/kernels/{kernel}?token={server.token}", method="DELETE")).close()
+
+
+def test_a_notebook_is_saved_without_the_state_of_its_controls(page, served_folder):
+    file = served_folder / "00_start_here.ipynb"
+    kept = file.read_bytes()
+    open_in_lab(page, file.name)
+    run_all(page)
+    expect(page.locator(f"{LESSON} .widget-slider").first).to_be_visible(timeout=PATIENCE)
+    page.keyboard.press("Control+s")
+    expect(page.locator(".lm-TabBar-tab.lm-mod-current.jp-mod-dirty")).to_have_count(0)
+    saved = nbformat.read(file, as_version=4)
+    file.write_bytes(kept)
+    assert "widgets" not in saved.metadata
+    assert saved.cells[0].id == "as-notebook"
+
+
+def test_the_token_stands_in_no_file_that_others_can_read(server, state_folder):
+    assert server.token
+    for path in [state_folder, *state_folder.rglob("*")]:
+        open_to_others = path.stat().st_mode & 0o077 and path.parent.stat().st_mode & 0o077
+        assert not (path.is_file() and open_to_others and server.token in path.read_text(errors="ignore")), path
+        assert not (path.is_dir() and path.parent == state_folder and path.stat().st_mode & 0o077), path
+    assert state_folder.stat().st_mode & 0o077 == 0
+
+
+def test_sliders_answer_on_a_page(page):
+    open_workbook(page, "01_space_the_joints.ipynb")
+    before = page.locator(f"{LESSON} .mosaic-picture svg").first.inner_html()
+    move_slider(page, "Span [mm]", ["ArrowRight"] * 3)
+    page.wait_for_function(
+        "before => document.querySelector('.mosaic-lesson .mosaic-picture svg').innerHTML !== before", arg=before
+    )
     no_errors(page)

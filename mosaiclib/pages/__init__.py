@@ -1,0 +1,59 @@
+"""The workbooks as plain pages: which notebooks run on opening, and what a page leaves out of them."""
+
+__all__ = ["SHIPPED", "fingerprint", "for_reading", "page_settings", "record"]
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+FOLDER = Path(__file__).resolve().parent
+LIST = FOLDER / "shipped.json"
+SHIPPED: dict[str, str] = json.loads(LIST.read_text(encoding="utf-8"))
+
+ELSEWHERE = (
+    "Only the workbooks of this project open as pages. This notebook is from elsewhere and could do anything on this "
+    "computer. If you trust whoever made it, open it in JupyterLab and run it there."
+)
+CHANGED = (
+    "This workbook is no longer as it was shipped, so it does not run by itself. If you changed it yourself, open it "
+    "as a notebook and press Run, Run All Cells."
+)
+
+
+def fingerprint(notebook: Mapping[str, Any]) -> str:
+    """Return a hash over everything in a notebook that a page shows or runs; stored outputs do not count."""
+    cells = [[cell["cell_type"], "".join(cell["source"])] for cell in notebook["cells"]]
+    return hashlib.sha256(json.dumps(cells).encode()).hexdigest()
+
+
+def record(folder: Path) -> None:
+    """Write down the fingerprints of a folder's workbooks as the shipped ones; for developers."""
+    books = {path.name: json.loads(path.read_text(encoding="utf-8")) for path in sorted(folder.glob("[0-9]*.ipynb"))}
+    marks = {name: fingerprint(book) for name, book in books.items()}
+    LIST.write_text(json.dumps(marks, indent=1) + "\n", encoding="utf-8")
+
+
+def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
+    """Return what prepares a notebook for its page: refuses what was not shipped, drops what no reader needs."""
+    from tornado.web import HTTPError
+
+    def prepare(handler: Any, notebook: Any, cwd: str) -> Any:
+        name = handler.path_args[0]
+        if name not in shipped:
+            raise HTTPError(403, ELSEWHERE)
+        if fingerprint(notebook) != shipped[name]:
+            raise HTTPError(403, CHANGED)
+        handler.xsrf_token  # sets the cookie without which leaving the page could not stop its kernel
+        notebook.cells = [
+            cell for cell in notebook.cells if not {"check", "notebook"} & set(cell.metadata.get("tags", []))
+        ]
+        return notebook
+
+    return prepare
+
+
+def page_settings(config: dict[str, Any], **_: Any) -> dict[str, Any]:
+    """Return a page's settings without addresses of other computers: formulas are set by what is installed here."""
+    return {**config, "mathjaxConfig": None, "fullMathjaxUrl": None}

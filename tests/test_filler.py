@@ -69,11 +69,10 @@ def test_beads_and_beds():
 
 
 def test_mix():
-    # trade custom, from memory: 1.6 to 1.8 kg of powder a litre, water 0.25 to 0.35 of its mass
+    # trade custom, from memory: 1.6 to 1.8 kg of powder a litre
     made = mix(100, 0.5)
     assert made.volume == pytest.approx(150)
     assert made.powder == pytest.approx((150 * 1.6, 150 * 1.7, 150 * 1.8))
-    assert made.water == pytest.approx((255 * 0.25, 255 * 0.3, 255 * 0.35))
     assert mix(0).powder == (0, 0, 0)
 
 

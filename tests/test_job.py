@@ -194,7 +194,7 @@ def test_quantities_by_arithmetic(worked):
     assert window.beads == pytest.approx(2 * (300 + 200) * 3 * deep / 2 / 1000)
     assert planter.beads == pytest.approx(2 * around * 3 * deep / 2 / 1000)  # rim and base
     assert worked.filler.volume == pytest.approx((window.filler + planter.filler) * 1.15)
-    assert worked.filler.powder[1] == pytest.approx(worked.filler.volume * 1.7)
+    assert worked.filler.powder == pytest.approx(worked.filler.volume * 1.7)
 
 
 def test_what_was_measured_is_reported(worked):
@@ -210,7 +210,7 @@ def test_buying_list_covers_the_need_and_adds_up(worked, written):
     lines = table.set_index("item")
     for item, group, need in (
         ("adhesive", "adhesive", worked.adhesive),
-        ("filler powder", "filler powder", worked.filler.powder[1] / 1000),
+        ("filler powder", "filler powder", worked.filler.powder / 1000),
     ):
         assert lines.loc[item, "cost"] == pytest.approx(cheapest_by_trying(need, packs_of(group))[0])
         assert lines.loc[item, "amount"] == pytest.approx(need, abs=0.5)

@@ -115,7 +115,7 @@ def test_what_is_written_tells_water_grid_notes_and_shortages(tmp_path):
     plan["tile"]["colours"][0] |= {"more": False}
     command.write(work_out(Plan.made(**plan)), tmp_path)
     said = (tmp_path / "overview.csv").read_text(encoding="utf-8-sig")
-    for words in ("Water for it", "planter, left", "joint 2", "neither covers the other"):
+    for words in ("Water to add", "planter, left", "joint 2", "neither covers the other"):
         assert words in said, words
     assert "short" in (tmp_path / "colours.csv").read_text(encoding="utf-8-sig").splitlines()[0]
     assert "width [mm]" in (tmp_path / "cut_list.csv").read_text(encoding="utf-8-sig").splitlines()[0]

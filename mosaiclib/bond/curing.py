@@ -297,11 +297,22 @@ class Wait:
     ----------
     least, usual, most : float
         Times [h].
+    floor : float
+        What practice holds it to, at least [h]; 0 where nothing does.
+    model : float, optional
+        The usual time of the model alone [h], once it is held.
     """
 
     least: float
     usual: float
     most: float
+    floor: float = 0.0
+    model: float | None = None
+
+    def held(self, floor: float) -> "Wait":
+        """Return the wait no shorter than a floor [h], over its whole band."""
+        least, usual, most = (max(one, floor) for one in (self.least, self.usual, self.most))
+        return Wait(least, usual, most, floor, self.usual)
 
 
 def wait(shapes, share: float = 1.0, temperature: float = 23.0, humidity: float = 0.5) -> Wait:

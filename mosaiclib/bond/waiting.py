@@ -1,6 +1,6 @@
 """How far each family has cured under the pieces of a layout, and which step of the work waits how long."""
 
-__all__ = ["Progress", "Room", "fronts", "full_hours", "progress", "soft_cores", "waits"]
+__all__ = ["Progress", "Room", "fronts", "full_hours", "progress", "set_hours", "soft_cores", "waits"]
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -138,11 +138,37 @@ def full_hours(name: str, room: Room) -> Wait:
             light_minutes(room.glass, room.passed, one) / 60 for one in (record.band[0], record.number, record.band[1])
         )
         return Wait(least, usual, most)
-    record = reference.value("cure", "hardening of a two-part resin")
-    least, usual, most = (
-        pot_minutes(hours * 60, room.temperature) / 60 for hours in (record.band[0], record.number, record.band[1])
-    )
-    return Wait(least, usual, most)
+    return _mixed("hardening of a two-part resin", room)
+
+
+def set_hours(name: str, room: Room) -> Wait | None:
+    """Return how long a family that is mixed stays liquid and carries nothing; None where none is mixed.
+
+    Parameters
+    ----------
+    name : str
+        Family of adhesive.
+    room : Room
+        Where it cures.
+
+    Returns
+    -------
+    Wait or None
+        Times over quick and slow kinds [h].
+
+    Examples
+    --------
+    >>> set_hours("two-part clear epoxy", Room()).most, set_hours("acetoxy silicone", Room())
+    (36.0, None)
+    """
+    return _mixed("setting of a clear epoxy", room) if family(name).cures_by == "mixing" else None
+
+
+def _mixed(what: str, room: Room) -> Wait:
+    """Return a time of the table for what is mixed, at the room's temperature."""
+    record = reference.value("cure", what)
+    times = (record.band[0], record.number, record.band[1])
+    return Wait(*(pot_minutes(hours * 60, room.temperature) / 60 for hours in times))
 
 
 def progress(name: str, shapes: np.ndarray, hours: float, room: Room) -> Progress:
@@ -209,7 +235,7 @@ def soft_cores(shapes: np.ndarray, depth: float) -> Progress:
 
 
 def waits(name: str, shapes: np.ndarray, room: Room) -> dict[str, Wait]:
-    """Return how long each step of the work waits for the slowest of some pieces.
+    """Return how long each step of the work waits for the slowest of some pieces, never less than practice has it.
 
     Parameters
     ----------
@@ -238,14 +264,31 @@ def waits(name: str, shapes: np.ndarray, room: Room) -> dict[str, Wait]:
     """
     shapes, speeds = read_pieces(shapes), fronts(name, room)
     if speeds is None:
-        full = full_hours(name, room)
-        shares = {step: share_for(step) for step in STEPS}
-        return {step: Wait(full.least * s, full.usual * s, full.most * s) for step, s in shares.items()}
+        return _held(name, _all_through(name, room))
     slow, usual, fast = speeds
     alone = _depths_alone(tuple(shapely.to_wkb(shapes)), tuple(share_for(step) for step in STEPS))
-    return {
-        step: Wait(unit / fast**2, unit / usual**2, unit / slow**2) for step, unit in zip(STEPS, alone, strict=True)
-    }
+    found = [Wait(unit / fast**2, unit / usual**2, unit / slow**2) for unit in alone]
+    return _held(name, dict(zip(STEPS, found, strict=True)))
+
+
+def _all_through(name: str, room: Room) -> dict[str, Wait]:
+    """Return the waits of what cures all through at once: a lamp's whole time; when mixed, never before it has set."""
+    full, liquid = full_hours(name, room), set_hours(name, room)
+    if liquid is None:
+        return dict.fromkeys(STEPS, full)
+    ends = [(full.least, liquid.least), (full.usual, liquid.usual), (full.most, liquid.most)]
+    return {step: Wait(*(max(share_for(step) * hard, soft) for hard, soft in ends)) for step in STEPS}
+
+
+def _held(name: str, model: dict[str, Wait]) -> dict[str, Wait]:
+    """Return waits that are no shorter than practice has them; a later step is held as long as an earlier one."""
+    by, known = ", by lamp" if family(name).cures_by == "light" else "", reference.by_name("cure")
+    floor, found = 0.0, {}
+    for step, alone in model.items():
+        record = known.get(f"least wait to {step}{by}")
+        floor = max(floor, record.number if record else 0.0)
+        found[step] = alone.held(floor)
+    return found
 
 
 @lru_cache(256)

@@ -90,7 +90,7 @@ def pages(
     heading : str
         What is drawn, as in "Planter, front".
     up : str
-        What is at the top of the face, as in "rim".
+        What is at the top of the face, as in "rim"; empty where a sheet has no top to be told.
     faces : str
         Which way the printed side goes, as in "towards the glass", or what the sheet does, as in "lies on
         the table, printed side up".
@@ -189,7 +189,7 @@ def _head(plan: _Plan, words: _Words, place: str, column: int, row: int) -> list
         Text(MARGIN, top - 11.0, place, 3.4, colour=SOFT, name="place"),
         *_side(words.faces, top, right - MARGIN - 62),
         Lines(segments([MARGIN, top - 20, right, top - 20]), EDGE, 0.15),
-        *_arrow(right - 26 if plan.sheets > 1 else right, top, words.up),
+        *(_arrow(right - 26 if plan.sheets > 1 else right, top, words.up) if words.up else ()),
         *(_small_map(plan, right, top, column, row) if plan.sheets > 1 else ()),
     ]
 
@@ -211,7 +211,7 @@ def _arrow(right: float, top: float, up: str) -> list:
     head = shapely.Polygon([(x, high), (x - 2.4, high - 5), (x + 2.4, high - 5)])
     items = [Lines(segments([x, low, x, high - 5]), INK, 0.6), Polygons(head, INK)]
     items.append(Text(x - 4.5, top - 7.5, "top", 4.2, "end", voice="heading", name="top"))
-    if up and up != "top":
+    if up != "top":
         said, size = fitted(up, 26, 3.2, 2.0)
         items.append(Text(x - 4.5, top - 12.5, said, size, "end", colour=SOFT, name="up"))
     return items

@@ -15,12 +15,13 @@ from mosaiclib.filler.mechanics import (
     stored_energy,
     thermal_strain,
 )
-from mosaiclib.filler.mixing import Recipe, batches, recipe, wipe_minutes
+from mosaiclib.filler.mixing import Ingredient, Recipe, batches, recipe, wipe_minutes
 
 __all__ = [
     "KINDS",
     "SILENT",
     "Chance",
+    "Ingredient",
     "Joint",
     "Mix",
     "Recipe",

@@ -1,4 +1,4 @@
-"""How much filler joints, corners and edges take, and how much powder and water that is."""
+"""How much filler joints, corners and edges take, and how much powder that is."""
 
 __all__ = ["Mix", "bead_volume", "grid_volume", "joint_volume", "mix", "usual_grid_volume"]
 
@@ -13,7 +13,7 @@ LITRE = 1e6  # [mm3]
 
 @dataclass(frozen=True)
 class Mix:
-    """Powder and water for a volume of mixed filler, as least, middle and greatest of what is usual.
+    """Powder for a volume of mixed cement filler, as least, middle and greatest of what is usual.
 
     Parameters
     ----------
@@ -21,13 +21,10 @@ class Mix:
         Mixed filler [mL].
     powder : tuple of float
         Dry powder, least, middle and greatest [g].
-    water : tuple of float
-        Water for the middle amount of powder, least, middle and greatest [g].
     """
 
     volume: float
     powder: tuple[float, float, float]
-    water: tuple[float, float, float]
 
 
 def grid_volume(width: float, height: float, joint: float, depth: float) -> float:
@@ -169,7 +166,7 @@ def bead_volume(length: float, width: float, height: float) -> float:
 
 
 def mix(volume: float, waste: float = 0.0) -> Mix:
-    """Return powder and water for a volume of plain cement filler.
+    """Return the powder for a volume of cement filler; its water is told by `recipe` alone.
 
     Parameters
     ----------
@@ -190,8 +187,7 @@ def mix(volume: float, waste: float = 0.0) -> Mix:
 
     Notes
     -----
-    1.6 to 1.8 kg of powder in each litre of mixed filler and 0.25 to 0.35 of its mass in water: trade
-    custom, from memory.
+    1.6 to 1.8 kg of powder in each litre of mixed filler: trade custom, from memory.
 
     Examples
     --------
@@ -201,6 +197,4 @@ def mix(volume: float, waste: float = 0.0) -> Mix:
     lost = number(waste, "waste", least=0, greatest=2)
     amount = number(volume, "filler volume", "mL", least=0, greatest=1e9) * (1 + lost)
     low, high = reference.value("filler", "powder in mixed filler").band
-    dry, wet = reference.value("filler", "water to powder").band
-    powder = (amount * low, amount * (low + high) / 2, amount * high)
-    return Mix(amount, powder, (powder[1] * dry, powder[1] * (dry + wet) / 2, powder[1] * wet))
+    return Mix(amount, (amount * low, amount * (low + high) / 2, amount * high))

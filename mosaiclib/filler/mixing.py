@@ -1,6 +1,6 @@
 """What a batch of filler is mixed from, how many batches there are, and when to wipe."""
 
-__all__ = ["Recipe", "batches", "recipe", "wipe_minutes"]
+__all__ = ["Ingredient", "Recipe", "batches", "recipe", "wipe_minutes"]
 
 import math
 from dataclasses import dataclass
@@ -8,21 +8,58 @@ from dataclasses import dataclass
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, choice, number
 from mosaiclib.filler.amounts import mix
-from mosaiclib.filler.kinds import KINDS, MOST_POLYMER, USUAL_POLYMER, sand_for
+from mosaiclib.filler.kinds import KINDS, MOST_POLYMER, USUAL_POLYMER, kind_of, sand_for
 
 LEAST_WATER = 0.2
 
 
 @dataclass(frozen=True)
-class Recipe:
-    """What a volume of filler is mixed from [g].
+class Ingredient:
+    """One thing that is measured out for a filler.
 
     Parameters
     ----------
+    name : str
+        What it is called on every page, list and card.
+    amount : float
+        How much of it [unit].
+    unit : str
+        Such as "g".
+    words : str
+        What to mind.
+    packs : str
+        Group of packs that it is sold in; empty for what is not bought.
+    each : float
+        How much of the packs' unit one of its own unit is.
+    """
+
+    name: str
+    amount: float
+    unit: str
+    words: str
+    packs: str = ""
+    each: float = 1.0
+
+    @property
+    def told(self) -> str:
+        """Amount and name, as in "330 g filler powder"."""
+        return f"{self.amount:.0f} {self.unit} {self.name.lower()}"
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """What a volume of filler is mixed from [g]; all pages, lists and cards take their amounts from here.
+
+    Parameters
+    ----------
+    kind : str
+        Kind of filler.
     volume : float
         Mixed filler with what is lost [mL].
     powder, cement : float
-        Dry powder, and the cement in it.
+        Dry powder, and the cement in it; none in a filler whose parts are mixed as its maker says.
+    spread : tuple of float
+        Least and greatest powder that is usual.
     latex, latex_water : float
         Latex as it is poured, and the water in it.
     water : float
@@ -31,13 +68,38 @@ class Recipe:
         Which grain the joint asks for.
     """
 
+    kind: str
     volume: float
-    powder: float
-    cement: float
-    latex: float
-    latex_water: float
-    water: float
-    sand: str
+    powder: float = 0.0
+    cement: float = 0.0
+    spread: tuple[float, float] = (0.0, 0.0)
+    latex: float = 0.0
+    latex_water: float = 0.0
+    water: float = 0.0
+    sand: str = ""
+
+    @property
+    def ingredients(self) -> tuple[Ingredient, ...]:
+        """All that is measured out, in the order in which it is told."""
+        if not self.powder:
+            words = "all its parts together, each as its maker says; no water in it"
+            return (Ingredient("Epoxy filler", self.volume, "mL", words, "epoxy filler"),)
+        low, high = self.spread
+        bag = f"{low:.0f} to {high:.0f} g: read the bag"
+        found = [Ingredient("Filler powder", self.powder, "g", bag, "filler powder", 1 / 1000)]
+        brought = "read the bag"
+        if self.latex:
+            # the lightest that is usual, so that a bottle is never too small
+            each = 1 / reference.value("filler", "density of latex").band[0]
+            found.append(Ingredient("Latex", self.latex, "g", "read the bottle", "liquid additive", each))
+            brought = f"the latex brings another {self.latex_water:.0f} g"
+        words = f"and no more, for too much makes filler soft; {brought}"
+        return (*found, Ingredient("Water to add", self.water, "g", words))
+
+    @property
+    def bought(self) -> str:
+        """What is bought of it, as in "330 g filler powder, 49 g latex"."""
+        return ", ".join(one.told for one in self.ingredients if one.packs)
 
 
 def recipe(
@@ -95,9 +157,9 @@ def recipe(
     choice(kind, "kind of filler", KINDS)
     grain = sand_for(joint)
     made = mix(volume, waste)
-    powder = made.powder[1]
-    if kind == KINDS[3]:
-        return Recipe(made.volume, powder, 0.0, 0.0, 0.0, 0.0, grain)
+    if not kind_of(kind).cement:
+        return Recipe(kind, made.volume)
+    low, powder, high = made.powder
     share = reference.value("filler", f"cement in {'un' if grain == 'unsanded' else ''}sanded filler powder").number
     cement = powder * share
     typed = USUAL_POLYMER[KINDS.index(kind)] if polymer is None else polymer
@@ -112,7 +174,7 @@ def recipe(
             f"The latex alone brings {own:.0f} g of water, more than the {wet:.0f} g that this mix may have; take less "
             "latex, or one with more solids."
         )
-    return Recipe(made.volume, powder, cement, latex, own, wet - own, grain)
+    return Recipe(kind, made.volume, powder, cement, (low, high), latex, own, wet - own, grain)
 
 
 def batches(

@@ -16,7 +16,7 @@ from mosaiclib.job.lists import buying_list, colour_counts, cut_list
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.record_sheet import write_batch_card
 from mosaiclib.job.sheets import piece_sheets
-from mosaiclib.job.telling import overview, plan_recipe
+from mosaiclib.job.telling import overview
 from mosaiclib.job.working import Worked, work_out
 
 WRITTEN = "written_here.txt"  # names of the files that were written, so that old ones can be taken away
@@ -126,9 +126,9 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
         # the mark at the beginning lets a spreadsheet know how letters are written
         table.to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
         yield path
-    kind = worked.plan.filler.family
-    count, wipe = batches(worked.filler.volume)[0], wipe_minutes(worked.plan.adhesive.temperature)
-    yield write_batch_card(folder / "batch_card.pdf", plan_recipe(worked), kind, count, wipe, worked.plan.paper)
+    made = worked.filler
+    count, wipe = batches(made.volume)[0], wipe_minutes(worked.plan.adhesive.temperature)
+    yield write_batch_card(folder / "batch_card.pdf", made, count, wipe, worked.plan.paper)
     yield worked.plan.save(folder / "plan_as_read.json")
 
 

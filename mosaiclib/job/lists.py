@@ -202,16 +202,18 @@ def buying_list(plan: Plan | Worked) -> pd.DataFrame:
     for line in colour_counts(worked).itertuples():
         packs = f"{line.packs} of {size}" if line.packs else "none"
         lines.append((f"tiles, {line.colour}", line.to_buy, "tiles", packs, line.cost))
-    lines.append(_material("adhesive", worked.adhesive, "mL", "adhesive"))
-    lines.append(_material("filler powder", worked.filler.powder[1] / 1000, "kg", "filler powder"))
+    lines.append(_material("adhesive", worked.adhesive, "adhesive"))
+    bought = [one for one in worked.filler.ingredients if one.packs]
+    lines += [_material(one.name.lower(), one.amount * one.each, one.packs) for one in bought]
     total = round(sum(line[-1] for line in lines), 2)
     lines.append(("all together", len(lines), "items", "", total))
     return pd.DataFrame(lines, columns=["item", "amount", "unit", "packs", "cost"])
 
 
-def _material(item: str, amount: float, unit: str, group: str) -> tuple[str, float, str, str, float]:
-    """Return the line of one material."""
+def _material(item: str, amount: float, group: str) -> tuple[str, float, str, str, float]:
+    """Return the line of one material, in the unit that its packs are sold in."""
     packs = packs_of(group)
+    unit = packs[0].unit
     chosen = cheapest_packs(amount, packs)
     price = {pack.name: pack.price or 0.0 for pack in packs}
     words = ", ".join(f"{count} x {name.removeprefix(f'{group}, ')}" for name, count in chosen.items())

@@ -7,8 +7,8 @@ __all__ = [
     "material_lines",
     "note_lines",
     "overview",
-    "plan_recipe",
     "plan_waits",
+    "wait_words",
 ]
 
 import numpy as np
@@ -19,14 +19,14 @@ from mosaiclib.bond import Room, choose, reach, waits
 from mosaiclib.bond.curing import Wait
 from mosaiclib.control import Row, words_of
 from mosaiclib.errors import instance
-from mosaiclib.filler import KINDS, Recipe, batches, recipe
+from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
 from mosaiclib.job.working import Worked, WorkedPiece
 from mosaiclib.measures import told
 
 
 def overview(worked: Worked) -> pd.DataFrame:
-    """Return what a plan comes to, besides its lists: grids and joints, adhesive, filler, water, remarks.
+    """Return what a plan comes to, besides its lists: grids and joints, adhesive, filler with all its parts, remarks.
 
     Parameters
     ----------
@@ -93,7 +93,7 @@ def _spacing(begin: np.ndarray, end: np.ndarray) -> str:
 
 
 def material_lines(worked: Worked) -> list[Row]:
-    """Tell adhesive, filler powder and its water.
+    """Tell the adhesive, the filler and all that the filler is mixed from.
 
     Parameters
     ----------
@@ -103,43 +103,23 @@ def material_lines(worked: Worked) -> list[Row]:
     Returns
     -------
     list of Row
-        Adhesive [mL], powder and water [g].
+        Adhesive [mL], and each ingredient [g or mL].
     """
-    filler, glue = worked.filler, worked.plan.adhesive
+    made, glue = worked.filler, worked.plan.adhesive
     bed = f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost"
-    low, middle, high = filler.powder
-    dry, water, wet = filler.water
     return [
         Row("Adhesive", round(worked.adhesive), "mL", bed),
-        Row("Filler", worked.plan.filler.family, "", _latex(worked)),
-        Row("Filler powder", round(middle), "g", f"{low:.0f} to {high:.0f} g: read the bag"),
-        Row("Water for it", round(water), "g", f"{dry:.0f} to {wet:.0f} g: read the bag"),
+        Row("Filler", made.kind, "", _placing(made)),
+        *[Row(one.name, round(one.amount), one.unit, one.words) for one in made.ingredients],
     ]
 
 
-def _latex(worked: Worked) -> str:
-    """Tell the latex of the mix, and how many batches it makes."""
-    made, (count, each) = plan_recipe(worked), batches(worked.filler.volume)
-    latex = f"{made.latex:.0f} g latex and {made.water:.0f} g water to add; " if made.latex else ""
-    return f"{latex}{made.sand}; {count} batch{'es' * (count > 1)} of {each:.0f} mL for one pair of hands"
-
-
-def plan_recipe(worked: Worked) -> Recipe:
-    """Return what a plan's filler is mixed from.
-
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    Recipe
-        Masses [g].
-    """
-    part = worked.plan.filler
-    polymer = part.polymer if part.family == KINDS[1] else None
-    return recipe(worked.filler.volume, part.family, max(worked.plan.joint.wanted, 0.1), polymer=polymer)
+def _placing(made: Recipe) -> str:
+    """Tell the grain of a filler, and how many batches it makes."""
+    if not made.powder:
+        return "bought by the volume of the joints, with what is lost"
+    count, each = batches(made.volume)
+    return f"{made.sand}; {count} batch{'es' * (count > 1)} of {each:.0f} mL for one pair of hands"
 
 
 STEP_WORDS = {
@@ -172,7 +152,7 @@ def adhesive_lines(worked: Worked) -> list[Row]:
     ).set_index("family")
     verdict = Row(f"Adhesive: {glue.family}", table.loc[glue.family, "verdict"], "", table.loc[glue.family, "reasons"])
     waits_ = [
-        Row(STEP_WORDS[step], duration(found.usual), "", f"{duration(found.least)} to {duration(found.most)}")
+        Row(STEP_WORDS[step], duration(found.usual), "", wait_words(found))
         for step, found in plan_waits(worked).items()
     ]
     return [verdict, *waits_]
@@ -202,6 +182,32 @@ def plan_waits(worked: Worked) -> dict[str, Wait]:
     return waits(glue.family, one_each[deepest : deepest + 1], room)
 
 
+def wait_words(found: Wait) -> str:
+    """Tell the band of a wait, and what practice holds it to.
+
+    Parameters
+    ----------
+    found : Wait
+        The wait [h].
+
+    Returns
+    -------
+    str
+        Band, floor, and what the model alone says where the floor decides.
+
+    Examples
+    --------
+    >>> wait_words(Wait(0.2, 0.25, 0.4).held(1.0))
+    'practice: at least 60 minutes; the model alone says 15 minutes'
+    """
+    words = [f"{duration(found.least)} to {duration(found.most)}"] if found.least < found.most else []
+    if found.floor and found.least == found.floor:
+        words.append(f"practice: at least {duration(found.floor)}")
+    if found.model is not None and found.model < found.floor:
+        words.append(f"the model alone says {duration(found.model)}")
+    return "; ".join(words)
+
+
 def duration(hours: float) -> str:
     """Write a time for a person.
 
@@ -218,10 +224,10 @@ def duration(hours: float) -> str:
     Examples
     --------
     >>> duration(0.01), duration(1.0), duration(26), duration(384)
-    ('at once', '60 minutes', '26 hours', '16 days')
+    ('under 2 minutes', '60 minutes', '26 hours', '16 days')
     """
     if hours < 2 / 60:
-        return "at once"
+        return "under 2 minutes"
     if hours < 2:
         return f"{hours * 60:.0f} minutes"
     return f"{hours:.0f} hours" if hours < 48 else f"{round(hours / 24, 1):g} days"

@@ -14,7 +14,7 @@ from mosaiclib.colour.finding import find_colours
 from mosaiclib.colour.sharing import read_stock
 from mosaiclib.colour.touching import Touching
 from mosaiclib.errors import MosaicError, instance
-from mosaiclib.filler import KINDS, Mix, bead_volume, joint_volume, mix
+from mosaiclib.filler import KINDS, Recipe, bead_volume, joint_volume, recipe
 from mosaiclib.glass import Corner, FourSided, Pane
 from mosaiclib.job.bands import allowed_colours, lay_banded, row_names
 from mosaiclib.job.plan import Plan
@@ -87,9 +87,12 @@ class Worked:
         return sum(piece.adhesive for piece in self.pieces)
 
     @property
-    def filler(self) -> Mix:
-        """Filler of the whole plan with what is lost."""
-        return mix(sum(piece.filler for piece in self.pieces), self.plan.filler.waste)
+    def filler(self) -> Recipe:
+        """What the filler of the whole plan is mixed from, with what is lost."""
+        part, volume = self.plan.filler, sum(piece.filler for piece in self.pieces)
+        polymer = part.polymer if part.family == KINDS[1] else None
+        joint = max(self.plan.joint.wanted, 0.1)
+        return recipe(volume, part.family, joint, polymer=polymer, waste=part.waste)
 
 
 def work_out(plan: Plan) -> Worked:

@@ -25,14 +25,13 @@ from mosaiclib.filler import (
     meets,
     recipe,
     released_length,
-    sand_for,
     usual_grid_volume,
     wipe_minutes,
 )
 from mosaiclib.filler import draw as drawn
 from mosaiclib.filler.classes import quantities_known
 from mosaiclib.filler.kinds import Kind
-from mosaiclib.job.record_sheet import CAUTION, batch_lines, write_batch_card
+from mosaiclib.job.record_sheet import caution, mixing_lines, write_batch_card
 from mosaiclib.layout import Layout, joints_of
 from mosaiclib.lessons.filler_settings import FillerSettings, controls, joint_of, kind_in, line_of, volume_of
 from mosaiclib.lessons.sample_piece import COLOURS, sample_piece
@@ -200,7 +199,7 @@ def report(result: Result) -> list[Row]:
     shares = [f"{result.lengths[names == name].sum() / total:.0%} {name}" for name in PULLS]
     count, each = result.batch
     exact, usual = (rule(s.tile, s.tile, s.joint, s.depth) for rule in (grid_volume, usual_grid_volume))
-    told = [Row(what, much) for what, much in batch_lines(made, s.kind, count, wipe_minutes(s.room))[3:]]
+    told = [Row(what, much) for what, much in mixing_lines(made, count, wipe_minutes(s.room))]
     return [
         Row(
             "Joints by length",
@@ -209,19 +208,14 @@ def report(result: Result) -> list[Row]:
             "needed at the middle of the ranges, against what is assumed to hold",
         ),
         Row("Verdict", "", "", _verdict(s.kind)),
-        Row(
-            "Grain",
-            sand_for(s.joint),
-            "",
-            "by the joint's width (TCNA, read): sand scratches and does not fit narrow joints",
-        ),
+        *_grain(made),
         Row(
             "Filler, exact",
             round(exact, 3),
             "L/m2",
             f"the usual formula says {usual:.3f}, {usual / exact - 1:.0%} too much here",
         ),
-        Row("Batches", count, "", f"of {each:.0f} mL, so that one pair of hands can place and wipe each in time"),
+        *_batches(made, count, each),
         *told,
         _shade_row(result),
         Row("The norms", "", "", SILENT),
@@ -230,9 +224,21 @@ def report(result: Result) -> list[Row]:
             "Cautions",
             "",
             "",
-            CAUTION,
+            caution(made),
         ),
     ]
+
+
+def _grain(made: Recipe) -> list[Row]:
+    """Tell the grain that the joint asks of a powder."""
+    words = "by the joint's width (TCNA, read): sand scratches and does not fit narrow joints"
+    return [Row("Grain", made.sand, "", words)] if made.powder else []
+
+
+def _batches(made: Recipe, count: int, each: float) -> list[Row]:
+    """Tell the batches of a powder, whose pot life is known."""
+    words = f"of {each:.0f} mL, so that one pair of hands can place and wipe each in time"
+    return [Row("Batches", count, "", words)] if made.powder else []
 
 
 def _verdict(kind: str) -> str:
@@ -313,7 +319,7 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     folder.mkdir(parents=True, exist_ok=True)
     result = compute(s)
     path = folder / f"{safe_name(name)}-batch.pdf"
-    write_batch_card(path, result.recipe, s.kind, result.batch[0], wipe_minutes(s.room))
+    write_batch_card(path, result.recipe, result.batch[0], wipe_minutes(s.room))
     return f"{FOLDER}/{path.name} is written."
 
 

@@ -111,11 +111,10 @@ def _line(tile: float, joint: float, depth: float, bed: float, kind: str, polyme
     """Write the line of quantities; kept, since the assumption and the air do not change it."""
     layout = sample_piece(tile, joint, max(depth - bed, 1.0))
     made = recipe(volume_of(layout, bed), kind, joint, polymer=polymer, waste=waste)
-    latex = f", {made.latex:.0f} g latex" if made.latex else ""
     tiles, spare = _tiles(layout)
     return (
         f"{len(layout)} pieces, {bed_volume(float(layout.areas.sum()), bed, waste=0.15):.1f} mL adhesive, "
-        f"{made.powder:.0f} g filler powder{latex}, {tiles + spare} tiles to buy with spares"
+        f"{made.bought}, {tiles + spare} tiles to buy with spares"
     )
 
 

@@ -157,9 +157,8 @@ def summary(result: Result) -> str:
     """Return the one line of quantities."""
     worked = result.worked
     buy = int(colour_counts(worked)["to_buy"].sum())
-    powder = worked.filler.powder[1]
     glass = f"{worked.count} pieces, {worked.adhesive:.0f} mL adhesive"
-    return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
+    return f"{glass}, {worked.filler.bought}, {buy} tiles to buy with spares"
 
 
 def _length(name: str, label: str, high: float, fold: str, **more) -> Control:

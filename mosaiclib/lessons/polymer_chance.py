@@ -80,7 +80,7 @@ def draw(result: Result) -> Drawing:
         title="The chance of letting go",
         description=(
             f"Plain filler lets go in {result.plain.debond:.0%} of the draws, with latex in {result.latex.debond:.0%}; the "
-            "bands reach from the best to the worst that is assumed of glass. the first {SHOWN} of {DRAWS:,} draws of each are shown."
+            f"bands reach from the best to the worst that is assumed of glass. The first {SHOWN} of {DRAWS:,} draws of each are shown."
         ),
     )
 

@@ -12,11 +12,11 @@ import shapely
 from mosaiclib.bond import bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
 from mosaiclib.bond.choosing import CLARITIES
 from mosaiclib.bond.curing import DAY, Wait, reach
-from mosaiclib.bond.waiting import Progress, Room, fronts, soft_cores
+from mosaiclib.bond.waiting import Progress, Room, fronts, set_hours, soft_cores
 from mosaiclib.control import Control, Row
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, toned
 from mosaiclib.drawing.wait_bar import wait_bar
-from mosaiclib.job.telling import duration
+from mosaiclib.job.telling import duration, wait_words
 from mosaiclib.layout import Layout
 from mosaiclib.lessons.sample_piece import sample_piece
 from mosaiclib.lessons.which_adhesive import quantities
@@ -54,6 +54,7 @@ class Result:
 
     settings: Settings
     layout: Layout
+    room: Room
     progress: Progress
     waits: Mapping[str, Wait]
 
@@ -89,8 +90,8 @@ def compute(s: Settings) -> Result:
     found = _waits(s.family, s.tile, s.joint, s.thickness, room)
     speeds = _speeds(s.family, room)
     if speeds is None:
-        return Result(s, layout, progress(s.family, layout.shapes, s.hours, room), found)
-    return Result(s, layout, soft_cores(layout.shapes, speeds[1] * (s.hours / DAY) ** 0.5), found)
+        return Result(s, layout, room, progress(s.family, layout.shapes, s.hours, room), found)
+    return Result(s, layout, room, soft_cores(layout.shapes, speeds[1] * (s.hours / DAY) ** 0.5), found)
 
 
 @lru_cache(64)
@@ -150,19 +151,19 @@ def report(result: Result) -> list[Row]:
     """Tell the cured share, the waits with their bands, what the bed holds and how much to squeeze out."""
     found = result.progress
     slowest = float(found.share.min())
+    mixed = "of its time to harden" if family(result.settings.family).cures_by == "mixing" else ""
     lines = [
-        Row("Cured now", round(100 * _mean(result)), "%", f"the slowest piece {slowest:.0%}"),
-        *[Row(DONE[step], duration(wait.usual), "", _band(wait)) for step, wait in result.waits.items()],
+        Row("Cured now", round(100 * _mean(result)), "%", mixed or f"the slowest piece {slowest:.0%}"),
+        *[Row(DONE[step], duration(wait.usual), "", wait_words(wait)) for step, wait in result.waits.items()],
         Row("Why", "", "", _why(result)),
         _hold_row(result, slowest),
         *_hand_rows(result),
     ]
-    mind = "shares that a step waits for and the strength while curing are assumptions; the maker's sheet stands above"
+    mind = (
+        "waits range over the quoted speeds; shares that a step waits for and the strength while curing are assumptions; "
+        "the maker's sheet stands above"
+    )
     return [*lines, Row("Mind", "", "", mind)]
-
-
-def _band(wait: Wait) -> str:
-    return f"from {duration(wait.least)} to {duration(wait.most)} over the quoted range of speeds"
 
 
 def _why(result: Result) -> str:
@@ -173,7 +174,8 @@ def _why(result: Result) -> str:
         "middle of the largest piece is last, and half the tile takes a quarter of the time",
         "light": "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light, "
         "and under opaque tiles it must shine from behind",
-        "mixing": "it hardens all through at once, twice as fast for each 10 degrees warmer",
+        "mixing": "it hardens all through at once, twice as fast for each 10 degrees warmer; until it has set it is liquid, "
+        "quick kinds for some hours, slow ones for a day and a half (a conservators' list, read second-hand)",
         "drying": "its water must leave by the joints through the bed itself: this is why it fails between two "
         "sheets of glass; damp and cold, which make it slower still, are not counted",
         "cement and drying": "the cement sets with its own water, but its polymer stays soft until the water has left "
@@ -182,12 +184,18 @@ def _why(result: Result) -> str:
 
 
 def _hold_row(result: Result, slowest: float) -> Row:
-    s = result.settings
+    s, liquid = result.settings, set_hours(result.settings.family, result.room)
+    if liquid is not None and s.hours < liquid.usual:
+        return Row(
+            "Upright, it bears now", "nothing", "", "it does not hold yet: what is mixed is liquid until it has set"
+        )
     fresh = s.fresh if family(s.family).word("body") == "non-sag" else 0.0  # what runs bears nothing
     found = hold(s.thickness, slowest, coverage=s.coverage / 100, fresh=fresh, strength=s.strength)
     # more than a hundred times would only look exact
     times = "over 100 x" if found.times > 100 else f"{found.times:.1f} x"
-    return Row("Upright, it bears now", times, "its tile", found.words)
+    slow = liquid is not None and s.hours < liquid.most
+    words = f"unsure: slow kinds set only after {duration(liquid.most)}: prop the tile" if slow else found.words
+    return Row("Upright, it bears now", times, "its tile", words)
 
 
 def _hand_rows(result: Result) -> list[Row]:

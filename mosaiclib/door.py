@@ -223,13 +223,9 @@ def _state_folder() -> Path:
 
 def _server(folder: Path, port: int | None, page: str, shipped: Mapping[str, str]):
     """Return a JupyterLab server that also shows the workbooks as plain pages, ready to start."""
-    try:
-        from jupyterlab.labapp import LabApp
-        from traitlets.config import Config
-    except ModuleNotFoundError:
-        raise MosaicError(
-            "JupyterLab is not installed. Use the start command of the README, which installs it."
-        ) from None
+    from jupyterlab.labapp import LabApp
+    from traitlets.config import Config
+
     server = LabApp.initialize_server(
         argv=[
             # Said here, not in the settings file, which is read too late to silence the first lines.

@@ -8,6 +8,7 @@ import types
 import pytest
 
 from mosaiclib import door
+from mosaiclib.__main__ import FLOOR, run
 from mosaiclib.errors import MosaicError
 
 
@@ -15,6 +16,39 @@ def test_importing_the_package_loads_no_widgets_and_no_plots():
     program = "import mosaiclib, sys; print({'ipywidgets', 'matplotlib'} & set(sys.modules))"
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "set()"
+
+
+@pytest.mark.parametrize("task", [[], ["plan", "data/example_plan.json", "--out", "nowhere"]])
+def test_a_python_without_the_packages_says_a_sentence(task):
+    # -S -I: this Python's own library and nothing that was installed beside it
+    program = f"import sys; sys.path.insert(0, {str(door.REPOSITORY)!r}); sys.argv[1:] = {task!r}\n"
+    program += "from mosaiclib.__main__ import run; sys.exit(run())"
+    done = subprocess.run([sys.executable, "-S", "-I", "-c", program], capture_output=True, text=True)
+    assert done.returncode == 2
+    assert "lacks a package" in done.stderr and "README" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_an_old_python_is_told_what_it_takes(monkeypatch, capsys):
+    monkeypatch.setattr(sys, "version_info", (3, 9, 2))
+    assert run() == 2
+    assert "This is Python 3.9; the workbooks need 3.11 or newer." in capsys.readouterr().err
+
+
+def test_one_floor_of_python_is_said_everywhere():
+    floor = ".".join(map(str, FLOOR))
+    assert f'requires-python = ">={floor}"' in (door.REPOSITORY / "pyproject.toml").read_text(encoding="utf-8")
+    assert f"Python {floor} or newer" in (door.REPOSITORY / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_state_folder_is_closed_to_others(tmp_path, monkeypatch):
+    monkeypatch.setenv("MOSAIC_STATE_FOLDER", str(tmp_path / "state"))
+    for name in ("JUPYTER_RUNTIME_DIR", "JUPYTER_CONFIG_PATH", "JUPYTER_PATH"):
+        monkeypatch.setenv(name, "")
+    (tmp_path / "state" / "runtime").mkdir(parents=True, mode=0o755)  # as an earlier version made it
+    door._keep_private_settings_out()
+    for folder in (tmp_path / "state", tmp_path / "state" / "runtime", tmp_path / "state" / "config"):
+        assert folder.stat().st_mode & 0o077 == 0
 
 
 def test_a_missing_folder_is_said_in_a_sentence(tmp_path, capsys):

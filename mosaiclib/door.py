@@ -15,12 +15,11 @@ from typing import NoReturn
 from urllib.parse import quote
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.pages import SHIPPED, for_reading, page_settings
+from mosaiclib.pages import FOLDER, SHIPPED, for_reading, page_settings
 
 REPOSITORY = Path(__file__).resolve().parents[1]
 WORKBOOKS = REPOSITORY / "workbooks"
 START = "00_start_here.ipynb"
-SETTINGS = Path(__file__).resolve().parent / "pages"
 HOST = "127.0.0.1"  # this computer only: nobody else on the network can reach the workbooks
 
 ADDRESS_LINE = "The workbooks are open at: "
@@ -197,8 +196,8 @@ def _keep_private_settings_out() -> None:
         (state / place).mkdir(mode=0o700, exist_ok=True)
         (state / place).chmod(0o700)
         os.environ[name] = str(state / place)
-    for name in ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH"):  # settings; the template of the pages
-        os.environ[name] = str(SETTINGS)
+    os.environ["JUPYTER_CONFIG_PATH"] = str(FOLDER / "settings")
+    os.environ["JUPYTER_PATH"] = str(FOLDER)  # the template of the pages
     for name in ("JUPYTER_TOKEN", "JUPYTER_NO_CONFIG"):
         os.environ.pop(name, None)
 

@@ -9,7 +9,7 @@ import pytest
 from numpydoc.docscrape import NumpyDocString
 
 PACKAGE = Path(__file__).parents[1] / "mosaiclib"
-SKIPPED = {"lab", "__main__.py", "lessons"}
+SKIPPED = {"pages", "__main__.py", "lessons"}
 MODULES = sorted(
     ".".join(("mosaiclib", *p.relative_to(PACKAGE).with_suffix("").parts))
     for p in PACKAGE.rglob("*.py")

@@ -30,10 +30,11 @@ ORDER = (
     "lesson",
     "sweeping",
     "lessons",
+    "pages",
     "door",
     "__main__",
 )
-MODULES = sorted(p for p in PACKAGE.rglob("*.py") if "lab" not in p.relative_to(PACKAGE).parts)
+MODULES = sorted(p for p in PACKAGE.rglob("*.py") if "settings" not in p.relative_to(PACKAGE).parts)
 
 
 def room(path):

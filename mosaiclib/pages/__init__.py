@@ -1,6 +1,6 @@
 """The workbooks as plain pages: which notebooks run on opening, and what a page leaves out of them."""
 
-__all__ = ["SHIPPED", "fingerprint", "for_reading", "page_settings", "record"]
+__all__ = ["FOLDER", "SHIPPED", "fingerprint", "for_reading", "page_settings", "record"]
 
 import hashlib
 import json
@@ -45,7 +45,7 @@ def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
             raise HTTPError(403, ELSEWHERE)
         if fingerprint(notebook) != shipped[name]:
             raise HTTPError(403, CHANGED)
-        handler.xsrf_token  # sets the cookie without which leaving the page could not stop its kernel
+        _ = handler.xsrf_token  # sets the cookie without which leaving the page could not stop its kernel
         notebook.cells = [
             cell for cell in notebook.cells if not {"check", "notebook"} & set(cell.metadata.get("tags", []))
         ]

@@ -11,7 +11,9 @@ function render({ model, el }) {
   const picture = document.createElement('div');
   const over = document.createElement('div');
   const told = document.createElement('p');
-  frame.style.cssText = 'position:relative;max-width:680px;--reach:0px';
+  // Cut off beyond the widest handle: a finger's reach over the rim would bring scroll bars.
+  frame.style.cssText =
+    'position:relative;max-width:680px;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
   told.style.minHeight = '1.4em'; // what stands below must not hop when something is told
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';

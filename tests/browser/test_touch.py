@@ -212,6 +212,20 @@ def test_a_handle_dragged_far_outside_stays_in_the_picture_and_comes_back(touche
     no_errors(page)
 
 
+@pytest.mark.parametrize("by", [(900, 400), (-900, -600)], ids=["right", "left"])
+def test_a_handle_at_the_rim_is_seen_whole_and_brings_no_scroll_bar(touched, by):
+    page = touched()
+    in_sight(page)
+    mouse_drag(page, 4, by)
+    settled(page, 4)
+    around = notebook(page).locator(".mosaic-lesson .mosaic-picture")
+    dot, box = handle(page, 4).bounding_box(), around.bounding_box()
+    assert box["x"] <= dot["x"] and dot["x"] + dot["width"] <= box["x"] + box["width"]
+    assert box["y"] <= dot["y"] and dot["y"] + dot["height"] <= box["y"] + box["height"]
+    assert around.evaluate("part => part.scrollWidth <= part.clientWidth && part.scrollHeight <= part.clientHeight")
+    no_errors(page)
+
+
 def test_keys_hold_a_handle_in_the_picture_too(touched):
     page = touched()
     in_sight(page)

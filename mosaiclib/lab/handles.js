@@ -1,107 +1,164 @@
 /* A picture with handles. Python sends the drawing as SVG; this file lays handles over it and sends back where
-   they are. Coordinates are millimetres of the layout, y upwards, as everywhere in the workbooks. */
-const SVG = 'http://www.w3.org/2000/svg';
+   they are. Coordinates are millimetres of the layout, y upwards, as everywhere in the workbooks.
+   Handles are HTML: there a browser heeds touch-action, so that a finger drags the handle and not the page. */
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
+const REACH = 44; // CSS px across: what a finger hits, however small the picture is shown
+const SIZE = 3.1; // share of the picture's width that one sees of a handle [%]
 const tidy = length => Math.round(length * 10) / 10;
 
 function render({ model, el }) {
   const frame = document.createElement('div');
   const picture = document.createElement('div');
-  const over = document.createElementNS(SVG, 'svg');
+  const over = document.createElement('div');
   const told = document.createElement('p');
-  frame.style.cssText = 'position:relative;max-width:680px';
-  over.style.cssText = 'position:absolute;inset:0;width:100%;height:100%;overflow:visible;pointer-events:none';
+  // Cut off beyond the widest handle: a finger's reach over the rim would bring scroll bars.
+  frame.style.cssText =
+    'position:relative;max-width:680px;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
+  told.style.minHeight = '1.4em'; // what stands below must not hop when something is told
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';
   frame.append(picture, over);
   el.classList.add('mosaic-picture');
   el.append(frame, told);
-  let dragged = null;
+  let held = null; // the drag: which handle, by which pointer, how far from its middle, and whether it has moved
 
-  const toScreen = ([x, y]) => [x + model.get('left'), model.get('height') - y - model.get('low')];
-  const toLayout = (x, y) => [tidy(x - model.get('left')), tidy(model.get('height') - y - model.get('low'))];
+  const drawn = () => picture.querySelector('svg');
+  const size = () => drawn().viewBox.baseVal;
 
   function showPicture() {
     picture.innerHTML = model.get('picture');
-    const drawn = picture.querySelector('svg');
-    if (!drawn) return;
-    over.setAttribute('viewBox', drawn.getAttribute('viewBox'));
-    drawn.style.maxWidth = '100%';
+    if (!drawn()) return;
+    drawn().style.maxWidth = '100%';
     place();
   }
 
-  function send(index, point, moving) {
-    const points = model.get('points').map(p => [...p]);
-    points[index] = point;
+  // The same rule stands in handles.py: whole tenths, so that a held point is as tidy as any other.
+  function inside([x, y]) {
+    const hold = (at, before, length) =>
+      Math.min(Math.max(at, Math.ceil(-10 * before) / 10), Math.floor(10 * (length - before)) / 10);
+    return [hold(x, model.get('left'), size().width), hold(y, model.get('low'), size().height)];
+  }
+
+  function say(words) {
+    if (told.textContent !== words) told.textContent = words;
+  }
+
+  function send(points, moving) {
     model.set('points', points);
     model.set('moving', moving);
     model.save_changes();
     place();
   }
 
-  function fromPointer(event) {
-    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(over.getScreenCTM().inverse());
-    return toLayout(at.x, at.y);
+  function move(index, [x, y], moving) {
+    const wanted = [tidy(x), tidy(y)];
+    const point = inside(wanted);
+    const free = point.every((at, axis) => at === wanted[axis]);
+    say(free ? '' : `Point ${index + 1} is held at the rim of the picture.`);
+    send(model.get('points').map((old, other) => (other === index ? point : old)), moving);
   }
 
-  function handle(index) {
-    const dot = document.createElementNS(SVG, 'circle');
-    dot.setAttribute('tabindex', '0');
-    dot.setAttribute('role', 'button');
-    dot.setAttribute('class', 'mosaic-handle');
-    dot.style.cssText = 'fill:#ffffffcc;stroke:#a5492a;cursor:grab;pointer-events:all;touch-action:none';
-    dot.addEventListener('pointerdown', event => {
-      event.preventDefault();
-      dot.setPointerCapture(event.pointerId);
-      dot.focus();
-      dragged = index;
-    });
-    dot.addEventListener('pointermove', event => {
-      if (dragged === index) send(index, fromPointer(event), true);
-    });
-    const release = event => {
-      if (dragged !== index) return;
-      dragged = null;
-      send(index, fromPointer(event), false);
+  function fromPointer(event) {
+    const box = drawn().getBoundingClientRect();
+    const scale = size().width / box.width;
+    return [(event.clientX - box.left) * scale - model.get('left'), (box.bottom - event.clientY) * scale - model.get('low')];
+  }
+
+  function nearest(event) {
+    const far = dot => {
+      const box = dot.getBoundingClientRect();
+      return Math.hypot(box.x + box.width / 2 - event.clientX, box.y + box.height / 2 - event.clientY);
     };
-    dot.addEventListener('pointerup', release);
-    dot.addEventListener('pointercancel', release);
-    dot.addEventListener('keydown', event => {
-      const way = ARROWS[event.key];
-      if (!way) return;
-      event.preventDefault();
-      event.stopPropagation();
-      const far = model.get('step') * (event.shiftKey ? 10 : 1);
-      const [x, y] = model.get('points')[index];
-      send(index, [tidy(x + way[0] * far), tidy(y + way[1] * far)], false);
-    });
+    const all = [...over.children].map(far);
+    return all.indexOf(Math.min(...all));
+  }
+
+  const forFingers = () => frame.style.setProperty('--reach', `${REACH}px`);
+  if (window.matchMedia('(any-pointer: coarse)').matches) forFingers();
+
+  frame.addEventListener('pointerdown', event => {
+    if (event.pointerType === 'touch') forFingers();
+    if (event.button || !event.target.closest('.mosaic-handle')) return;
+    event.preventDefault();
+    if (held) return;
+    const index = nearest(event);
+    const [x, y] = inside(model.get('points')[index]);
+    const [across, up] = fromPointer(event);
+    held = { index, pointer: event.pointerId, off: [x - across, y - up], moved: false };
+    over.children[index].setPointerCapture(event.pointerId);
+    over.children[index].focus({ preventScroll: true });
+  });
+
+  frame.addEventListener('pointermove', event => {
+    if (held?.pointer !== event.pointerId) return;
+    const [across, up] = fromPointer(event);
+    held.moved = true;
+    move(held.index, [across + held.off[0], up + held.off[1]], true);
+  });
+
+  // However a drag ends, the point stays where it was last shown: a cancelled pointer has no place of its own.
+  const letGo = event => {
+    if (held?.pointer !== event.pointerId) return;
+    const { moved } = held;
+    held = null;
+    if (moved) send(model.get('points'), false);
+  };
+  for (const end of ['pointerup', 'pointercancel', 'lostpointercapture']) frame.addEventListener(end, letGo);
+
+  function byKey(event, index) {
+    const way = ARROWS[event.key];
+    if (!way) return;
+    event.preventDefault();
+    event.stopPropagation();
+    const far = model.get('step') * (event.shiftKey ? 10 : 1);
+    const [x, y] = model.get('points')[index];
+    move(index, [x + way[0] * far, y + way[1] * far], false);
+  }
+
+  // A slider, since a screen reader hands the arrow keys to nothing less.
+  function handle(index) {
+    const dot = document.createElement('div');
+    const reach = document.createElement('div');
+    dot.tabIndex = 0;
+    dot.setAttribute('role', 'slider');
+    dot.className = 'mosaic-handle';
+    dot.style.cssText =
+      `position:absolute;width:${SIZE}%;aspect-ratio:1;transform:translate(-50%,50%);box-sizing:border-box;` +
+      'border:2px solid #a5492a;border-radius:50%;background:#ffffffcc;cursor:grab;touch-action:none;user-select:none';
+    reach.style.cssText =
+      'position:absolute;inset:min(-2px,calc((100% - var(--reach))/2));border-radius:50%;touch-action:none';
+    dot.append(reach);
+    dot.addEventListener('keydown', event => byKey(event, index));
     return dot;
   }
 
   function place() {
     const points = model.get('points');
-    while (over.childNodes.length > points.length) over.lastChild.remove();
-    while (over.childNodes.length < points.length) over.append(handle(over.childNodes.length));
-    const size = (over.viewBox.baseVal.width || 200) / 75;
+    if (!drawn()) return;
+    while (over.children.length > points.length) over.lastChild.remove();
+    while (over.children.length < points.length) over.append(handle(over.children.length));
+    const { width, height } = size();
     points.forEach((point, index) => {
-      const dot = over.childNodes[index];
-      const [x, y] = toScreen(point);
-      dot.setAttribute('cx', x);
-      dot.setAttribute('cy', y);
-      dot.setAttribute('r', size);
-      dot.setAttribute('stroke-width', size / 3);
-      dot.setAttribute('aria-label', `Point ${index + 1} of ${points.length}, ${point[0]} across, ${point[1]} up, in mm`);
+      const dot = over.children[index];
+      const [x, y] = inside(point);
+      dot.style.left = `${(100 * (x + model.get('left'))) / width}%`;
+      dot.style.bottom = `${(100 * (y + model.get('low'))) / height}%`;
+      dot.setAttribute('aria-label', `Point ${index + 1} of ${points.length}`);
+      dot.setAttribute('aria-valuenow', tidy(point[0]));
+      dot.setAttribute('aria-valuemin', tidy(-model.get('left')));
+      dot.setAttribute('aria-valuemax', tidy(width - model.get('left')));
+      dot.setAttribute('aria-valuetext', model.get('places')[index] ?? '');
     });
   }
 
   // A tap on a piece tells what it is: not everyone has a mouse to rest on it.
   picture.addEventListener('click', event => {
     const title = event.target.querySelector && event.target.querySelector(':scope > title');
-    if (title && event.target.tagName !== 'svg') told.textContent = title.textContent;
+    if (title && event.target.tagName !== 'svg') say(title.textContent);
   });
 
   model.on('change:picture', showPicture);
-  model.on('change:points', place);
+  for (const name of ['points', 'places', 'left', 'low']) model.on(`change:${name}`, place);
   showPicture();
 }
 

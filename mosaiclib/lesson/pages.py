@@ -152,7 +152,7 @@ class Lesson(w.VBox):
 
     def _place_handles(self, drawing: Any) -> None:
         """Tell the picture where the handles are; one that is held stays under the hand."""
-        self.picture.height = drawing.height
+        self.picture.unit, self.picture.width, self.picture.height = self.unit, drawing.width, drawing.height
         self.picture.left, self.picture.low = self.drag.origin(self.result, drawing)
         if not self.picture.moving:
             points = [[float(x), float(y)] for x, y in self.drag.points(self.result)]
@@ -161,16 +161,19 @@ class Lesson(w.VBox):
 
     def _dragged(self, _: Any) -> None:
         """Follow a handle; points and their being held come as one message but are told one by one."""
-        now = (self.picture.points, self.picture.moving)
-        if now == self.seen:
+        points, moving = self.picture.points, self.picture.moving
+        if (points, moving) == self.seen:
             return
-        self.seen = now
-        settings = self.drag.moved(self.result, *now)
+        points, said = self.picture.held(points, self.seen[0])
+        self.seen = (points, moving)
+        settings = self.drag.moved(self.result, points, moving)
         for name, field in self.fields.items():
             if getattr(settings, name) != field.value:
                 field.put(getattr(settings, name))
         self.settings = settings
         self.refresh()
+        if said and not self.said:
+            self._say(said)
 
     def _set_unit(self, unit: str) -> None:
         self.unit = unit
@@ -225,9 +228,12 @@ class Lesson(w.VBox):
         from mosaiclib.drawing import in_unit, to_svg
 
         drawing = in_unit(self.draw(self.result), self.unit) if self.unit != "mm" else self.draw(self.result)
-        self.picture.value = to_svg(drawing)
         if self.drag:
-            self._place_handles(drawing)
+            with self.picture.hold_sync():  # one message: a picture and handles of another would not meet
+                self.picture.value = to_svg(drawing)
+                self._place_handles(drawing)
+        else:
+            self.picture.value = to_svg(drawing)
         self.line.value = paragraph(measures.told(self.summary(self.result), self.unit))
         if self.drag and self.picture.moving:
             return  # the picture must follow the hand; the report follows when it is let go

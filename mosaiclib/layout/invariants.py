@@ -144,8 +144,9 @@ def broken(layout: Layout) -> list[str]:
     """
     found = [*_too_near(layout), *_too_large(layout), *_off_the_face(layout)]
     gap = survey(layout).gap_radius
-    rows = layout.pieces.loc[layout.pieces["band"] == "rows", "height"]
-    room = (float(rows.min()) if len(rows) else layout.tile.side) / 2
+    rows = layout.pieces[layout.pieces["band"] == "rows"]
+    # pieces that were cut are lower than their row
+    room = (float(rows.groupby("row")["height"].max().min()) if len(rows) else layout.tile.side) / 2
     if gap > room:
         found.append(f"A gap that nobody told of holds a circle of {gap:.1f} mm radius.")
     return found

@@ -22,6 +22,7 @@ LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no sour
 LEAST_PART = 0.6  # of the side of a tile so small that the least width would leave nothing but whole ones; assumed
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
 MOST_CORNERS = 1000  # of one part of the free area
+LARGE = 1000  # squares of the grid
 SLIVER = 2  # a sliver counts as this many thin pieces: most can be merged or shared
 THIN_SHARE = 1 / 3  # of the tile: a narrower piece at the edge of the glass looks poor; common practice, no source
 THIN = 2.6  # greatest joints: rows lower than this are thin
@@ -159,22 +160,37 @@ def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str,
     return Frame(outline, free, parts, x0, step, tile.side, wide, pattern, turn)
 
 
-def _boxes(frame: Frame, shift: Sequence[float]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return the squares of the shifted and turned grid over the face, with column and row, rows from the top."""
+def _boxes(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) -> tuple[np.ndarray, ...]:
+    """Return the squares of the shifted and turned grid over the face, with column and row, rows from the top.
+
+    Only those near the points of `rim`, shape (n, 2) [mm], where it is given.
+    """
     pitch = frame.side + frame.joint
     middle = shapely.centroid(frame.face)
     turned = shapely.affinity.rotate(frame.face, -frame.angle, middle)
     x0, y0, x1, y1 = turned.bounds
-    across = np.arange(math.ceil((x1 - x0) / pitch) + 2)
-    down = np.arange(math.ceil((y1 - y0) / pitch) + 2)
-    column, row = (part.ravel() for part in np.meshgrid(across, down))
+    left, top = x0 - pitch + shift[0] % pitch, y1 + pitch - shift[1] % pitch
+    size = math.ceil((x1 - x0) / pitch) + 2, math.ceil((y1 - y0) / pitch) + 2
+    if rim is None:
+        row, column = np.divmod(np.arange(size[0] * size[1]), size[0])
+    else:
+        place = _turn(rim, -frame.angle, np.array([middle.x, middle.y]))
+        column, row = _beside((place[:, 0] - left) / pitch, (top - place[:, 1]) / pitch, size)
     step = (row % 2) * pitch / 2 if frame.pattern == "half bond" else 0.0
-    left = x0 + (column - 1) * pitch + shift[0] % pitch - step
-    top = y1 - (row - 1) * pitch - shift[1] % pitch
+    left, top = left + column * pitch - step, top - row * pitch
     boxes = shapely.box(left, top - frame.side, left + frame.side, top)
     if frame.angle:
         boxes = shapely.transform(boxes, lambda xy: _turn(xy, frame.angle, np.array([middle.x, middle.y])))
     return boxes, column, row
+
+
+def _beside(across: np.ndarray, down: np.ndarray, size: tuple[int, int]) -> tuple[np.ndarray, np.ndarray]:
+    """Return column and row of the squares round places counted in squares, half a square out of step or not."""
+    here = np.floor(np.stack([across, down], axis=1)).astype(int)
+    near = np.stack(np.meshgrid(np.arange(-1, 3), np.arange(-1, 2)), axis=-1).reshape(-1, 2)
+    spots = np.unique((np.unique(here, axis=0)[:, None] + near).reshape(-1, 2), axis=0)
+    column, row = spots[((spots >= 0) & (spots < size)).all(axis=1)].T
+    return column, row
 
 
 def _turn(xy: np.ndarray, angle: float, middle: np.ndarray) -> np.ndarray:
@@ -182,9 +198,9 @@ def _turn(xy: np.ndarray, angle: float, middle: np.ndarray) -> np.ndarray:
     return (xy - middle) @ np.array([[c, s], [-s, c]]) + middle
 
 
-def _cells(frame: Frame, shift: Sequence[float]) -> Cells:
+def _cells(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) -> Cells:
     """Return the pieces of the grid that lie in the free area, cut to it; a square may give several."""
-    boxes, column, row = _boxes(frame, shift)
+    boxes, column, row = _boxes(frame, shift, rim)
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])
     cut = near[~inner]
@@ -240,8 +256,11 @@ def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float
     if len(tried) == 1:
         return tried[0]
     scores = []
+    # only what is cut counts, and that lies at the edge of the free area; looking there alone pays on large faces
+    large = frame.face.area > LARGE * pitch**2
+    rim = shapely.get_coordinates(shapely.segmentize(shapely.boundary(frame.free), pitch / 4)) if large else None
     for shift in tried:
-        cells = _cells(frame, shift)
+        cells = _cells(frame, shift, rim)
         cut = cells.shapes[~cells.whole]
         thin = int((least_widths(cut) < THIN_SHARE * frame.side).sum())
         slivers = int(too_small(cut, frame.side, least).sum())

@@ -14,7 +14,7 @@ from shapely import Polygon
 from mosaiclib.errors import MosaicError, choice, instance, number, several
 from mosaiclib.layout.apart import least_widths, open_places
 from mosaiclib.layout.slivers import LOST, Cells, Frame, left_open, too_small, without_pinches, without_slivers
-from mosaiclib.layout.tesserae import Gap, Layout, Tile, not_too_many, piece_table
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, lowest_row, not_too_many, piece_table
 
 PATTERNS = ("grid", "half bond")
 SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
@@ -323,7 +323,7 @@ def join(rows: Layout, field: Layout) -> Layout:
     shapes = np.concatenate([rows.shapes, field.shapes])
     pieces = pd.concat([rows.pieces, field.pieces], ignore_index=True)
     gaps = (*rows.gaps, *(Gap(gap.shape, _reason(gap, rows)) for gap in field.gaps))
-    if rows.pieces.groupby("row")["height"].max().min() < THIN * rows.joint_max:
+    if lowest_row(rows.pieces) < THIN * rows.joint_max:
         # beside rows so thin even a skew crossing of joints counts as a hole
         gaps = tuple(
             Gap(place, "joints meet askew here") for _, place in open_places(field.outline, shapes, rows.joint_max)

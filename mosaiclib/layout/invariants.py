@@ -7,7 +7,7 @@ import shapely
 
 from mosaiclib.layout.rowspec import PARTS
 from mosaiclib.layout.surveying import joints_of, survey
-from mosaiclib.layout.tesserae import Layout
+from mosaiclib.layout.tesserae import Layout, lowest_row
 
 ALLOWED = 0.02  # [mm] what a nip cannot be held to anyway
 SPAN_REACH = 1.2  # joints: a joint this near to a reported span belongs to it
@@ -145,8 +145,7 @@ def broken(layout: Layout) -> list[str]:
     found = [*_too_near(layout), *_too_large(layout), *_off_the_face(layout)]
     gap = survey(layout).gap_radius
     rows = layout.pieces[layout.pieces["band"] == "rows"]
-    # pieces that were cut are lower than their row
-    room = (float(rows.groupby("row")["height"].max().min()) if len(rows) else layout.tile.side) / 2
+    room = (lowest_row(rows) if len(rows) else layout.tile.side) / 2
     if gap > room:
         found.append(f"A gap that nobody told of holds a circle of {gap:.1f} mm radius.")
     return found

@@ -285,10 +285,14 @@ def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Sp
 def _sizes(shapes, laid: Laid, order: np.ndarray, cut: Cut, touched) -> tuple[np.ndarray, np.ndarray]:
     """Return width along the row and height across it of the pieces as they are after the last cut."""
     width, height = cut.wide[order], (laid.between.right - laid.between.left)[order]
-    for i in np.flatnonzero(touched[order] != ""):
-        across = laid.between.middle_normal[order[i]]
-        points = shapely.get_coordinates(shapes[i])
-        width[i], height[i] = np.ptp(points @ [-across[1], across[0]]), np.ptp(points @ across)
+    changed = np.flatnonzero(touched[order] != "")
+    if len(changed):
+        points, owner = shapely.get_coordinates(shapes[changed], return_index=True)
+        x, y = laid.between.middle_normal[order[changed]][owner].T
+        first = np.searchsorted(owner, np.arange(len(changed)))
+        along, across = points[:, 1] * x - points[:, 0] * y, points[:, 0] * x + points[:, 1] * y
+        for size, place in ((width, along), (height, across)):
+            size[changed] = np.maximum.reduceat(place, first) - np.minimum.reduceat(place, first)
     return width, height
 
 

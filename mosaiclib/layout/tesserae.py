@@ -8,6 +8,7 @@ __all__ = [
     "Gap",
     "Layout",
     "Tile",
+    "lowest_row",
     "not_too_many",
     "piece_table",
     "read_joint",
@@ -245,6 +246,30 @@ def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray
     if not np.all(shapely.is_geometry(found)) or not np.all(np.isin(shapely.get_type_id(found), allowed)):
         raise MosaicError("Every piece of a layout must be a polygon.")
     return found
+
+
+def lowest_row(pieces: pd.DataFrame) -> float:
+    """Return the height of the lowest row of a table of rows [mm]; pieces that were cut are lower than their row.
+
+    Parameters
+    ----------
+    pieces : DataFrame
+        One row a piece, at least one, with the columns row and height.
+
+    Returns
+    -------
+    float
+        Height [mm].
+
+    Examples
+    --------
+    >>> lowest_row(piece_table(3, row=[1, 1, 2], height=[10.0, 4.0, 7.0]))
+    7.0
+    """
+    row = pieces["row"].to_numpy()
+    tallest = np.zeros(row.max() + 1)
+    np.maximum.at(tallest, row, pieces["height"].to_numpy())
+    return float(tallest[np.unique(row)].min())
 
 
 def not_too_many(count: int, what: str, most: int = MOST_PIECES) -> None:

@@ -175,9 +175,15 @@ def test_odd_choices_for_the_field_are_told(rows, change):
         lay_field(FACE, change.pop("around", rows), 20, 2.0, **change)
 
 
-def test_only_layouts_are_joined(rows):
-    with pytest.raises(MosaicError, match="rows"):
-        join(None, rows)
+def test_what_is_no_layout_or_guide_is_told(rows):
+    for act, words in (
+        (lambda: join(None, rows), "rows must be a Layout"),
+        (lambda: join(rows, None), "field must be a Layout"),
+        (lambda: broken(None), "layout must be a Layout"),
+        (lambda: off_the_line(rows, None, QUARTERS, 2.0), "guide must be a Guide"),
+    ):
+        with pytest.raises(MosaicError, match=words):
+            act()
 
 
 @pytest.mark.parametrize("act", [lay_field, best_shift])

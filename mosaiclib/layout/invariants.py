@@ -5,6 +5,7 @@ __all__ = ["broken", "oversize", "reported_share", "within_outside_spans"]
 import numpy as np
 import shapely
 
+from mosaiclib.errors import instance
 from mosaiclib.layout.rowspec import PARTS
 from mosaiclib.layout.surveying import joints_of, survey
 from mosaiclib.layout.tesserae import Layout, lowest_row
@@ -142,6 +143,7 @@ def broken(layout: Layout) -> list[str]:
     >>> broken(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))
     []
     """
+    instance(layout, Layout, "layout")
     found = [*_too_near(layout), *_too_large(layout), *_off_the_face(layout)]
     gap = survey(layout).gap_radius
     rows = layout.pieces[layout.pieces["band"] == "rows"]

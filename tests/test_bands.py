@@ -3,6 +3,7 @@
 import itertools
 import json
 import re
+import time
 from dataclasses import replace
 
 import numpy as np
@@ -17,7 +18,8 @@ from mosaiclib.glass import Face, FourSided
 from mosaiclib.job import Plan, colour_counts, command, cut_list, work_out, working
 from mosaiclib.job.bands import BandPart, RowPart, allowed_colours, lay_banded
 from mosaiclib.job.sheets import inside_layout, piece_sheets
-from mosaiclib.layout import Tile, broken, neighbours
+from mosaiclib.job.telling import overview
+from mosaiclib.layout import Tile, broken, neighbours, survey
 from mosaiclib.lessons import plan_a_piece as page
 from mosaiclib.reference import DATA
 
@@ -255,11 +257,105 @@ def test_the_same_seed_gives_the_same_colours_and_another_others(plan, worked):
     assert colours(work_out(other)) != colours(worked)
 
 
-def test_a_search_that_ends_without_an_answer_says_so(plan, monkeypatch):
+def test_a_search_that_ends_without_an_answer_says_so(monkeypatch):
     monkeypatch.setattr(allowing, "LIVELY", 0.0)
     monkeypatch.setattr(allowing, "WORK", 0.0)
+    all_touch = np.array(list(itertools.combinations(range(9), 2)))
     with pytest.raises(NotFound, match="proves nothing"):
+        arrange_allowed(all_touch, [None] * 9, dict.fromkeys("abcdefgh", 2), np.ones(9))
+
+
+def panel(width, height, *, rows=None, colours=None, tile=20.0, **band):
+    """Return the example's panel in another size, with what else is changed of its rows, colours and band."""
+    found = changed(band)
+    found["glass"] = found["glass"][:1]
+    found["glass"][0] |= {"width": width, "height": height}
+    found["glass"][0]["bands"][0]["rows"] = rows or found["glass"][0]["bands"][0]["rows"]
+    found["tile"] |= {"side": tile}
+    found["tile"]["colours"] = [c for c in found["tile"]["colours"] if not colours or c["name"] in colours]
+    return Plan.made(**found)
+
+
+def test_a_large_panel_with_a_band_is_arranged_in_seconds():
+    plan, begun = panel(1000.0, 800.0), time.process_time()
+    (piece,) = work_out(plan).pieces
+    assert time.process_time() - begun < 15  # under 1 s where it was written; it was 23 s, without an answer
+    assert len(piece.layout) > 1700 and len(clashes(piece.layout)) == 0
+    allowed = allowed_colours(piece.layout, plan.glass[0].bands)
+    assert all(only is None or c in only for c, only in zip(piece.layout.pieces["colour"], allowed, strict=True))
+    # no colour is used up long before the others, and the field is no chessboard of two colours
+    assert piece.layout.pieces["colour"].value_counts().max() < 0.4 * len(piece.layout)
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        ([{"colours": []}], "pieces was found in 3 starts.*too large to try them all.*proves nothing"),
+        ([{"colours": ["blue"]}], "Row 1 of the band on window panel may only be blue, but its pieces touch"),
+        ([{"colours": ["blue", "deep blue"]}] * 2, "row 2 of the band on window panel lie side by side"),
+    ],
+)
+def test_a_large_panel_that_cannot_be_arranged_says_so_in_seconds(rows, words):
+    plan, begun = panel(1500.0, 1200.0, rows=rows, colours=("blue", "deep blue", "sea green")), time.process_time()
+    with pytest.raises((CannotBe, NotFound), match=words):
         work_out(plan)
+    assert time.process_time() - begun < 15
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "tile", "words"),
+    [
+        (99_000.0, 99_000.0, 3.0, "392,040,000"),
+        (12_000.0, 12_000.0, 20.0, "298,116"),  # 546 each way
+    ],
+)
+def test_far_too_many_pieces_are_refused_before_any_is_laid(width, height, tile, words):
+    begun = time.process_time()
+    with pytest.raises(MosaicError, match=rf"This plan with its drawn band would have ({words}) pieces, over 250,000"):
+        work_out(panel(width, height, tile=tile))
+    assert time.process_time() - begun < 1
+
+
+STEEP = {"points": [[-6.0, 20.0], [90.0, 20.0], [110.0, 180.0], [130.0, 180.0], [150.0, 20.0], [306.0, 58.0]]}
+FREE = [{"fraction": "quarter"}, {"fraction": "half"}, {"fraction": "quarter"}]
+
+
+@pytest.mark.parametrize("behind", [False, True])
+def test_a_plan_says_what_it_could_not_lay(behind):
+    """The line is so steep that rows meet and bend too tightly; drawn from behind, its first row is the last one."""
+    worked = work_out(panel(300.0, 200.0, rows=FREE, behind=behind, **STEEP))
+    ((one,), layout) = worked.pieces[0].unlaid, worked.pieces[0].layout
+    assert one.face == "pane" and len(one.gaps) == len(layout.gaps) > 0
+    tight = [span for span in layout.spans if span.reported]
+    assert [span for _, span in one.stretches] == tight and tight
+    assert [row for row, _ in one.stretches] == [4 - s.row if behind else s.row for s in tight]
+    assert one.share_within == pytest.approx(survey(layout).share_within) and one.share_within < 1
+    told = overview(worked).set_index("what")
+    assert told.loc["window panel: left open", "how_much"].startswith(str(len(one.gaps)))
+    assert "%" in told.loc["window panel: joints within limits", "how_much"]
+    for row in {row for row, _ in one.stretches}:
+        length = round(sum(s.end - s.begin for number, s in one.stretches if number == row))
+        assert told.loc[f"window panel: row {row}", "how_much"] == f"{length} mm not as asked"
+
+
+def test_the_page_says_what_it_could_not_lay():
+    settings = page.settings_of(panel(300.0, 200.0, rows=FREE, **STEEP))
+    labels = [row.label for row in page.report(page.compute(settings))]
+    assert {"window panel: left open", "window panel: joints within limits"} <= set(labels)
+
+
+def test_a_plan_without_bands_has_nothing_left_open(plan):
+    found = plan.model_dump(mode="json")
+    found["glass"][0]["bands"] = []
+    worked = work_out(Plan.made(**found))
+    assert all(piece.unlaid == () for piece in worked.pieces)
+    assert not any("left open" in what for what in overview(worked)["what"])
+
+
+def test_wide_bare_margins_of_a_vessel_leave_its_sheets_whole(plan):
+    found = plan.model_dump(mode="json")
+    found["glass"][1]["rim_margin"] = 100
+    assert sum(len(sheets.inside) for sheets in piece_sheets(work_out(Plan.made(**found)))) > 0
 
 
 def test_choices_agree_with_trying_every_colouring():

@@ -1,5 +1,7 @@
 """The field against the rows: even joints, no slivers, everything told."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -130,3 +132,61 @@ def test_bad_input_is_a_sentence(rows, change, words):
     asked = {"face": FACE, "tile": 20, "joint": 2.0} | change
     with pytest.raises(MosaicError, match=words):
         lay_field(asked.pop("face"), rows, asked.pop("tile"), asked.pop("joint"), **asked)
+
+
+@pytest.mark.parametrize("angle", [0.0, 30.0])
+def test_only_uncut_tiles_are_called_whole_and_sizes_are_those_of_the_grid(angle):
+    face, cut_too = shapely.box(0, 0, 196, 92), 0
+    rows = lay_rows(straight(196), [{"tile": 20}], 2.0, shapely.affinity.translate(face, 0, -46))
+    rows = replace(rows, outline=shapely.affinity.translate(rows.outline, 0, 46))
+    for shift in [(0, 0), (3, 9), (11, 17), (19, 4), (7, 1)]:
+        field = lay_field(face, rows, 20, 2.0, angle=angle, shift=shift)
+        whole = (field.pieces["kind"] == "whole").to_numpy()
+        assert field.areas[whole] == pytest.approx(400, abs=1e-5)
+        assert field.pieces.loc[whole, ["width", "height"]].to_numpy() == pytest.approx(20, abs=1e-6)
+        cut_too += int((~whole).sum())
+    assert cut_too > 10
+
+
+def test_a_field_of_very_small_tiles_needs_no_word_about_its_least_width():
+    face = shapely.box(0, 0, 40, 30)
+    rows = lay_rows(straight(60), [{"tile": 2}], 0.3, face)
+    field = lay_field(face, rows, 2, 0.3)
+    assert len(field) > 50 and least_widths(field.shapes).min() >= 1.2 - 1e-6
+    assert best_shift(face, rows, 2, 0.3)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"limits": (1,)},
+        {"limits": ("a", "b")},
+        {"limits": (5, 6)},
+        {"limits": (0, 0.5)},
+        {"shift": 1},
+        {"shift": (1,)},
+        {"shift": ("a", "b")},
+        {"shift": (float("nan"), 0)},
+        {"around": None},
+    ],
+)
+def test_odd_choices_for_the_field_are_told(rows, change):
+    with pytest.raises(MosaicError, match=r"\.$"):
+        lay_field(FACE, change.pop("around", rows), 20, 2.0, **change)
+
+
+def test_what_is_no_layout_or_guide_is_told(rows):
+    for act, words in (
+        (lambda: join(None, rows), "rows must be a Layout"),
+        (lambda: join(rows, None), "field must be a Layout"),
+        (lambda: broken(None), "layout must be a Layout"),
+        (lambda: off_the_line(rows, None, QUARTERS, 2.0), "guide must be a Guide"),
+    ):
+        with pytest.raises(MosaicError, match=words):
+            act()
+
+
+@pytest.mark.parametrize("act", [lay_field, best_shift])
+def test_far_too_many_pieces_are_refused_before_they_are_laid(rows, act):
+    with pytest.raises(MosaicError, match=r"^The field would have 25,000,000 pieces, over 2,000,000"):
+        act(shapely.box(0, 0, 10_000, 10_000), rows, 1.5, 0.5)

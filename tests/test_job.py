@@ -7,8 +7,10 @@ import os
 import re
 import subprocess
 import sys
+import time
 import xml.etree.ElementTree as ET
 from collections import Counter
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
@@ -21,6 +23,7 @@ from pypdf import PdfReader
 from mosaiclib import door
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan, buying_list, cheapest_packs, colour_counts, command, cut_list, work_out
+from mosaiclib.job import sheets as sheets_of
 from mosaiclib.job.lists import packs_of
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import lay_grid
@@ -345,6 +348,33 @@ def test_plans_that_cannot_be_done(tmp_path, tile, words, capsys):
     assert words in said.err and said.out == ""
     assert said.err.count("\n") == 1 and said.err.endswith(".\n")
     assert not out.exists()
+
+
+def test_sheets_are_counted_before_anything_is_laid(tmp_path):
+    found = json.loads(EXAMPLE.read_text(encoding="utf-8"))
+    found["glass"] = [{"kind": "pane", "name": "wall", "width": 4000, "height": 4000}]
+    found["tile"]["side"], found["joint"] = 3, {"wanted": 0.5, "least": 0.4, "greatest": 1.0}
+    (tmp_path / "wall.json").write_text(json.dumps(found), encoding="utf-8")
+    begun = time.process_time()
+    with pytest.raises(MosaicError, match=r"wall: This would take 4\d\d sheets; print the faces one by one"):
+        command.plan(tmp_path / "wall.json", tmp_path / "out")
+    assert time.process_time() - begun < 1 and not (tmp_path / "out").exists()
+
+
+def test_sheets_counted_beforehand_are_those_that_are_printed(worked):
+    for piece in worked.pieces:
+        for face in piece.glass.faces:
+            bare = replace(piece, layout=sheets_of._bare(worked.plan, piece.glass.strip, face))
+            counted, drawn = (sheets_of._sheets(one, face, "A4", "mm").all for one in (bare, piece))
+            assert len(counted) == len(drawn)
+
+
+def test_far_too_many_pieces_without_a_band_are_refused_too():
+    found = json.loads(EXAMPLE.read_text(encoding="utf-8"))
+    found["glass"] = [{"kind": "pane", "name": f"wall {i}", "width": 5000, "height": 5000} for i in range(3)]
+    found["tile"]["side"], found["joint"] = 3, {"wanted": 2, "least": 1, "greatest": 3}
+    with pytest.raises(MosaicError, match="This plan would have 3,000,000 pieces, over 2,000,000"):
+        work_out(Plan.made(**found))
 
 
 def test_colours_with_no_tiles_in_hand_are_bought(tmp_path):

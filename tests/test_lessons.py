@@ -5,6 +5,7 @@ import importlib
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from mosaiclib.drawing import to_svg
@@ -154,3 +155,14 @@ def test_a_mistaken_unit_is_a_slip(question):
 @pytest.mark.parametrize("question", QUESTIONS)
 def test_learners_get_different_numbers(question):
     assert len({question.ask(question.values(seed)) for seed in SEEDS}) >= 5
+
+
+def test_dragging_the_ready_made_ring_never_breaks():
+    page = MODULES["follow_a_line"]
+    ring = page.compute(page.Settings(shape="ring"))
+    rng = np.random.default_rng(0)
+    torn = [(164.8, 104.5), *page.handles(ring)[1:]]
+    for _ in range(60):
+        page.compute(page.moved(ring, torn, held=True))
+        torn = page.handles(ring)
+        torn[rng.integers(len(torn))] = tuple(rng.uniform((0, 0), (200, 150)).round(1))

@@ -177,3 +177,60 @@ def test_bad_input_is_a_sentence(change, words):
     asked = {"guide": wave(200, 20, 1), "rows": [{"tile": 20}], "joint": 2.0, "face": None, "limits": None} | change
     with pytest.raises(MosaicError, match=words):
         lay_rows(asked["guide"], asked["rows"], asked["joint"], asked["face"], limits=asked["limits"])
+
+
+def test_a_row_of_one_piece_is_laid():
+    assert len(lay_rows(Guide([(0, 0), (20, 0)]), {"tile": 20}, 2)) == 1
+    face = shapely.box(0, 0, 200, 150)
+    torn = Guide([(164.8, 104.5), (137.5, 140), (62.5, 140), (25, 75), (62.5, 10), (137.5, 10)])
+    assert broken(lay_rows(torn, {"tile": 20, "fraction": "quarter", "count": 3}, 2, face)) == []
+
+
+def test_points_alone_are_a_guide():
+    points = [(0, 0), (100, 0), (100, 80)]
+    assert lay_rows(points, {"tile": 20}, 2).shapes.tolist() == lay_rows(Guide(points), {"tile": 20}, 2).shapes.tolist()
+
+
+@pytest.mark.parametrize(
+    ("points", "count", "joint", "face"),
+    [
+        ([(0, 0), (20, 0)], 1, 100, shapely.box(0, -30, 20, 30)),  # a joint wider than the line is long
+        ([(-50, -200), (250, -200)], 1, 2, shapely.box(0, 0, 200, 150)),  # beside the glass
+        ([(0, 75), (200, 75)], 1, 2, shapely.box(0, 76, 200, 76.5)),  # a strip too thin for any piece
+    ],
+)
+def test_no_piece_at_all_is_refused(points, count, joint, face):
+    with pytest.raises(MosaicError, match=r"^No piece can be laid along this line: .*\.$"):
+        lay_rows(points, {"tile": 20, "fraction": "quarter", "count": count}, joint, face)
+
+
+def test_cut_pieces_bear_the_size_they_have_at_last():
+    frame = Guide([(30, 30), (170, 30), (170, 120), (30, 120)], closed=True, corners=(0, 1, 2, 3))
+    face = shapely.box(0, 25, 200, 150)
+    layout = lay_rows(frame, {"tile": 20, "fraction": "quarter", "count": 2}, 2, face)
+    cut = layout.pieces["kind"].isin(["cut", "corner"]).to_numpy()
+    assert cut.sum() > 10
+    box = shapely.bounds(layout.shapes[cut])  # every row of a frame runs along an axis
+    seen = np.sort(np.stack([box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]], axis=1), axis=1)
+    told = np.sort(layout.pieces.loc[cut, ["width", "height"]].to_numpy(), axis=1)
+    assert told == pytest.approx(seen, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("rows", "more"),
+    [
+        ({"tile": 20}, {"limits": (1,)}),
+        ({"tile": 20}, {"limits": (1, 2, 3)}),
+        ({"tile": 20}, {"limits": 5}),
+        ({"tile": 20}, {"bought": "x"}),
+        ({"tile": 20, "turned": "no"}, {}),
+    ],
+)
+def test_odd_choices_for_rows_are_told(rows, more):
+    with pytest.raises(MosaicError, match=r"\.$"):
+        lay_rows(straight(100), rows, 2, **more)
+
+
+def test_far_too_many_pieces_in_rows_are_refused_before_they_are_laid():
+    with pytest.raises(MosaicError, match=r"^These rows would have 33,333,500 pieces, over 2,000,000"):
+        lay_rows(straight(100_000), {"tile": 1, "count": 500}, 0.5)  # 500 rows of 100,000/1.5, rounded up

@@ -1,6 +1,6 @@
 """Deciding for certain: the most pieces of one colour, two alternating colours, and the complete search."""
 
-__all__ = ["POSSIBLE", "alternate", "at_least_of_one", "complete_search", "greatest_apart"]
+__all__ = ["POSSIBLE", "alternate", "at_least_of_one", "complete_search", "greatest_apart", "solver_for"]
 
 from itertools import groupby
 
@@ -114,7 +114,7 @@ def _by_search(touching: Touching, work: float) -> int:
     for clique in touching.cliques():
         model.add_at_most_one(taken[v] for v in clique)
     model.maximize(sum(taken))
-    solver = _solver(0, work)
+    solver = solver_for(0, work)
     if solver.solve(model) != cp_model.OPTIMAL:
         raise NotFound(
             f"The most pieces of one colour was not found for certain within {work:g} units of search on "
@@ -128,12 +128,27 @@ def _by_search(touching: Touching, work: float) -> int:
     return round(solver.objective_value)
 
 
-def _solver(seed: int, work: float) -> cp_model.CpSolver:
-    """Return a solver whose answer depends on nothing but its model and the seed."""
+def solver_for(seed: int, work: float) -> cp_model.CpSolver:
+    """Return a solver whose answer depends on nothing but its model and the seed.
+
+    Parameters
+    ----------
+    seed : int
+        The seed.
+    work : float
+        Limit in the solver's own units, about a second each.
+
+    Returns
+    -------
+    CpSolver
+        One worker.
+    """
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = work
+    # else it takes Ctrl-C for itself and never gives it back: the next one would end Python without a word
+    solver.parameters.catch_sigint_signal = False
     return solver
 
 
@@ -180,7 +195,7 @@ def complete_search(
     for c in range(q):
         if stock[c] < n:
             model.add(sum(row[c] for row in is_of) <= int(stock[c]))
-    solver = _solver(seed, work)
+    solver = solver_for(seed, work)
     possible = POSSIBLE.get(solver.solve(model))
     if not possible:
         return possible, None

@@ -15,7 +15,13 @@ MOST_ROUNDS = 160
 
 
 def exchange(
-    colours: np.ndarray, touching: Touching, target: np.ndarray, stock: np.ndarray, rng: np.random.Generator
+    colours: np.ndarray,
+    touching: Touching,
+    target: np.ndarray,
+    stock: np.ndarray,
+    rng: np.random.Generator,
+    may: np.ndarray | None = None,
+    parts: np.ndarray | None = None,
 ) -> tuple[np.ndarray, int, int]:
     """Exchange colours along chains at random, with the counts led towards the target.
 
@@ -26,16 +32,20 @@ def exchange(
     touching : Touching
         The pieces.
     target, stock : array of int, shape (q,)
-        Wanted and greatest number of pieces of each colour.
+        Wanted and greatest number of pieces of each colour, or sum of their parts.
     rng : Generator
         Makes the choices.
+    may : array of bool, shape (n, q), optional
+        Whether each piece may have each colour; any may have any if left out.
+    parts : array of int, shape (n,), optional
+        What each piece takes of its colour; 1 if left out.
 
     Returns
     -------
     colours : array of int, shape (n,)
         The arrangement that came nearest: least over stock, then least off the target, then latest.
     over : int
-        Pieces over stock in it.
+        Pieces, or parts, over stock in it.
     rounds : int
         Rounds made.
 
@@ -57,24 +67,25 @@ def exchange(
     >>> np.bincount(new).tolist(), over
     ([2, 1, 1], 0)
     """
-    best, score = colours, _off(colours, target, stock)
+    each = np.ones(touching.count, int) if parts is None else parts
+    best, score = colours, _off(colours, target, stock, each)
     rounds = 0
     while rounds < LEAST_ROUNDS or (rounds < MOST_ROUNDS and score != (0, 0)):
-        colours = _one_round(colours, touching, target, rng)
-        now = _off(colours, target, stock)
+        colours = _one_round(colours, touching, target, rng, may, each)
+        now = _off(colours, target, stock, each)
         if now <= score:
             best, score = colours, now
         rounds += 1
     return best, score[0], rounds
 
 
-def _off(colours: np.ndarray, target: np.ndarray, stock: np.ndarray) -> tuple[int, int]:
-    """Return how many pieces are over stock, and how many are off the target."""
-    count = np.bincount(colours, minlength=len(target))
+def _off(colours: np.ndarray, target: np.ndarray, stock: np.ndarray, parts: np.ndarray) -> tuple[int, int]:
+    """Return how many pieces, or parts, are over stock, and how many are off the target."""
+    count = np.bincount(colours, parts, len(target)).astype(int)
     return int(np.maximum(count - stock, 0).sum()), int(np.abs(count - target).sum())
 
 
-def _one_round(colours: np.ndarray, touching: Touching, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
+def _one_round(colours: np.ndarray, touching: Touching, target: np.ndarray, rng, may, parts: np.ndarray) -> np.ndarray:
     """Pair the colours by lot, choose chains of each pair, exchange them."""
     q = len(target)
     one, two = rng.permutation(q)[: q // 2 * 2].reshape(2, -1)
@@ -84,10 +95,12 @@ def _one_round(colours: np.ndarray, touching: Touching, target: np.ndarray, rng:
     gain[one], gain[two] = -1, 1
     first, second = touching.ends
     chains, chain = touching.islands(partner[colours][first] == colours[second])
-    gains = np.bincount(chain, gain[colours], chains).astype(int)
+    gains = np.bincount(chain, gain[colours] * parts, chains).astype(int)
     owner = np.empty(chains, int)
     owner[chain] = pair[colours]
-    count, chosen = np.bincount(colours, minlength=q), np.zeros(chains, bool)
+    if may is not None:  # a chain with a piece that may not have the other colour stays as it is
+        owner[chain[~may[np.arange(len(colours)), partner[colours]]]] = -1
+    count, chosen = np.bincount(colours, parts, q).astype(int), np.zeros(chains, bool)
     for k, (c, d) in enumerate(zip(one, two, strict=True)):
         mine = np.flatnonzero(owner == k)
         aim = _share(count[c] + count[d], target[c], target[d], rng)

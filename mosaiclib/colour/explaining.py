@@ -1,9 +1,10 @@
 """Why colours chosen for rows cannot be: the row or rows that stand in the way, in a sentence."""
 
-__all__ = ["why"]
+__all__ = ["rows_in_the_way", "why"]
 
 import numpy as np
 
+from mosaiclib.colour.deciding import SEARCH_SIZE
 from mosaiclib.colour.limited import Task, decide
 from mosaiclib.colour.outcomes import CannotBe
 
@@ -32,6 +33,28 @@ def why(task: Task) -> CannotBe:
     >>> print(why(task))
     Row 1 may only be blue, but its pieces touch, so they would be alike: give it a second colour.
     """
+    found = rows_in_the_way(task)
+    if found is not None and found.reason == "too few colours":
+        return found
+    if _impossible(task, np.ones(len(task.rows), bool), stocked=False):
+        words = f"{len(task.names)} colours are too few to keep touching pieces apart here. Add a colour."
+        return CannotBe(words, "too few colours")
+    return found or CannotBe(_short(task), "counts")
+
+
+def rows_in_the_way(task: Task) -> CannotBe | None:
+    """Return the refusal of a task whose rows alone are proven impossible, whatever the other pieces do.
+
+    Parameters
+    ----------
+    task : Task
+        The task.
+
+    Returns
+    -------
+    CannotBe or None
+        To be raised; None where the rows are not proven to stand in the way.
+    """
     rows = np.array(task.rows, dtype=object)
     each = [rows == name for name in dict.fromkeys(task.rows) if name]
     for keep in each:
@@ -43,14 +66,14 @@ def why(task: Task) -> CannotBe:
     if _impossible(task, rows != "", stocked=False):
         words = "The colours chosen for the rows are too few to keep touching pieces apart: give some row another one."
         return CannotBe(words, "too few colours")
-    if _impossible(task, np.ones(len(rows), bool), stocked=False):
-        words = f"{len(task.names)} colours are too few to keep touching pieces apart here. Add a colour."
-        return CannotBe(words, "too few colours")
-    return CannotBe(_short(task, each), "counts")
+    short = next((keep for keep in each if _impossible(task, keep, stocked=True)), None)
+    return None if short is None else CannotBe(_row_short(task, task.part_of(short)), "counts")
 
 
 def _impossible(task: Task, keep: np.ndarray, *, stocked: bool) -> bool:
-    """Tell whether some of the pieces are proven impossible on their own."""
+    """Tell whether some of the pieces are proven impossible on their own; of very many nothing is proven."""
+    if keep.sum() * len(task.names) > SEARCH_SIZE:
+        return False
     return decide(task.part_of(keep), stocked=stocked, work=WORK) is False
 
 
@@ -101,17 +124,19 @@ def _together(task: Task, one: np.ndarray, two: np.ndarray) -> str:
     )
 
 
-def _short(task: Task, each: list[np.ndarray]) -> str:
-    """Say which row, or that all together, takes more tiles than there are."""
+def _row_short(task: Task, row: Task) -> str:
+    """Say that a row takes more tiles than there are."""
     have = dict(zip(task.names, task.amounts.tolist(), strict=True))
-    for keep in each:
-        if _impossible(task, keep, stocked=True):
-            row = task.part_of(keep)
-            stock = _listed([f"{have[name]} {name}" for name in row.usable(0)], "and")
-            return (
-                f"{_said(row.rows[0])} takes {np.ceil(row.parts.sum()):.0f} tiles, and {stock} do not go round without "
-                f"two alike touching: add tiles of these colours, or give the row another one."
-            )
+    stock = _listed([f"{have[name]} {name}" for name in row.usable(0)], "and")
+    return (
+        f"{_said(row.rows[0])} takes {np.ceil(row.parts.sum()):.0f} tiles, and {stock} do not go round without "
+        f"two alike touching: add tiles of these colours, or give the row another one."
+    )
+
+
+def _short(task: Task) -> str:
+    """Say that all together take more tiles than there are."""
+    have = dict(zip(task.names, task.amounts.tolist(), strict=True))
     stock = _listed([f"{count} {name}" for name, count in have.items()], "and")
     return (
         f"The colours could be arranged if there were enough of each; {stock} do not go round. Add tiles of the colours "

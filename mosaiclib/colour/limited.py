@@ -1,6 +1,6 @@
 """Pieces of which some may only have some colours: the task, and deciding it by a complete search."""
 
-__all__ = ["Task", "decide", "modelled", "solver_for"]
+__all__ = ["TWELFTHS", "Task", "decide", "modelled"]
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from ortools.sat.python import cp_model
 
-from mosaiclib.colour.deciding import POSSIBLE
+from mosaiclib.colour.deciding import POSSIBLE, solver_for
 
 TWELFTHS = 12  # of a tile: halves, thirds and quarters are whole numbers of them
 
@@ -89,28 +89,6 @@ def modelled(task: Task, *, stocked: bool = True) -> tuple[cp_model.CpModel, dic
         used = [int(share[piece]) * x for (piece, c), x in chosen.items() if c == colour]
         model.add(sum(used) <= amount * TWELFTHS)
     return model, chosen
-
-
-def solver_for(seed: int, work: float) -> cp_model.CpSolver:
-    """Return a solver whose answer depends on nothing but its model and the seed.
-
-    Parameters
-    ----------
-    seed : int
-        The seed.
-    work : float
-        Limit in the solver's own units, about a second each.
-
-    Returns
-    -------
-    CpSolver
-        One worker.
-    """
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed
-    solver.parameters.max_deterministic_time = work
-    return solver
 
 
 def decide(task: Task, *, stocked: bool, work: float) -> bool | None:

@@ -83,7 +83,9 @@ def filled(touching: Touching, target: np.ndarray, rng: np.random.Generator) -> 
     return None if (colours[first] == colours[second]).any() else colours
 
 
-def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Generator) -> tuple[np.ndarray | None, bool]:
+def most_hemmed_in_first(
+    touching: Touching, colours: int, rng: np.random.Generator, may: np.ndarray | None = None
+) -> tuple[np.ndarray | None, bool]:
     """Colour piece by piece, always one that has the most colours round it already.
 
     A piece that sees every colour is freed by exchanging two colours along a chain, if one chain does.
@@ -96,6 +98,8 @@ def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Genera
         Number of colours.
     rng : Generator
         Settles ties.
+    may : array of bool, shape (n, q), optional
+        Whether each piece may have each colour; any may have any if left out.
 
     Returns
     -------
@@ -104,7 +108,7 @@ def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Genera
     forced : bool
         Whether no piece had a real choice: then every arrangement in these colours is this one with the
         colours renamed, or there is none where `found` is None. A choice among colours not used before
-        is only one of names.
+        is only one of names. It means nothing where `may` is given.
 
     References
     ----------
@@ -121,8 +125,10 @@ def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Genera
     (None, True)
     """
     near, tie = touching.nearby, rng.permutation(touching.count).tolist()
-    colour, seen, every = [-1] * touching.count, [0] * touching.count, (1 << colours) - 1
-    queue = [(0, tie[v], v) for v in range(touching.count)]
+    colour, every = [-1] * touching.count, (1 << colours) - 1
+    barred = [0] * touching.count if may is None else [_bits(~row) for row in may]
+    seen = barred.copy()
+    queue = [(-seen[v].bit_count(), tie[v], v) for v in range(touching.count)]
     heapq.heapify(queue)
     used, forced = 0, True
     while queue:
@@ -131,10 +137,10 @@ def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Genera
             continue
         free = every & ~seen[v]
         if not free:
-            touched = None if forced else _exchange_chain(v, colours, colour, near)
+            touched = None if forced and may is None else _exchange_chain(v, colours, colour, near, barred)
             if touched is None:
                 return None, forced
-            for w in _look_again([*touched, v], colour, seen, near):
+            for w in _look_again([*touched, v], colour, seen, near, barred):
                 heapq.heappush(queue, (-seen[w].bit_count(), tie[w], w))
             # colour it at once: another stuck piece could take the freed colour away, and so on for ever
             free = every & ~seen[v]
@@ -148,9 +154,18 @@ def most_hemmed_in_first(touching: Touching, colours: int, rng: np.random.Genera
     return np.array(colour), forced
 
 
-def _exchange_chain(v: int, colours: int, colour: list[int], near: list[list[int]]) -> list[int] | None:
+def _bits(row: np.ndarray) -> int:
+    """Return a row of yes and no as the bits of a number, the first one lowest."""
+    return sum(1 << int(c) for c in np.flatnonzero(row))
+
+
+def _exchange_chain(
+    v: int, colours: int, colour: list[int], near: list[list[int]], barred: list[int]
+) -> list[int] | None:
     """Exchange two colours along a chain so that piece v no longer sees one; None if no chain does."""
     for c, d in permutations(range(colours), 2):
+        if barred[v] >> c & 1:
+            continue
         chain = {w for w in near[v] if colour[w] == c}
         front = list(chain)
         while front:
@@ -158,18 +173,21 @@ def _exchange_chain(v: int, colours: int, colour: list[int], near: list[list[int
             more = [w for w in near[u] if colour[w] in (c, d) and w not in chain]
             chain.update(more)
             front.extend(more)
-        if not any(colour[w] == d and w in chain for w in near[v]):
+        closed = any(colour[w] == d and w in chain for w in near[v])
+        if not closed and not any(barred[u] >> (c + d - colour[u]) & 1 for u in chain):
             for u in chain:
                 colour[u] = c + d - colour[u]
             return list(chain)
     return None
 
 
-def _look_again(changed: list[int], colour: list[int], seen: list[int], near: list[list[int]]) -> list[int]:
+def _look_again(
+    changed: list[int], colour: list[int], seen: list[int], near: list[list[int]], barred: list[int]
+) -> list[int]:
     """Renew the colours seen by the uncoloured pieces beside changed ones; return those pieces."""
     open_pieces = {w for u in changed for w in [u, *near[u]] if colour[w] < 0}
     for w in open_pieces:
-        seen[w] = 0
+        seen[w] = barred[w]
         for u in near[w]:
             if colour[u] >= 0:
                 seen[w] |= 1 << colour[u]

@@ -1,17 +1,19 @@
 """A drawn band of rows on a face of a planned piece, with the field behind it."""
 
-__all__ = ["BandPart", "RowPart", "allowed_colours", "lay_banded", "row_names"]
+__all__ = ["BandPart", "RowPart", "Unlaid", "allowed_colours", "lay_banded", "row_names", "unlaid"]
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 import numpy as np
+import shapely
 from pydantic import Field, model_validator
 
 from mosaiclib.glass import Face
 from mosaiclib.job.strict import Name, Part
-from mosaiclib.layout import Guide, Layout, Rows, Tile, join, lay_field, lay_rows
+from mosaiclib.layout import Gap, Guide, Layout, Rows, Span, Tile, join, joints_of, lay_field, lay_rows
+from mosaiclib.layout.surveying import length_within
 
 Place = Annotated[float, Field(ge=-10_000, le=10_000)]
 
@@ -49,12 +51,76 @@ class BandPart(Part):
         """The rows left to right of travel as seen from the front; mirroring swaps the sides."""
         return self.rows[::-1] if self.behind else list(self.rows)
 
+    def listed(self, row: int) -> int:
+        """Return the number that the plan lists a row under, from its number seen from the front."""
+        return len(self.rows) + 1 - row if self.behind else row
+
     def guide(self, face: Face) -> Guide:
         """Return the line on the strip, seen from the front [mm]."""
         points = np.array(self.points, dtype=float)
         if self.behind:
             points[:, 0] = face.width - points[:, 0]
         return Guide(points + np.array([face.x, face.y]), closed=self.closed, corners=self.corners)
+
+
+@dataclass(frozen=True)
+class Unlaid:
+    """What could not be laid as it was asked on a face with a band.
+
+    Parameters
+    ----------
+    face : str
+        The face.
+    gaps : tuple of Gap
+        Places left to the filler.
+    stretches : tuple of (int, Span)
+        Stretches where a row is bent too tightly for wedges, with the row's number as the plan lists it.
+    share_within : float
+        Share of the joints' length within the limits, 0 to 1.
+    """
+
+    face: str
+    gaps: tuple[Gap, ...]
+    stretches: tuple[tuple[int, Span], ...]
+    share_within: float
+
+
+def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> tuple[Unlaid, ...]:
+    """Return what could not be laid as asked on the faces that carry a band.
+
+    Parameters
+    ----------
+    layout : Layout
+        A piece of glass with its bands.
+    bands : sequence of BandPart
+        The bands on its faces.
+    faces : sequence of Face
+        All its faces [mm].
+
+    Returns
+    -------
+    tuple of Unlaid
+        One a band.
+    """
+    met, face_of_piece = joints_of(layout), layout.pieces["face"].to_numpy()
+    within = length_within(met, layout.joint_min, layout.joint_max)
+    # a row lies on the face that its outline comes nearest to
+    places = [shapely.MultiPoint(span.ring) for span in layout.spans]
+    home = [min(faces, key=lambda face: face.outline.distance(place)).name for place in places]
+    found = []
+    for band in bands:
+        outline = next(face.outline for face in faces if face.name == band.face)
+        mine = face_of_piece[met.first] == band.face
+        spans = [span for span, name in zip(layout.spans, home, strict=True) if name == band.face and span.reported]
+        found.append(
+            Unlaid(
+                band.face,
+                tuple(gap for gap in layout.gaps if gap.shape.intersects(outline)),
+                tuple((band.listed(span.row), span) for span in spans),
+                float(within[mine].sum() / max(met.length[mine].sum(), 1e-9)) if mine.any() else 1.0,
+            )
+        )
+    return tuple(found)
 
 
 def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Sequence[float]) -> Layout:
@@ -142,7 +208,6 @@ def row_names(layout: Layout, bands: Sequence[BandPart], glass: str) -> list[str
     for band in bands:
         place = glass if band.face == "pane" else f"the {band.face} of {glass}"
         for number in range(1, len(band.rows) + 1):
-            listed = len(band.rows) + 1 - number if band.behind else number
-            found[band.face, number] = f"row {listed} of the band on {place}"
+            found[band.face, number] = f"row {band.listed(number)} of the band on {place}"
     table = layout.pieces[["face", "band", "row"]]
     return [found.get((face, row), "") if band == "rows" else "" for face, band, row in table.itertuples(index=False)]

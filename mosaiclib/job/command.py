@@ -15,7 +15,7 @@ from mosaiclib.filler import batches, wipe_minutes
 from mosaiclib.job.lists import buying_list, colour_counts, cut_list
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.record_sheet import write_batch_card
-from mosaiclib.job.sheets import piece_sheets
+from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets
 from mosaiclib.job.telling import overview
 from mosaiclib.job.working import Worked, work_out
 
@@ -43,7 +43,9 @@ def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
     MosaicError
         If the plan cannot be used or the folder cannot be written; nothing is half-written then.
     """
-    return write(work_out(Plan.load(file)), out)
+    read = Plan.load(file)
+    not_too_many_sheets(read)
+    return write(work_out(read), out)
 
 
 def write(worked: Worked, out: str | os.PathLike) -> list[Path]:

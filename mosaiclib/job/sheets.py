@@ -1,17 +1,21 @@
 """True-scale sheets of a plan: templates, dry-lay sheets and the guides that stand inside the glass."""
 
-__all__ = ["PieceSheets", "inside_layout", "piece_sheets"]
+__all__ = ["PieceSheets", "inside_layout", "not_too_many_sheets", "piece_sheets"]
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import Polygon
 
 from mosaiclib.drawing import Drawing, template_sheets
+from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Face, FourSided, Pane
+from mosaiclib.job.extent import measure_all
+from mosaiclib.job.plan import Plan
 from mosaiclib.job.working import Worked, WorkedPiece
-from mosaiclib.layout import Layout, face_of
+from mosaiclib.layout import Layout, face_of, piece_table
 
 OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside guide, which is narrower"
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
@@ -63,6 +67,38 @@ def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
     for piece in worked.pieces:
         for face in piece.glass.faces:
             yield _sheets(piece, face, worked.plan.paper, worked.plan.unit)
+
+
+def not_too_many_sheets(plan: Plan) -> None:
+    """Refuse a plan whose faces take more sheets than anyone prints, before any work is done for it.
+
+    Parameters
+    ----------
+    plan : Plan
+        A checked plan.
+
+    Raises
+    ------
+    MosaicError
+        If the sheets of a face are too many; the sentence says how many.
+    """
+    for part, glass in zip(plan.glass, measure_all(plan), strict=True):
+        try:
+            for face in glass.faces:
+                bare = WorkedPiece(part.name, glass, _bare(plan, glass.strip, face), (), 0.0, 0.0, 0.0, 0.0)
+                _sheets(bare, face, plan.paper, plan.unit)
+        except MosaicError as wrong:
+            raise MosaicError(f"{part.name}: {wrong}") from None
+
+
+def _bare(plan: Plan, strip: Polygon, face: Face) -> Layout:
+    """Return a face with one small piece of each colour, so that its sheets have the key that they will have."""
+    names = [colour.name for colour in plan.tile.colours]
+    middle = face.outline.centroid
+    shapes = np.full(len(names), shapely.box(middle.x, middle.y, middle.x + 1, middle.y + 1), dtype=object)
+    table = piece_table(len(names), face=face.name, colour=names)
+    joint = plan.joint
+    return Layout(strip, shapes, table, joint.wanted, joint.least, joint.greatest, plan.tile.tile)
 
 
 def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheets:

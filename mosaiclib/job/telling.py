@@ -8,8 +8,13 @@ __all__ = [
     "note_lines",
     "overview",
     "plan_waits",
+    "unlaid_lines",
     "wait_words",
 ]
+
+import math
+from collections import Counter
+from collections.abc import Iterator
 
 import numpy as np
 import pandas as pd
@@ -21,6 +26,7 @@ from mosaiclib.control import Row, words_of
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
+from mosaiclib.job.bands import Unlaid
 from mosaiclib.job.working import Worked, WorkedPiece
 from mosaiclib.measures import told
 
@@ -47,7 +53,8 @@ def overview(worked: Worked) -> pd.DataFrame:
     ['window panel', 'planter, front']
     """
     plan = instance(worked, Worked, "plan").plan
-    rows = [*face_lines(worked), *material_lines(worked), *adhesive_lines(worked), *note_lines(worked)]
+    rows = [*face_lines(worked), *unlaid_lines(worked), *material_lines(worked), *adhesive_lines(worked)]
+    rows += note_lines(worked)
     lines = [(row.label, words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
     return pd.DataFrame(lines, columns=["what", "how_much", "remark"])
 
@@ -68,9 +75,46 @@ def face_lines(worked: Worked) -> list[Row]:
     return [_face(piece, face) for piece in worked.pieces for face in piece.glass.faces]
 
 
+def unlaid_lines(worked: Worked) -> list[Row]:
+    """Tell what could not be laid as asked: places left open, stretches bent too tightly, joints off their limits.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    list of Row
+        For each band, with lengths along its drawn line [mm] in words; none where all is as asked.
+    """
+    return [row for piece in worked.pieces for one in piece.unlaid for row in _unlaid(piece, one)]
+
+
+def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
+    name, layout = _called(piece, one.face), piece.layout
+    if one.gaps:
+        reasons = Counter(gap.why for gap in one.gaps).most_common()
+        words = "; ".join(f"{count}: {why}" for why, count in reasons) if len(reasons) > 1 else reasons[0][0]
+        yield Row(f"{name}: left open", len(one.gaps), f"place{'s' * (len(one.gaps) > 1)}", words)
+    for row in sorted({row for row, _ in one.stretches}):
+        mine = [span for number, span in one.stretches if number == row]
+        words = "; ".join(f"{span.zone} from {span.begin:.0f} to {span.end:.0f} mm along the line" for span in mine)
+        words += ": bent too tightly for wedges; take smaller pieces or a gentler line, or leave it to the hand"
+        yield Row(f"{name}: row {row}", round(sum(span.end - span.begin for span in mine)), "mm not as asked", words)
+    if one.share_within < 1 - 1e-9:
+        # rounded down, so that it never says all
+        share, limits = math.floor(1000 * one.share_within) / 10, f"{layout.joint_min:g} to {layout.joint_max:g} mm"
+        yield Row(f"{name}: joints within limits", share, "%", f"of all joint length is {limits}")
+
+
+def _called(piece: WorkedPiece, face: str) -> str:
+    return piece.name if face == "pane" else f"{piece.name}, {face}"
+
+
 def _face(piece: WorkedPiece, face: Face) -> Row:
     mine = (piece.layout.pieces["face"] == face.name).to_numpy()
-    name = piece.name if face.name == "pane" else f"{piece.name}, {face.name}"
+    name = _called(piece, face.name)
     size = f"face {face.width:g} x {face.height:g} mm"
     rows = mine & (piece.layout.pieces["band"] == "rows").to_numpy()
     if rows.any():

@@ -16,7 +16,9 @@ from mosaiclib.colour.touching import Touching
 from mosaiclib.errors import MosaicError, instance
 from mosaiclib.filler import KINDS, Recipe, bead_volume, joint_volume, recipe
 from mosaiclib.glass import Corner, FourSided, Pane
-from mosaiclib.job.bands import allowed_colours, lay_banded, row_names
+from mosaiclib.job.bands import Unlaid, allowed_colours, lay_banded, row_names, unlaid
+from mosaiclib.job.extent import measure_all, within_reach
+from mosaiclib.job.parts import PanePart, VesselPart
 from mosaiclib.job.plan import Plan
 from mosaiclib.layout import Layout, lay_faces, neighbours
 
@@ -41,6 +43,8 @@ class WorkedPiece:
         Filler in joints and clear edges, in channels at corners and in beads along edges [mL].
     adhesive : float
         Adhesive with what is lost [mL].
+    unlaid : tuple of Unlaid
+        What could not be laid as asked, one a drawn band.
     """
 
     name: str
@@ -51,6 +55,7 @@ class WorkedPiece:
     channels: float
     beads: float
     adhesive: float
+    unlaid: tuple[Unlaid, ...] = ()
 
     @property
     def filler(self) -> float:
@@ -123,7 +128,7 @@ def work_out(plan: Plan) -> Worked:
     laid = lay_all(instance(plan, Plan, "plan"))
     coloured = arrange_all(plan, [layout for _, layout in laid])
     pieces = tuple(
-        _quantities(plan, part.name, glass, layout)
+        _quantities(plan, part, glass, layout)
         for part, (glass, _), layout in zip(plan.glass, laid, coloured, strict=True)
     )
     return Worked(plan, pieces, _notes(plan, pieces))
@@ -151,9 +156,10 @@ def lay_all(plan: Plan) -> list[tuple[Pane | FourSided, Layout]]:
     rule = "equal" if joint.edge == "cut" else joint.edge
     border = "cut" if joint.edge == "cut" else "clear"
     found = []
-    for part in plan.glass:
+    measured = measure_all(plan)
+    within_reach(plan, measured)
+    for part, glass in zip(plan.glass, measured, strict=True):
         try:
-            glass = part.glass(tile, plan.adhesive.bed, joint.wanted)
             limits = (joint.least, joint.greatest)
             by_name = {face.name: face for face in glass.faces}
             ready = {band.face: lay_banded(by_name[band.face], band, tile, joint.wanted, limits) for band in part.bands}
@@ -240,7 +246,7 @@ def _with_bands(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
 
     try:
         colours = arranged(stock)
-    except CannotBe:  # what is in hand does for all together, but perhaps not for the rows
+    except (CannotBe, NotFound):  # what is in hand does for all together, but perhaps not for the rows
         more = _bought_for_rows(plan, stock, allowed, parts)
         if more == stock:
             raise
@@ -307,7 +313,7 @@ def _level(counts: Sequence[int], wanted: int) -> int:
     return int(levels[np.argmax(raised >= wanted)]) if len(levels) else counts[0]
 
 
-def _quantities(plan: Plan, name: str, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
+def _quantities(plan: Plan, part: PanePart | VesselPart, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
     """Work out the adhesive and filler of one piece of glass."""
     glue, tile = plan.adhesive, layout.tile
     deep = tile.thickness + glue.bed
@@ -315,7 +321,7 @@ def _quantities(plan: Plan, name: str, glass: Pane | FourSided, layout: Layout) 
     tall = glass.faces[0].height
     backs = float(layout.areas.sum())
     return WorkedPiece(
-        name=name,
+        name=part.name,
         glass=glass,
         layout=layout,
         corners=corners,
@@ -323,6 +329,7 @@ def _quantities(plan: Plan, name: str, glass: Pane | FourSided, layout: Layout) 
         channels=sum(corner.channel for corner in corners) * tall / 1000,
         beads=bead_volume(_edge_length(glass), plan.filler.bead, deep),
         adhesive=bed_volume(backs, glue.bed, coverage=glue.coverage, waste=glue.waste),
+        unlaid=unlaid(layout, part.bands, glass.faces) if part.bands else (),
     )
 
 

@@ -80,14 +80,15 @@ def only_areas(shape: BaseGeometry) -> Polygon | MultiPolygon:
     Returns
     -------
     Polygon or MultiPolygon
-        Its areas.
+        Its areas, empty where there are none.
 
     Examples
     --------
     >>> only_areas(shapely.GeometryCollection([shapely.Point(0, 0), shapely.box(0, 0, 1, 1)])).area
     1.0
     """
-    return shapely.union_all([part for part in shapely.get_parts(shape) if isinstance(part, Polygon)])
+    parts = [part for part in shapely.get_parts(shape) if isinstance(part, Polygon)]
+    return shapely.union_all(parts) if parts else Polygon()  # joining nothing gives a collection
 
 
 def open_places(outline: BaseGeometry, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, BaseGeometry]]:

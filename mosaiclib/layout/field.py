@@ -11,16 +11,18 @@ import pandas as pd
 import shapely
 from shapely import Polygon
 
-from mosaiclib.errors import MosaicError, choice, number
+from mosaiclib.errors import MosaicError, choice, instance, number, several
 from mosaiclib.layout.apart import least_widths, open_places
 from mosaiclib.layout.slivers import LOST, Cells, Frame, left_open, too_small, without_pinches, without_slivers
-from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, lowest_row, not_too_many, piece_table
 
 PATTERNS = ("grid", "half bond")
 SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
+LEAST_PART = 0.6  # of the side of a tile so small that the least width would leave nothing but whole ones; assumed
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
 MOST_CORNERS = 1000  # of one part of the free area
+LARGE = 1000  # squares of the grid
 SLIVER = 2  # a sliver counts as this many thin pieces: most can be merged or shared
 THIN_SHARE = 1 / 3  # of the tile: a narrower piece at the edge of the glass looks poor; common practice, no source
 THIN = 2.6  # greatest joints: rows lower than this are thin
@@ -38,7 +40,7 @@ def lay_field(
     search: str = "full",
     shift: Sequence[float] | None = None,
     tolerance: float = 0.3,
-    least: float = LEAST_WIDTH,
+    least: float | None = None,
 ) -> Layout:
     """Fill what the rows leave of a face with a grid, cut against them at an even joint.
 
@@ -64,8 +66,8 @@ def lay_field(
         The grid's shift, where it is known; nothing is searched then [mm].
     tolerance : float
         How far a straight nip may lie off the even joint [mm]; never so far that the joint leaves its limits.
-    least : float
-        Least width of a piece [mm].
+    least : float, optional
+        Least width of a piece [mm]; 3 mm if left out, 0.6 of the side of a tile under 5 mm.
 
     Returns
     -------
@@ -75,7 +77,7 @@ def lay_field(
     Raises
     ------
     MosaicError
-        If a number is out of range or a word unknown.
+        If a number is out of range, a word unknown, or there would be far too many pieces.
 
     Examples
     --------
@@ -88,13 +90,13 @@ def lay_field(
     >>> field.pieces["kind"].isin(["whole", "cut"]).all()
     np.True_
     """
-    stock = tile if isinstance(tile, Tile) else Tile(tile, around.tile.thickness)
+    stock = _stock(tile, around)
     frame = _frame(face, around, stock, joint, pattern, angle)
-    low, high = (around.joint_min, around.joint_max) if limits is None else limits
-    floor = number(least, "least width", "mm", above=0, greatest=stock.side)
+    low, high = _limits(around, joint, limits)
+    floor = _floor(stock) if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
     nip = number(tolerance, "tolerance", "mm", least=0, greatest=5)
     nip = min(nip, 0.9 * max(0.0, min(joint - low, high - joint)))
-    chosen = _chosen_shift(frame, search, floor) if shift is None else tuple(shift)
+    chosen = _chosen_shift(frame, search, floor) if shift is None else _read_shift(shift)
     cells = _cells(frame, chosen)
     shapes = cells.shapes.copy()
     cut = np.flatnonzero(~cells.whole)
@@ -105,6 +107,34 @@ def lay_field(
     return Layout(frame.face, shapes, table, joint, low, high, stock, left_open(slivers + pinched, shapes, frame))
 
 
+def _stock(tile: Tile | float, around: Layout) -> Tile:
+    """Return the field's tile, as thick as that of the rows if only its side is given."""
+    instance(around, Layout, "layout of the rows")
+    return tile if isinstance(tile, Tile) else Tile(tile, around.tile.thickness)
+
+
+def _floor(tile: Tile) -> float:
+    """Return the least width of a piece where none is asked for [mm]."""
+    return min(LEAST_WIDTH, LEAST_PART * tile.side)
+
+
+def _limits(around: Layout, joint: float, limits: Sequence[float] | None) -> tuple[float, float]:
+    """Return the limits of the joint [mm], those of the rows if none are given."""
+    if limits is None:
+        return around.joint_min, around.joint_max
+    low, high = several(limits, "limits of the joint", 2)
+    return (
+        number(low, "least joint", "mm", least=0, greatest=joint),
+        number(high, "greatest joint", "mm", least=joint, greatest=200),
+    )
+
+
+def _read_shift(shift: Sequence[float]) -> tuple[float, float]:
+    """Return the shift of the grid across and down, checked [mm]."""
+    across, down = (number(one, "shift", "mm") for one in several(shift, "shift of the grid", 2))
+    return across, down
+
+
 def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str, angle: float) -> Frame:
     """Check what was given and work out the free area."""
     outline = getattr(face, "outline", face)
@@ -113,10 +143,11 @@ def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str,
     wide = number(joint, "joint", "mm", above=0, greatest=100)
     choice(pattern, "pattern", PATTERNS)
     turn = number(angle, "angle", "degrees", least=-360, greatest=360)
+    x0, y0, x1, y1 = outline.bounds
+    not_too_many(math.ceil((x1 - x0) / (tile.side + wide)) * math.ceil((y1 - y0) / (tile.side + wide)), "The field")
     kept = shapely.buffer(around.outline, wide, join_style="mitre", mitre_limit=2.0)
     free = shapely.difference(outline, kept)
     shapely.prepare(free)
-    x0, y0, x1, y1 = outline.bounds
     # cutting costs as much as the area has corners, so each square is cut by the part it lies in
     count = max(1, int(shapely.get_num_coordinates(free) // MOST_CORNERS))
     step, over = (x1 - x0) / count, 3 * (tile.side + wide)
@@ -129,22 +160,37 @@ def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str,
     return Frame(outline, free, parts, x0, step, tile.side, wide, pattern, turn)
 
 
-def _boxes(frame: Frame, shift: Sequence[float]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return the squares of the shifted and turned grid over the face, with column and row, rows from the top."""
+def _boxes(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) -> tuple[np.ndarray, ...]:
+    """Return the squares of the shifted and turned grid over the face, with column and row, rows from the top.
+
+    Only those near the points of `rim`, shape (n, 2) [mm], where it is given.
+    """
     pitch = frame.side + frame.joint
     middle = shapely.centroid(frame.face)
     turned = shapely.affinity.rotate(frame.face, -frame.angle, middle)
     x0, y0, x1, y1 = turned.bounds
-    across = np.arange(math.ceil((x1 - x0) / pitch) + 2)
-    down = np.arange(math.ceil((y1 - y0) / pitch) + 2)
-    column, row = (part.ravel() for part in np.meshgrid(across, down))
+    left, top = x0 - pitch + shift[0] % pitch, y1 + pitch - shift[1] % pitch
+    size = math.ceil((x1 - x0) / pitch) + 2, math.ceil((y1 - y0) / pitch) + 2
+    if rim is None:
+        row, column = np.divmod(np.arange(size[0] * size[1]), size[0])
+    else:
+        place = _turn(rim, -frame.angle, np.array([middle.x, middle.y]))
+        column, row = _beside((place[:, 0] - left) / pitch, (top - place[:, 1]) / pitch, size)
     step = (row % 2) * pitch / 2 if frame.pattern == "half bond" else 0.0
-    left = x0 + (column - 1) * pitch + shift[0] % pitch - step
-    top = y1 - (row - 1) * pitch - shift[1] % pitch
+    left, top = left + column * pitch - step, top - row * pitch
     boxes = shapely.box(left, top - frame.side, left + frame.side, top)
     if frame.angle:
         boxes = shapely.transform(boxes, lambda xy: _turn(xy, frame.angle, np.array([middle.x, middle.y])))
     return boxes, column, row
+
+
+def _beside(across: np.ndarray, down: np.ndarray, size: tuple[int, int]) -> tuple[np.ndarray, np.ndarray]:
+    """Return column and row of the squares round places counted in squares, half a square out of step or not."""
+    here = np.floor(np.stack([across, down], axis=1)).astype(int)
+    near = np.stack(np.meshgrid(np.arange(-1, 3), np.arange(-1, 2)), axis=-1).reshape(-1, 2)
+    spots = np.unique((np.unique(here, axis=0)[:, None] + near).reshape(-1, 2), axis=0)
+    column, row = spots[((spots >= 0) & (spots < size)).all(axis=1)].T
+    return column, row
 
 
 def _turn(xy: np.ndarray, angle: float, middle: np.ndarray) -> np.ndarray:
@@ -152,9 +198,9 @@ def _turn(xy: np.ndarray, angle: float, middle: np.ndarray) -> np.ndarray:
     return (xy - middle) @ np.array([[c, s], [-s, c]]) + middle
 
 
-def _cells(frame: Frame, shift: Sequence[float]) -> Cells:
+def _cells(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) -> Cells:
     """Return the pieces of the grid that lie in the free area, cut to it; a square may give several."""
-    boxes, column, row = _boxes(frame, shift)
+    boxes, column, row = _boxes(frame, shift, rim)
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])
     cut = near[~inner]
@@ -195,8 +241,8 @@ def best_shift(
     MosaicError
         As for `lay_field`.
     """
-    stock = tile if isinstance(tile, Tile) else Tile(tile, around.tile.thickness)
-    return _chosen_shift(_frame(face, around, stock, joint, pattern, angle), search, LEAST_WIDTH)
+    stock = _stock(tile, around)
+    return _chosen_shift(_frame(face, around, stock, joint, pattern, angle), search, _floor(stock))
 
 
 def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float]:
@@ -210,8 +256,11 @@ def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float
     if len(tried) == 1:
         return tried[0]
     scores = []
+    # only what is cut counts, and that lies at the edge of the free area; looking there alone pays on large faces
+    large = frame.face.area > LARGE * pitch**2
+    rim = shapely.get_coordinates(shapely.segmentize(shapely.boundary(frame.free), pitch / 4)) if large else None
     for shift in tried:
-        cells = _cells(frame, shift)
+        cells = _cells(frame, shift, rim)
         cut = cells.shapes[~cells.whole]
         thin = int((least_widths(cut) < THIN_SHARE * frame.side).sum())
         slivers = int(too_small(cut, frame.side, least).sum())
@@ -231,10 +280,13 @@ def _straightened(shapes: np.ndarray, nip: float) -> np.ndarray:
 def _table(cells: Cells, shapes: np.ndarray, tile: Tile, frame: Frame) -> tuple[pd.DataFrame, np.ndarray]:
     """Return the field's table and the pieces that are left."""
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
-    final, whole = shapes[kept], cells.whole[kept]
-    bounds = shapely.bounds(final)
-    width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
+    final = shapes[kept]
     area = shapely.area(final)
+    # a tile that gave room to a sliver is whole no more
+    whole = area > frame.side**2 - LOST
+    along = shapely.transform(final, lambda xy: _turn(xy, -frame.angle, np.zeros(2))) if frame.angle else final
+    bounds = shapely.bounds(along)
+    width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
     hollow = shapely.area(shapely.convex_hull(final)) - area > HOLLOW * np.minimum(width, height) / 2
     why = np.where(whole, "whole: in the field", "cut: against a row or the edge of the glass")
     why = np.where(hollow & ~whole, "cut: with a hollow edge, hard to nip; grind it or split it in two", why)
@@ -266,10 +318,12 @@ def join(rows: Layout, field: Layout) -> Layout:
     Layout
         Rows first, then the field; every gap wider than a joint has its reason.
     """
+    instance(rows, Layout, "rows")
+    instance(field, Layout, "field")
     shapes = np.concatenate([rows.shapes, field.shapes])
     pieces = pd.concat([rows.pieces, field.pieces], ignore_index=True)
     gaps = (*rows.gaps, *(Gap(gap.shape, _reason(gap, rows)) for gap in field.gaps))
-    if rows.pieces["height"].min() < THIN * rows.joint_max:
+    if lowest_row(rows.pieces) < THIN * rows.joint_max:
         # beside rows so thin even a skew crossing of joints counts as a hole
         gaps = tuple(
             Gap(place, "joints meet askew here") for _, place in open_places(field.outline, shapes, rows.joint_max)

@@ -11,12 +11,11 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table, read_joint
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, not_too_many, piece_table, read_joint
 
 EDGE_RULES = ("flush", "equal", "joint")
 BORDERS = ("clear", "cut")
 EXACT = 1e-9  # [mm] slack for spans that were added up from tiles and joints
-MOST_PIECES = 2_000_000
 LEAST_CUT = 3.0  # [mm] a thinner splinter is left to the filler; common practice, no source
 
 
@@ -302,8 +301,7 @@ def lay_grid(
     x0, y0, x1, y1 = outline.bounds
     left, width = _cells(x1 - x0, stock.side, across, border, sides)
     low, height = _cells(y1 - y0, stock.side, down, border, ends)
-    if (count := len(left) * len(low)) > MOST_PIECES:
-        raise MosaicError(f"This grid would have {count:,} pieces, over {MOST_PIECES:,}; lay it part by part.")
+    not_too_many(len(left) * len(low), "This grid")
     boxes, column, row = _boxes(x0 + left, width, y0 + low, height)
     shapes, kept = _inside(boxes, outline, border)
     table = _grid_table(shapes, kept, column, row, getattr(face, "name", "face"), stock, (across, down))

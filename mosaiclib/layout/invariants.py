@@ -5,9 +5,10 @@ __all__ = ["broken", "oversize", "reported_share", "within_outside_spans"]
 import numpy as np
 import shapely
 
+from mosaiclib.errors import instance
 from mosaiclib.layout.rowspec import PARTS
 from mosaiclib.layout.surveying import joints_of, survey
-from mosaiclib.layout.tesserae import Layout
+from mosaiclib.layout.tesserae import Layout, lowest_row
 
 ALLOWED = 0.02  # [mm] what a nip cannot be held to anyway
 SPAN_REACH = 1.2  # joints: a joint this near to a reported span belongs to it
@@ -142,10 +143,11 @@ def broken(layout: Layout) -> list[str]:
     >>> broken(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))
     []
     """
+    instance(layout, Layout, "layout")
     found = [*_too_near(layout), *_too_large(layout), *_off_the_face(layout)]
     gap = survey(layout).gap_radius
-    rows = layout.pieces.loc[layout.pieces["band"] == "rows", "height"]
-    room = (float(rows.min()) if len(rows) else layout.tile.side) / 2
+    rows = layout.pieces[layout.pieces["band"] == "rows"]
+    room = (lowest_row(rows) if len(rows) else layout.tile.side) / 2
     if gap > room:
         found.append(f"A gap that nobody told of holds a circle of {gap:.1f} mm radius.")
     return found

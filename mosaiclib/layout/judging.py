@@ -91,6 +91,8 @@ def off_the_line(layout: Layout, guide: Guide, rows: object, joint: float) -> fl
     >>> round(off_the_line(lay_rows(straight(86), [dict(tile=20)], 2), straight(86), [dict(tile=20)], 2), 9)
     0.0
     """
+    instance(layout, Layout, "layout")
+    instance(guide, Guide, "guide")
     strips = stack(read_rows(rows), number(joint, "joint", "mm", above=0))
     pieces = layout.pieces
     drawn = ((pieces["band"] == "rows") & pieces["kind"].isin(("whole", "wedge"))).to_numpy()

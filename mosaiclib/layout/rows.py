@@ -2,6 +2,7 @@
 
 __all__ = ["lay_rows"]
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -9,19 +10,23 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, number
+from mosaiclib.errors import MosaicError, instance, number, several
 from mosaiclib.layout.apart import half_planes, keep_apart, open_places, share_slivers
 from mosaiclib.layout.curve import Guide
 from mosaiclib.layout.cutting import Between, Cut, cut_pieces, polygons
 from mosaiclib.layout.described import piece_words
 from mosaiclib.layout.rowspec import Rules, Strip, read_rows, stack
 from mosaiclib.layout.stations import Run, runs_of, stations, zones
-from mosaiclib.layout.tesserae import Gap, Layout, Tile, piece_table
+from mosaiclib.layout.tesserae import Gap, Layout, Tile, not_too_many, piece_table
 from mosaiclib.layout.tracing import Span, Traced, domain, spans_of, trace, true_ends
 
 KINDS = np.array(["whole", "wedge", "fan", "cut"], dtype=object)
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
 LOST = 1e-7  # [mm2] less is rounding
+NOTHING = (
+    "No piece can be laid along this line: it is too short, off the glass or too tight, or the joint is too wide. "
+    "Move the line, or take smaller tiles, fewer rows or a narrower joint."
+)
 
 
 class Laid(NamedTuple):
@@ -36,7 +41,7 @@ class Laid(NamedTuple):
 
 
 def lay_rows(
-    guide: Guide,
+    guide: Guide | Sequence,
     rows: object,
     joint: float,
     face: object = None,
@@ -48,8 +53,8 @@ def lay_rows(
 
     Parameters
     ----------
-    guide : Guide
-        The drawn line; the stack of rows is centred on it.
+    guide : Guide, or its points, shape (n, 2)
+        The drawn line [mm]; the stack of rows is centred on it.
     rows : Rows, mapping or sequence of them
         Left to right of travel.
     joint : float
@@ -70,7 +75,7 @@ def lay_rows(
     Raises
     ------
     MosaicError
-        If a number is out of range or no piece can be laid at all.
+        If a number is out of range, no piece can be laid at all, or there would be far too many.
 
     Examples
     --------
@@ -82,10 +87,13 @@ def lay_rows(
     rules = _rules(joint, limits)
     strips = stack(read_rows(rows), rules.joint)
     outline = _outline(face)
-    traced = trace(guide, strips, outline)
+    instance(bought, bool, "choice whether pieces are left as bought")
+    line = guide if isinstance(guide, Guide) else Guide(guide)
+    not_too_many(sum(math.ceil(line.length / (one.spec.width + rules.joint)) for one in strips), "These rows")
+    traced = trace(line, strips, outline)
     laid, spans = _lay_parts(traced, strips, rules, outline)
     if laid is None:
-        raise MosaicError("No piece can be laid along this line: it is too short, off the glass, or too tight.")
+        raise MosaicError(NOTHING)
     cut = cut_pieces(laid.between, rules, bought)
     shapes = polygons(cut.corners)
     shapes[~cut.sound] = Polygon()
@@ -98,7 +106,7 @@ def lay_rows(
 def _rules(joint: float, limits: Sequence[float] | None) -> Rules:
     """Return the joint and its limits, checked."""
     wanted = number(joint, "joint", "mm", above=0, greatest=100)
-    low, high = (0.85 * wanted, 1.15 * wanted) if limits is None else limits
+    low, high = (0.85 * wanted, 1.15 * wanted) if limits is None else several(limits, "limits of the joint", 2)
     least = number(low, "least joint", "mm", least=0, greatest=wanted)
     return Rules(wanted, least, number(high, "greatest joint", "mm", least=wanted, greatest=200))
 
@@ -241,6 +249,8 @@ def _largest(shape) -> Polygon:
 def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Span], rules: Rules, outline) -> Layout:
     """Return the layout of the pieces that are left, rows in order, places along the guide."""
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
+    if not len(kept):
+        raise MosaicError(NOTHING)
     order = kept[np.lexsort((laid.stretch[kept, 0], laid.strip[kept]))]
     strip = laid.strip[order]
     kind = np.where(touched[order] == "", KINDS[cut.kind[order]], "cut")
@@ -248,6 +258,7 @@ def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Sp
     inside = rules.joint + 2 * cut.uncut[order]
     words = piece_words(kind.tolist(), touched[order], cut.wide[order], cut.narrow[order], inside, cut.sag[order])
     final = shapes[order]
+    width, height = _sizes(final, laid, order, cut, touched)
     place = np.arange(len(order)) - np.searchsorted(strip, strip) + 1
     spec = {one.number: one.spec for one in strips}
     table = piece_table(
@@ -258,8 +269,8 @@ def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Sp
         kind=kind,
         fraction=np.array([spec[n].fraction for n in strip.tolist()], dtype=object),
         tile=np.array([f"{spec[n].tile.side:g} mm" for n in strip.tolist()], dtype=object),
-        width=cut.wide[order],
-        height=(laid.between.right - laid.between.left)[order],
+        width=width,
+        height=height,
         area=shapely.area(final),
         why=words,
     )
@@ -271,6 +282,20 @@ def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Sp
     return Layout(band, final, table, rules.joint, rules.least, rules.greatest, tile, gaps, spans=tuple(spans))
 
 
+def _sizes(shapes, laid: Laid, order: np.ndarray, cut: Cut, touched) -> tuple[np.ndarray, np.ndarray]:
+    """Return width along the row and height across it of the pieces as they are after the last cut."""
+    width, height = cut.wide[order], (laid.between.right - laid.between.left)[order]
+    changed = np.flatnonzero(touched[order] != "")
+    if len(changed):
+        points, owner = shapely.get_coordinates(shapes[changed], return_index=True)
+        x, y = laid.between.middle_normal[order[changed]][owner].T
+        first = np.searchsorted(owner, np.arange(len(changed)))
+        along, across = points[:, 1] * x - points[:, 0] * y, points[:, 0] * x + points[:, 1] * y
+        for size, place in ((width, along), (height, across)):
+            size[changed] = np.maximum.reduceat(place, first) - np.minimum.reduceat(place, first)
+    return width, height
+
+
 def _strips(laid: Laid, cut: Cut) -> np.ndarray:
     """Return each run as one strip, joints included; quicker than joining its pieces."""
     begins = np.flatnonzero(laid.place == 0)
@@ -279,10 +304,10 @@ def _strips(laid: Laid, cut: Cut) -> np.ndarray:
     for begin, end in runs:
         corners = cut.corners[begin:end]
         left, right = corners[:, :2].reshape(-1, 2), corners[:, [3, 2]].reshape(-1, 2)
-        ring = laid.last[begin] < 0
-        outer, inner = shapely.polygons(left[None])[0], shapely.polygons(right[None])[0]
+        # one piece cannot go round: its two points a side are no ring
+        ring = laid.last[begin] < 0 and end - begin > 1
         found.append(
-            shapely.symmetric_difference(outer, inner) if ring else Polygon(np.concatenate([left, right[::-1]]))
+            Polygon(left).symmetric_difference(Polygon(right)) if ring else Polygon(np.concatenate([left, right[::-1]]))
         )
     return np.array(found, dtype=object)
 

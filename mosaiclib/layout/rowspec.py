@@ -5,7 +5,7 @@ __all__ = ["Rows", "Rules", "Strip", "narrow_end", "outlined", "read_rows", "sta
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
-from mosaiclib.errors import MosaicError, choice, number, whole_number
+from mosaiclib.errors import MosaicError, choice, instance, number, whole_number
 from mosaiclib.layout.tesserae import FRACTIONS, Tile
 
 PARTS = {"whole": (1.0, 1.0), "half": (1.0, 0.5), "third": (1.0, 1 / 3), "quarter": (0.5, 0.5)}
@@ -79,6 +79,7 @@ class Rows:
         stock = self.tile if isinstance(self.tile, Tile) else Tile(self.tile, 4.0)
         object.__setattr__(self, "tile", stock)
         choice(self.fraction, "fraction", FRACTIONS)
+        instance(self.turned, bool, "choice whether tiles are turned")
         object.__setattr__(self, "count", whole_number(self.count, "number of rows", least=1, greatest=500))
         loss = number(self.nip_loss, "nip loss", "mm", least=0, greatest=stock.side / 6)
         object.__setattr__(self, "nip_loss", loss)

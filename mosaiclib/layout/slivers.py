@@ -201,5 +201,6 @@ def left_open(slivers: list, shapes: np.ndarray, frame: Frame) -> tuple[Gap, ...
     for place in wide:
         near = shapes[tree.query(place)]
         open_ = only_areas(shapely.difference(place, shapely.union_all(near)))
-        found.append(Gap(open_, "too small for a piece of glass, left to the filler"))
+        if not open_.is_empty:  # a neighbour may have been grown over all of it
+            found.append(Gap(open_, "too small for a piece of glass, left to the filler"))
     return tuple(found)

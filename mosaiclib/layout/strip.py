@@ -12,6 +12,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, choice, instance, several
 from mosaiclib.glass import FourSided, Pane
+from mosaiclib.layout.apart import only_areas
 from mosaiclib.layout.grid import BORDERS, EDGE_RULES, best_fit, lay_grid
 from mosaiclib.layout.tesserae import Gap, Layout, Tile
 
@@ -169,7 +170,8 @@ def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
     clipped = shapely.intersection(layout.shapes, outline)
     wanted = (layout.pieces["face"] == name).to_numpy() | (not name)
     kept = np.flatnonzero((shapely.area(clipped) > 1e-6) & wanted)
-    gaps = tuple(Gap(part, gap.why) for gap in layout.gaps if (part := gap.shape.intersection(outline)).area > 1e-6)
+    cut = ((only_areas(gap.shape.intersection(outline)), gap.why) for gap in layout.gaps)
+    gaps = tuple(Gap(part, why) for part, why in cut if part.area > 1e-6)
     inside = np.where(shapely.covers(outline, layout.shapes[kept]), layout.shapes[kept], clipped[kept])
     return replace(
         layout,

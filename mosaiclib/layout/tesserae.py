@@ -1,6 +1,18 @@
 """The tile stock, a piece and a Layout: the value that every later room reads."""
 
-__all__ = ["COLUMNS", "FRACTIONS", "KINDS", "Gap", "Layout", "Tile", "piece_table", "read_joint"]
+__all__ = [
+    "COLUMNS",
+    "FRACTIONS",
+    "KINDS",
+    "MOST_PIECES",
+    "Gap",
+    "Layout",
+    "Tile",
+    "lowest_row",
+    "not_too_many",
+    "piece_table",
+    "read_joint",
+]
 
 import math
 from collections.abc import Sequence
@@ -15,6 +27,7 @@ from shapely import MultiPolygon, Polygon
 from mosaiclib.errors import MosaicError, instance, number, several, whole_number
 
 LEAST_SIDE = 0.5  # [mm] smaller is glass sand; keeps what may be laid on a wall within a computer's reach
+MOST_PIECES = 2_000_000  # what a computer of today lays before its memory is full
 KINDS = ("whole", "wedge", "fan", "corner", "cut")
 FRACTIONS = ("whole", "half", "third", "quarter")
 COLUMNS = {
@@ -233,6 +246,55 @@ def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray
     if not np.all(shapely.is_geometry(found)) or not np.all(np.isin(shapely.get_type_id(found), allowed)):
         raise MosaicError("Every piece of a layout must be a polygon.")
     return found
+
+
+def lowest_row(pieces: pd.DataFrame) -> float:
+    """Return the height of the lowest row of a table of rows [mm]; pieces that were cut are lower than their row.
+
+    Parameters
+    ----------
+    pieces : DataFrame
+        One row a piece, at least one, with the columns row and height.
+
+    Returns
+    -------
+    float
+        Height [mm].
+
+    Examples
+    --------
+    >>> lowest_row(piece_table(3, row=[1, 1, 2], height=[10.0, 4.0, 7.0]))
+    7.0
+    """
+    row = pieces["row"].to_numpy()
+    tallest = np.zeros(row.max() + 1)
+    np.maximum.at(tallest, row, pieces["height"].to_numpy())
+    return float(tallest[np.unique(row)].min())
+
+
+def not_too_many(count: int, what: str, most: int = MOST_PIECES) -> None:
+    """Refuse what would have far too many pieces, before any of them is laid.
+
+    Parameters
+    ----------
+    count : int
+        Pieces that there would be.
+    what : str
+        What the sentence calls it, as in "This grid".
+    most : int
+        How many are allowed.
+
+    Examples
+    --------
+    >>> not_too_many(3_000_000, "This grid")
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: This grid would have 3,000,000 pieces, over 2,000,000; lay it part by part, or take \
+larger tiles.
+    """
+    if count > most:
+        raise MosaicError(
+            f"{what} would have {count:,} pieces, over {most:,}; lay it part by part, or take larger tiles."
+        )
 
 
 def piece_table(count: int, **columns: object) -> pd.DataFrame:

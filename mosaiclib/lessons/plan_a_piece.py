@@ -28,7 +28,7 @@ from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, NAMES
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
 from mosaiclib.job.parts import PanePart, VesselPart
-from mosaiclib.job.telling import adhesive_lines, face_lines, material_lines, note_lines
+from mosaiclib.job.telling import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines
 from mosaiclib.lessons.plan_questions import QUESTIONS
 from mosaiclib.lessons.plan_settings import (
     EDGES,
@@ -128,7 +128,7 @@ def report(result: Result) -> list[Row]:
         *own,
         *note_lines(worked),
     ]
-    return [*face_lines(worked), *told]
+    return [*face_lines(worked), *unlaid_lines(worked), *told]
 
 
 def _colour_rows(worked: Worked) -> list[Row]:

@@ -5,7 +5,7 @@ __all__ = ["CAUTION", "batch_lines", "card", "write_batch_card", "write_record_s
 from collections.abc import Sequence
 from pathlib import Path
 
-from mosaiclib.drawing import Drawing, Lines, Text, pages, safe_name, segments, write_pdf
+from mosaiclib.drawing import Drawing, Lines, Text, pages, segments, write_pdf
 from mosaiclib.drawing.palette import INK, SOFT
 from mosaiclib.filler import KINDS, Recipe
 
@@ -111,15 +111,13 @@ def write_batch_card(path: Path, made: Recipe, kind: str, count: int, wipe: floa
     return path
 
 
-def write_record_sheet(folder: Path, name: str, joint: float) -> Path:
+def write_record_sheet(path: Path, joint: float) -> Path:
     """Write the record sheet of the demonstration with two slides as a PDF.
 
     Parameters
     ----------
-    folder : Path
-        Where; made if it is not there.
-    name : str
-        Name of the file.
+    path : Path
+        The file.
     joint : float
         Joint of the slides [mm].
 
@@ -136,8 +134,6 @@ def write_record_sheet(folder: Path, name: str, joint: float) -> Path:
     ]
     for slide in ("plain", "with latex"):
         lines += [(f"Slide {slide}: {day}", "cracks:        length let go:        mm") for day in days]
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"{safe_name(name)}-record.pdf"
     write_pdf(
         pages(card("Two slides, two fillers", lines), heading="Record sheet", up="heading", notes=(CAUTION,)), path
     )

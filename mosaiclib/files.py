@@ -221,8 +221,9 @@ def file_set(folder: str | os.PathLike, *, alone: bool = True) -> Iterator[Path]
         The hidden folder.
     """
     place = folder_named(folder)
-    made = [each for each in (place, *place.parents) if not each.exists()]
+    made: list[Path] = []
     try:
+        made = [each for each in (place, *place.parents) if not each.exists()]
         place.mkdir(parents=True, exist_ok=True)
         _sweep(place)
         with tempfile.TemporaryDirectory(dir=place, prefix=HIDDEN, ignore_cleanup_errors=True) as hidden:
@@ -252,7 +253,8 @@ def folder_named(folder: str | os.PathLike) -> Path:
     """
     try:
         place = Path(folder)
-    except TypeError:
+        os.fsencode(place)
+    except (TypeError, UnicodeEncodeError):
         place = None
     if place is None or folder == "" or "\0" in str(place):
         raise MosaicError(f"{brief(folder)} is not the name of a folder.")
@@ -286,8 +288,8 @@ def _put(hidden: Path, place: Path, alone: bool) -> None:
     before = (place / WRITTEN).read_bytes() if listed else b""
     try:
         _note(place, CUT_OFF, held | fresh)  # if all ends between two moves, the next run still knows what is ours
-        _swap(hidden, place, sorted(name for name, _ in fresh), [*there, *gone])
-        _note(place, HEAD, fresh if alone else fresh | stays)
+        with _swapped(hidden, place, sorted(name for name, _ in fresh), [*there, *gone]):
+            _note(place, HEAD, fresh if alone else fresh | stays)
     except BaseException:
         write_whole(place / WRITTEN, before) if before else (place / WRITTEN).unlink(missing_ok=True)
         raise
@@ -304,8 +306,9 @@ def _refusal(place: Path, strange: list[str]) -> str:
     )
 
 
-def _swap(hidden: Path, place: Path, fresh: list[str], old: list[str]) -> None:
-    """Move the old files out and the new ones in, one name after the other; go back if one cannot be moved."""
+@contextmanager
+def _swapped(hidden: Path, place: Path, fresh: list[str], old: list[str]) -> Iterator[None]:
+    """Move the old files out and the new ones in, name by name; go back if one cannot be moved or what follows fails."""
     aside = hidden / "old"
     aside.mkdir()
     moves = []
@@ -319,6 +322,7 @@ def _swap(hidden: Path, place: Path, fresh: list[str], old: list[str]) -> None:
         for source, target in moves:
             done.append((source, target))  # noted first: a stop may come between the move and the next line
             source.rename(target)
+        yield
     except BaseException:
         for source, target in reversed(done):
             with suppress(OSError):

@@ -335,6 +335,27 @@ class TestSet:
             command.write(worked, out)
         assert content(out) == before
 
+    def test_a_list_that_cannot_be_finished_leaves_all_old(self, tmp_path, worked, monkeypatch):
+        command.write(work_out(small("pane", "other")), tmp_path)
+        before, real, lists = content(tmp_path), os.replace, []
+
+        def full(source, target):
+            lists.extend([1] * (Path(target).name == "written_here.txt"))
+            if len(lists) == 2:
+                lists.append(1)
+                raise OSError(28, "No space left on device")
+            return real(source, target)
+
+        monkeypatch.setattr(os, "replace", full)
+        with pytest.raises(MosaicError, match="No space left"):
+            command.write(worked, tmp_path)
+        assert content(tmp_path) == before
+
+    @pytest.mark.parametrize("out", ["\ud800", "x" * 300, "/dev/null/x", "a\0b", None], ids=ascii)
+    def test_folders_that_cannot_be(self, worked, out):
+        with pytest.raises(MosaicError):
+            command.write(worked, out)
+
     def test_stopped_between_the_moves_leaves_all_old(self, tmp_path, worked, monkeypatch):
         command.write(work_out(small("pane", "other")), tmp_path)
         before, real = content(tmp_path), Path.rename

@@ -49,9 +49,6 @@ HIDDEN = ".making-"
 LEFT_BEHIND = 3600  # seconds after which what is hidden belongs to a run that was killed
 
 
-# --- names ---------------------------------------------------------------------------------------------
-
-
 def safe_name(words: str, longest: int = LONGEST_NAME) -> str:
     """Return words as a file name that every system takes: letters of every script, digits, hyphens.
 
@@ -126,9 +123,6 @@ def name_key(name: str) -> str:
     True
     """
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
-
-
-# --- one file --------------------------------------------------------------------------------------------
 
 
 def write_whole(path: str | os.PathLike, content: bytes) -> None:
@@ -231,7 +225,7 @@ def file_set(folder: str | os.PathLike, *, alone: bool = True) -> Iterator[Path]
             _put(Path(hidden), place, alone)
             made = []
     except OSError as wrong:
-        raise MosaicError(f"Nothing could be written into {_shown(place)}: {wrong.strerror or wrong}.") from None
+        raise MosaicError(f"Nothing could be written into {_shown(place)}{_cause(wrong, place)}.") from None
     finally:
         for each in made:
             with suppress(OSError):
@@ -263,6 +257,13 @@ def folder_named(folder: str | os.PathLike) -> Path:
 
 def _shown(place: Path) -> str:
     return plain("/".join((place if place.name else place.resolve()).parts[-2:]))
+
+
+def _cause(wrong: OSError, place: Path) -> str:
+    """Say what the system found wrong, and with which of the folder's files: it may be open in another program."""
+    path = Path(os.fsdecode(wrong.filename or ""))
+    named = path.parent == place and path.name and not path.name.startswith(HIDDEN)
+    return f", because of {plain(path.name)}: {wrong.strerror}" if named else f": {wrong.strerror or wrong}"
 
 
 def _sweep(place: Path) -> None:

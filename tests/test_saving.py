@@ -327,11 +327,11 @@ class TestSet:
         def locked(self, target):
             moved.append(target)
             if len(moved) == bad:
-                raise PermissionError(13, "in use")
+                raise PermissionError(13, "in use", str(self))
             return real(self, target)
 
         monkeypatch.setattr(Path, "rename", locked)
-        with pytest.raises(MosaicError, match="in use"):
+        with pytest.raises(MosaicError, match=r"into .*out.*: in use\."):
             command.write(worked, out)
         assert content(out) == before
 

@@ -34,9 +34,13 @@ def plan(file: str, out: str) -> int:
     try:
         with _stops():
             # Imported only here: the geometry libraries take seconds, in which it can already be stopped.
-            from mosaiclib.job import command
+            from mosaiclib.files import folder_named
+            from mosaiclib.job import Plan, command, work_out
 
-            written = command.plan(file, out)
+            folder = folder_named(out)  # said before the long work, not after it
+            worked = work_out(Plan.load(file))
+        with _stops():  # asked anew, as a solver may have given Ctrl and C back to the system
+            written = command.write(worked, folder)
     except MosaicError as wrong:
         print(wrong, file=sys.stderr)
         return 2

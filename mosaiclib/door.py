@@ -1,6 +1,6 @@
 """The door: open the workbooks in the browser, or plan a piece without one."""
 
-__all__ = ["WORKBOOKS", "main", "open_workbooks", "plan"]
+__all__ = ["WORKBOOKS", "main", "open_workbooks"]
 
 import argparse
 import contextlib
@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import NoReturn
 from urllib.parse import quote
 
+from mosaiclib import terminal
 from mosaiclib.errors import MosaicError
 from mosaiclib.pages import FOLDER, SHIPPED, for_reading, page_settings
 
@@ -36,14 +37,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0, or 2 after saying in a sentence what went wrong.
+        0, 2 after saying in a sentence what went wrong, or 130 where planning was stopped.
     """
     asked = _reader().parse_args(arguments)
+    if asked.task == "plan":
+        return terminal.plan(asked.file, asked.out)
     try:
-        if asked.task == "plan":
-            plan(asked.file, asked.out)
-        else:
-            open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
+        open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
     except MosaicError as wrong:
         print(wrong, file=sys.stderr)
         return 2
@@ -76,32 +76,9 @@ def _add_plan(tasks) -> None:
         help="read a plan file and write its sheets and lists into a folder",
         description="Read a plan file; write its true-scale sheets, cut list and buying list into a folder.",
     )
-    planner.add_argument("file", type=Path, metavar="FILE", help="the plan file that workbook 06 saved")
-    planner.add_argument(
-        "--out", type=Path, required=True, metavar="FOLDER", help="where to write; made if it does not exist"
-    )
-
-
-def plan(file: Path, out: Path) -> None:
-    """Write everything a plan file asks for, and name each written file.
-
-    Parameters
-    ----------
-    file : Path
-        The plan file.
-    out : Path
-        The folder.
-
-    Raises
-    ------
-    MosaicError
-        If the plan cannot be used or the folder cannot be written.
-    """
-    # Imported only when asked for: opening the workbooks must not wait for the geometry libraries.
-    from mosaiclib.job import command
-
-    for written in command.plan(file, out):
-        print(written)
+    # kept as typed: a path made of nothing would be taken for the folder one stands in
+    planner.add_argument("file", metavar="FILE", help="the plan file that workbook 06 saved")
+    planner.add_argument("--out", required=True, metavar="FOLDER", help="where to write; made if it does not exist")
 
 
 def open_workbooks(
@@ -212,6 +189,8 @@ def _state_folder() -> Path:
     chosen = os.environ.get("MOSAIC_STATE_FOLDER")
     folder = Path(chosen) if chosen else platformdirs.user_state_path("mosaiclib", appauthor=False)
     try:
+        if not folder.is_absolute():
+            raise OSError("there is no home folder")
         folder.mkdir(parents=True, exist_ok=True)
         folder.chmod(0o700)
         tempfile.TemporaryFile(dir=folder).close()

@@ -1,13 +1,16 @@
 """The one exception of the workbook: its message is a sentence that a learner can act on."""
 
-__all__ = ["MosaicError", "brief", "choice", "instance", "number", "several", "whole_number"]
+__all__ = ["MosaicError", "brief", "choice", "instance", "number", "plain", "several", "whole_number"]
 
 import math
+import re
 from collections.abc import Iterable, Mapping, Set
 from numbers import Real
 from typing import Any
 
 LONGEST_QUOTE = 80  # letters of what was typed that a sentence repeats
+# signs that steer a terminal, break or turn a line, or are half of one
+_STEERING = re.compile("[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]+")
 
 
 class MosaicError(ValueError):
@@ -19,6 +22,33 @@ class MosaicError(ValueError):
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The tile side must be greater than 0 mm.
     """
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(plain(sentence, longest=None))  # names come from files that anybody may have made
+
+
+def plain(words: object, longest: int | None = LONGEST_QUOTE) -> str:
+    """Return words as a sentence or a terminal may repeat them: on one line, cut where they are very long.
+
+    Parameters
+    ----------
+    words : object
+        A name, a path or a sentence.
+    longest : int, optional
+        Most letters; none are cut off if left out as None.
+
+    Returns
+    -------
+    str
+        The words without signs that steer a terminal.
+
+    Examples
+    --------
+    >>> plain("a\\x1b[2J pane")
+    'a [2J pane'
+    """
+    line = _STEERING.sub(" ", str(words))
+    return line if longest is None or len(line) <= longest else f"{line[: longest - 1]}…"
 
 
 def brief(value: object) -> str:

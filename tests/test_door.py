@@ -1,15 +1,14 @@
 """The door's sentences and what it passes on."""
 
+import os
 import socket
 import subprocess
 import sys
-import types
 
 import pytest
 
 from mosaiclib import door
 from mosaiclib.__main__ import FLOOR, run
-from mosaiclib.errors import MosaicError
 
 
 def test_importing_the_package_loads_no_widgets_and_no_plots():
@@ -42,13 +41,21 @@ def test_one_floor_of_python_is_said_everywhere():
 
 
 def test_the_state_folder_is_closed_to_others(tmp_path, monkeypatch):
-    monkeypatch.setenv("MOSAIC_STATE_FOLDER", str(tmp_path / "state"))
-    for name in ("JUPYTER_RUNTIME_DIR", "JUPYTER_CONFIG_PATH", "JUPYTER_PATH"):
-        monkeypatch.setenv(name, "")
+    monkeypatch.setattr(os, "environ", {**os.environ, "MOSAIC_STATE_FOLDER": str(tmp_path / "state")})
     (tmp_path / "state" / "runtime").mkdir(parents=True, mode=0o755)  # as an earlier version made it
     door._keep_private_settings_out()
     for folder in (tmp_path / "state", tmp_path / "state" / "runtime", tmp_path / "state" / "config"):
         assert folder.stat().st_mode & 0o077 == 0
+
+
+def test_without_a_home_the_state_goes_to_a_folder_of_its_own(tmp_path, monkeypatch):
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("XDG_", "MOSAIC_"))}
+    monkeypatch.setattr(os, "environ", {**kept, "HOME": ""})
+    monkeypatch.chdir(tmp_path)
+    folder = door._state_folder()
+    assert folder.is_absolute() and folder.stat().st_mode & 0o077 == 0
+    assert list(tmp_path.iterdir()) == []
+    folder.rmdir()
 
 
 def test_a_missing_folder_is_said_in_a_sentence(tmp_path, capsys):
@@ -67,32 +74,6 @@ def test_a_busy_port_is_said_in_a_sentence(tmp_path, capsys):
 def test_a_port_out_of_range_names_the_range(tmp_path, capsys, port):
     assert door.main(["--workbooks", str(tmp_path), "--port", port]) == 2
     assert "from 1024 to 65535" in capsys.readouterr().err
-
-
-@pytest.fixture
-def planner(monkeypatch):
-    """Put a plan command in place of the real one and return its module."""
-    command = types.ModuleType("mosaiclib.job.command")
-    job = types.ModuleType("mosaiclib.job")
-    job.command = command
-    monkeypatch.setitem(sys.modules, "mosaiclib.job", job)
-    monkeypatch.setitem(sys.modules, "mosaiclib.job.command", command)
-    return command
-
-
-def test_plan_names_each_written_file(planner, capsys, tmp_path):
-    planner.plan = lambda file, out: [out / "sheets.pdf", out / "buy.csv"]
-    assert door.main(["plan", "fish.json", "--out", str(tmp_path)]) == 0
-    assert capsys.readouterr().out.split() == [str(tmp_path / "sheets.pdf"), str(tmp_path / "buy.csv")]
-
-
-def test_plan_says_what_is_wrong_without_a_traceback(planner, capsys, tmp_path):
-    def refuse(file, out):
-        raise MosaicError("The pane must be wider than 0 mm.")
-
-    planner.plan = refuse
-    assert door.main(["plan", "fish.json", "--out", str(tmp_path)]) == 2
-    assert capsys.readouterr().err == "The pane must be wider than 0 mm.\n"
 
 
 def test_help_is_in_plain_words(capsys):

@@ -196,7 +196,7 @@ def test_cards_are_printed_and_can_be_read(tmp_path):
     for part in ("Batch card", "Latex", "Water to add", "2 of 200 mL", "Wet cement burns"):
         assert part in words, part
     assert f"{made.latex:.0f} g in all" in words
-    record = write_record_sheet(tmp_path / "new", "my slides", 2.0)
+    record = write_record_sheet(tmp_path / "my-slides.pdf", 2.0)
     with pdfplumber.open(record) as pdf:
         words = " ".join(page.extract_text() for page in pdf.pages)
     assert "Slide plain: 28 days" in words and "Slide with latex: 1 day" in words

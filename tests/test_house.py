@@ -13,6 +13,7 @@ PACKAGE = ROOT / "mosaiclib"
 ORDER = (
     "errors",
     "measures",
+    "files",
     "reading",
     "control",
     "page",
@@ -30,6 +31,7 @@ ORDER = (
     "lesson",
     "sweeping",
     "lessons",
+    "terminal",
     "pages",
     "door",
     "__main__",

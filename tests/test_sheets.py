@@ -224,8 +224,8 @@ class TestFiles:
     def test_svg_names_are_safe(self, tmp_path):
         sheets = [Drawing(210, 297, "a"), Drawing(210, 297, "b")]
         found = write_svg(sheets, tmp_path, "../Füße: <1> / rim?")
-        assert [path.name for path in found] == ["Fue-1-rim-01.svg", "Fue-1-rim-02.svg"]
-        assert sorted(os.listdir(tmp_path)) == ["Fue-1-rim-01.svg", "Fue-1-rim-02.svg"]
+        assert [path.name for path in found] == ["Füße-1-rim-01.svg", "Füße-1-rim-02.svg"]
+        assert sorted(os.listdir(tmp_path)) == ["Füße-1-rim-01.svg", "Füße-1-rim-02.svg"]
         assert ET.fromstring(found[0].read_text("utf-8")).get("width") == "210mm"
 
     def test_no_sheets(self, tmp_path):

@@ -243,7 +243,7 @@ def test_batch_cards_are_not_cut_off(kind, paper, tmp_path):
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_record_sheets_are_not_cut_off(paper, tmp_path):
-    path = write_record_sheet(tmp_path, "slides", 2.0, paper)
+    path = write_record_sheet(tmp_path / "slides.pdf", 2.0, paper)
     inside(path)
     assert "length let go: ____" in words_in(path)  # a place to write
 

@@ -5,7 +5,7 @@ Nothing here loads matplotlib or pypdf before a figure, a chart or a PDF is aske
 
 from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, segments
 from mosaiclib.drawing.charts import as_img, chart, figure_png
-from mosaiclib.drawing.files import safe_name, write_pdf, write_svg
+from mosaiclib.drawing.files import write_pdf, write_svg
 from mosaiclib.drawing.matplotlib_writer import to_figure, to_png
 from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
 from mosaiclib.drawing.picture import layout_picture
@@ -37,7 +37,6 @@ __all__ = [
     "look",
     "pages",
     "panels",
-    "safe_name",
     "segments",
     "template_sheets",
     "to_figure",

@@ -1,12 +1,9 @@
 """Write sheets to files of exact page size; a file is either complete or not there."""
 
-__all__ = ["safe_name", "write_pdf", "write_svg"]
+__all__ = ["write_pdf", "write_svg"]
 
 import io
 import os
-import re
-import tempfile
-import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
 from typing import BinaryIO
@@ -15,8 +12,7 @@ from mosaiclib.drawing.canvas import Drawing
 from mosaiclib.drawing.matplotlib_writer import SETTINGS, save, to_figure
 from mosaiclib.drawing.svg import to_svg
 from mosaiclib.errors import MosaicError
-
-LONGEST_NAME = 80
+from mosaiclib.files import safe_name, write_whole
 
 
 def write_pdf(pages: Sequence[Drawing], target: str | os.PathLike | BinaryIO) -> None:
@@ -76,6 +72,7 @@ def write_svg(pages: Sequence[Drawing], folder: str | os.PathLike, stem: str) ->
 
     Examples
     --------
+    >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as folder:
     ...     [path.name for path in write_svg([Drawing(210, 297, "A sheet")], folder, "Front/left?")]
     ['Front-left-01.svg']
@@ -89,28 +86,6 @@ def write_svg(pages: Sequence[Drawing], folder: str | os.PathLike, stem: str) ->
         _replace(path, to_svg(page, scale="true").encode("utf-8"))
         found.append(path)
     return found
-
-
-def safe_name(words: str) -> str:
-    """Return words as a file name that every system takes.
-
-    Parameters
-    ----------
-    words : str
-        Any words.
-
-    Returns
-    -------
-    str
-        Letters, digits and hyphens; "sheet" where nothing is left.
-
-    Examples
-    --------
-    >>> safe_name("Pflanzgefäß: vorn"), safe_name("../..")
-    ('Pflanzgefa-vorn', 'sheet')
-    """
-    plain = unicodedata.normalize("NFKD", str(words)).encode("ascii", "ignore").decode()
-    return re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-")[:LONGEST_NAME].rstrip("-") or "sheet"
 
 
 def _all_pages(pages: Sequence[Drawing]) -> bytes:
@@ -140,18 +115,10 @@ def _unscaled(content: bytes) -> bytes:
 
 
 def _replace(path: Path, content: bytes) -> None:
-    """Write beside the file, then put it in its place, so that nothing half-written is ever seen."""
+    """Put a file in its place, or say in a sentence why it cannot be written."""
     if not path.parent.is_dir():
         raise MosaicError(f"There is no folder {path.parent.name!r} to write {path.name!r} in; make it first.")
-    beside = None
     try:
-        handle, beside = tempfile.mkstemp(prefix=".", suffix=".part", dir=path.parent)
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        os.chmod(beside, 0o644)  # a temporary file can be read by its owner only
-        os.replace(beside, path)
+        write_whole(path, content)
     except OSError as fault:
         raise MosaicError(f"{path.name!r} could not be written: {fault.strerror or fault}.") from fault
-    finally:
-        if beside is not None and os.path.exists(beside):
-            os.unlink(beside)

@@ -2,15 +2,16 @@
 
 __all__ = ["plan", "write"]
 
+import itertools
 import os
-import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pandas as pd
 
-from mosaiclib.drawing import safe_name, write_pdf, write_svg
-from mosaiclib.errors import MosaicError, brief, instance
+from mosaiclib.drawing import write_pdf, write_svg
+from mosaiclib.errors import instance
+from mosaiclib.files import WRITTEN, file_set, folder_named, list_bytes, name_key, safe_name
 from mosaiclib.filler import batches, wipe_minutes
 from mosaiclib.job.lists import buying_list, colour_counts, cut_list
 from mosaiclib.job.plan import Plan
@@ -18,9 +19,6 @@ from mosaiclib.job.record_sheet import write_batch_card
 from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets
 from mosaiclib.job.telling import overview
 from mosaiclib.job.working import Worked, work_out
-
-WRITTEN = "written_here.txt"  # names of the files that were written, so that old ones can be taken away
-OURS = (".csv", ".json", ".pdf", ".svg")
 
 
 def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
@@ -31,7 +29,7 @@ def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
     file : path
         The plan file; it is only read.
     out : path
-        The folder; made if it does not exist. Files of the same name in it are replaced.
+        The folder; made if it does not exist. What an earlier plan wrote there is replaced.
 
     Returns
     -------
@@ -41,11 +39,12 @@ def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
     Raises
     ------
     MosaicError
-        If the plan cannot be used or the folder cannot be written; nothing is half-written then.
+        If the plan cannot be used, or the folder cannot be written or holds files of somebody else.
     """
+    folder = folder_named(out)  # said before the long work, not after it
     read = Plan.load(file)
     not_too_many_sheets(read)
-    return write(work_out(read), out)
+    return write(work_out(read), folder)
 
 
 def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
@@ -66,49 +65,12 @@ def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
     Raises
     ------
     MosaicError
-        If the folder cannot be written.
+        If the folder cannot be written or holds files of somebody else; nothing is changed then.
     """
     instance(worked, Worked, "plan")
-    folder = _folder(out)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        # everything is made in a hidden folder first, so that a failure leaves nothing half-written behind
-        with tempfile.TemporaryDirectory(dir=folder, prefix=".making-") as made:
-            drafts = [*_tables(worked, Path(made)), *_sheets(worked, Path(made))]
-            drafts.append(Path(made) / WRITTEN)
-            drafts[-1].write_text("\n".join(path.name for path in drafts) + "\n", encoding="utf-8")
-            for draft in drafts:
-                if (folder / draft.name).is_dir():
-                    raise MosaicError(
-                        f"There is a folder called {draft.name} where a file is to be written; move it away."
-                    )
-            _forget(folder, {draft.name for draft in drafts})
-            return [draft.replace(folder / draft.name) for draft in drafts]
-    except OSError as wrong:
-        raise MosaicError(f"Nothing could be written into {folder.name}: {wrong.strerror or wrong}.") from None
-
-
-def _forget(folder: Path, fresh: set[str]) -> None:
-    """Take away what an earlier writing left that this one does not replace: old sheets mislead at the bench."""
-    try:
-        earlier = (folder / WRITTEN).read_text(encoding="utf-8").split("\n")
-    except (OSError, UnicodeDecodeError):
-        return  # nothing was written here before, or not by this workbook
-    for name in set(earlier) - fresh - {""}:
-        old = folder / name
-        if old.parent == folder and old.suffix in OURS and old.is_file():
-            old.unlink()
-
-
-def _folder(out: str | os.PathLike) -> Path:
-    """Return a path, or say in a sentence that it is none."""
-    try:
-        folder = Path(out)
-    except TypeError:
-        folder = None
-    if folder is None or "\0" in str(folder) or out == "":
-        raise MosaicError(f"{brief(out)} is not the name of a folder.")
-    return folder
+    with file_set(out) as made:
+        names = [path.name for path in (*_tables(worked, made), *_sheets(worked, made))]
+    return [Path(out) / name for name in (*names, WRITTEN)]
 
 
 def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
@@ -125,8 +87,7 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     tables["cut_list"] = tables["cut_list"].rename(columns=units)
     for name, table in tables.items():
         path = folder / f"{name}.csv"
-        # the mark at the beginning lets a spreadsheet know how letters are written
-        table.to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
+        path.write_bytes(list_bytes(table))
         yield path
     made = worked.filler
     count, wipe = batches(made.volume)[0], wipe_minutes(worked.plan.adhesive.temperature)
@@ -138,7 +99,8 @@ def _sheets(worked: Worked, folder: Path) -> Iterator[Path]:
     """Write one PDF a face and one SVG a page of its template."""
     used: set[str] = set()
     for sheets in piece_sheets(worked):
-        stem = _unused(safe_name(f"{sheets.piece} {sheets.face}"), used)
+        # the name is cut with room for what follows it, so that faces stay apart
+        stem = _unused(f"{safe_name(sheets.piece, 44)}-{safe_name(sheets.face, 16)}", used)
         path = folder / f"{stem}.pdf"
         write_pdf(sheets.all, path)
         yield path
@@ -146,10 +108,8 @@ def _sheets(worked: Worked, folder: Path) -> Iterator[Path]:
 
 
 def _unused(stem: str, used: set[str]) -> str:
-    """Return a file name that no other face has, as names that differ in odd signs only come out alike."""
-    fresh, count = stem, 1
-    while fresh in used:
-        count += 1
-        fresh = f"{stem}-{count}"
-    used.add(fresh)
+    """Return a file name that no other face has, as names that differ in odd signs or capitals come out alike."""
+    names = (f"{stem}-{count}" if count > 1 else stem for count in itertools.count(1))
+    fresh = next(name for name in names if name_key(name) not in used)
+    used.add(name_key(fresh))
     return fresh

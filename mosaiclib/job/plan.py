@@ -18,13 +18,14 @@ __all__ = [
 
 import json
 import os
-import tempfile
+import stat
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError, model_validator
 
-from mosaiclib.errors import MosaicError, brief
+from mosaiclib.errors import MosaicError, brief, plain
+from mosaiclib.files import write_whole
 from mosaiclib.glass import NAMES
 from mosaiclib.job.bands import BandPart, RowPart
 from mosaiclib.job.parts import (
@@ -129,17 +130,17 @@ class Plan(Part):
         found = _read_json(file)
         version = found.get("version") if isinstance(found, dict) else None
         if not isinstance(found, dict) or not isinstance(version, int) or isinstance(version, bool):
-            raise MosaicError(f"{file.name} is not a plan of this workbook: it has no version number.")
+            raise MosaicError(f"{plain(file.name)} is not a plan of this workbook: it has no version number.")
         if version > VERSION:
             raise MosaicError(
-                f"{file.name} was saved by a newer workbook (plan version {version}; this one reads "
+                f"{plain(file.name)} was saved by a newer workbook (plan version {version}; this one reads "
                 f"{VERSION}). "
                 "Bring this workbook up to date and try again."
             )
         try:
             return cls.model_validate(found)
         except ValidationError as wrong:
-            raise MosaicError(f"{file.name} cannot be used: {_first_sentence(wrong)}") from None
+            raise MosaicError(f"{plain(file.name)} cannot be used: {_first_sentence(wrong)}") from None
 
     def text(self) -> str:
         """Return the plan as the text of its file."""
@@ -151,7 +152,7 @@ class Plan(Part):
         Parameters
         ----------
         path : path
-            The file; replaced if it is there.
+            The file; replaced if it is there (a page saves through `job.shelf`, which keeps what was there).
 
         Returns
         -------
@@ -164,20 +165,10 @@ class Plan(Part):
             If it cannot be written; what was there before stays as it was.
         """
         file = _path(path)
-        content = self.text().encode("utf-8")
-        draft = None
         try:
-            handle, draft = tempfile.mkstemp(dir=file.parent, prefix=".plan-", suffix=".part")
-            with os.fdopen(handle, "wb") as out:
-                out.write(content)
-            _usual_rights(draft)
-            os.replace(draft, file)
-            draft = None
+            write_whole(file, self.text().encode("utf-8"))
         except OSError as wrong:
-            raise MosaicError(f"The plan cannot be saved as {file.name}: {wrong.strerror or wrong}.") from None
-        finally:
-            if draft is not None:
-                Path(draft).unlink(missing_ok=True)
+            raise MosaicError(f"The plan cannot be saved as {plain(file.name)}: {wrong.strerror or wrong}.") from None
         return file
 
 
@@ -185,10 +176,12 @@ def _path(path: str | os.PathLike) -> Path:
     """Return a path, or say in a sentence that it is none."""
     try:
         file = Path(path)
-    except TypeError:
+        os.fsencode(file)
+    except (TypeError, UnicodeEncodeError):
         file = None
     if file is None or not file.name or "\0" in str(file):
-        raise MosaicError(f"{brief(path)} is not the name of a file.")
+        shown = str(path) if isinstance(path, os.PathLike) else path
+        raise MosaicError(f"{brief(shown)} is not the name of a file.")
     return file
 
 
@@ -208,36 +201,44 @@ def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:
                     raise ValueError(f"the row colour {brief(name)} is not in the list of colours")
 
 
-def _usual_rights(path: str) -> None:
-    """Give a file the rights that a new file has here; a temporary one is closed to all others."""
-    mask = os.umask(0)
-    os.umask(mask)
-    os.chmod(path, 0o666 & ~mask)
-
-
 def _read_json(file: Path) -> Any:
     """Return what the file holds, with a sentence where it holds no JSON."""
+    name = plain(file.name)
     try:
-        if file.stat().st_size > LARGEST_FILE:
-            raise MosaicError(f"{file.name} is too large to be a plan.")
-        return json.loads(file.read_text(encoding="utf-8-sig"))  # some editors put a mark at the beginning
+        about = file.stat()
+        if about.st_size > LARGEST_FILE:
+            raise MosaicError(f"{name} is too large to be a plan.")
+        if not stat.S_ISREG(about.st_mode) and not stat.S_ISDIR(about.st_mode):  # a pipe would be waited for
+            raise MosaicError(f"{name} is not a plain file; give the file that workbook 06 saved.")
+        words = file.read_text(encoding="utf-8-sig")  # some editors put a mark at the beginning
+        return json.loads(words, object_pairs_hook=lambda pairs: _each_key_once(pairs, name))
     except MosaicError:
         raise
     except FileNotFoundError:
-        raise MosaicError(f"There is no file called {file.name} here.{_beside(file)}") from None
+        raise MosaicError(f"There is no file called {name} here.{_beside(file)}") from None
     except OSError as wrong:
-        raise MosaicError(f"{file.name or file} cannot be opened: {wrong.strerror or wrong}.") from None
+        raise MosaicError(f"{name} cannot be opened: {wrong.strerror or wrong}.") from None
     except (ValueError, RecursionError):  # ValueError covers broken JSON and broken text alike
         raise MosaicError(
-            f"{file.name} is not a whole plan file; it may have been cut off while it was copied. The "
+            f"{name} is not a whole plan file; it may have been cut off while it was copied. The "
             f"file was left as it is."
         ) from None
+
+
+def _each_key_once(pairs: list[tuple[str, Any]], name: str) -> dict[str, Any]:
+    """Refuse a part that is given twice, of which one would be lost in silence."""
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise MosaicError(f"{name} cannot be used: it gives {brief(twice)} twice in one place; take one of them out.")
+    return found
 
 
 def _beside(file: Path) -> str:
     """Name the plans that do stand where one was looked for."""
     try:
-        found = sorted(path.stem for path in file.parent.glob("*.json"))[:12]
+        found = sorted(plain(path.stem) for path in file.parent.glob("*.json"))[:12]
     except OSError:
         found = []
     return f" There are: {', '.join(found)}." if found else ""
@@ -273,6 +274,10 @@ def _first_sentence(wrong: ValidationError) -> str:
     where = ", ".join(step for step in place if step not in kinds)
     if found["type"] == "value_error":
         return f"{found['ctx']['error']}."
+    if found["type"] == "union_tag_invalid":
+        return (
+            f"'{where}' has a kind that is not known, {brief(found['ctx']['tag'])}; choose one of: {', '.join(kinds)}."
+        )
     if found["type"] in ("too_short", "too_long"):
         return f"'{where}' {_counted(**found['ctx'])}."
     if found["type"] in _LIMITS:

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 
-from mosaiclib.drawing import Drawing, Lines, Text, pages, safe_name, segments, write_pdf
+from mosaiclib.drawing import Drawing, Lines, Text, pages, segments, write_pdf
 from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.filler import Ingredient, Recipe
 
@@ -157,15 +157,13 @@ def write_batch_card(path: Path, made: Recipe, count: int, wipe: float, paper: s
     return path
 
 
-def write_record_sheet(folder: Path, name: str, joint: float, paper: str = "A4") -> Path:
+def write_record_sheet(path: Path, joint: float, paper: str = "A4") -> Path:
     """Write the record sheet of the demonstration with two slides as a PDF.
 
     Parameters
     ----------
-    folder : Path
-        Where; made if it is not there.
-    name : str
-        Name of the file.
+    path : Path
+        The file.
     joint : float
         Joint of the slides [mm].
     paper : {"A4", "Letter"}
@@ -184,8 +182,6 @@ def write_record_sheet(folder: Path, name: str, joint: float, paper: str = "A4")
     ]
     for slide in ("plain", "with latex"):
         lines += [(f"Slide {slide}: {day}", "cracks: _______ length let go: _______ mm") for day in days]
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"{safe_name(name)}-record.pdf"
     drawing = card("Two slides, two fillers", lines)
     write_pdf(pages(drawing, paper, heading="Record sheet", up="", notes=(CAUTION,)), path)
     return path

@@ -19,12 +19,11 @@ from mosaiclib.drawing import (
     layout_picture,
     look,
     pages,
-    safe_name,
     segments,
     write_pdf,
 )
 from mosaiclib.drawing.palette import INK, SOFT
-from mosaiclib.errors import MosaicError
+from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Layout, Rows, Tile, joints_of
@@ -259,14 +258,13 @@ def _steps(result: Result) -> list[float]:
 
 def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the paper gauge."""
-    if not any(sign.isalnum() for sign in name):
-        raise MosaicError("Give it a name with letters or digits.")
-    result, stem = compute(s), safe_name(name)
-    folder.mkdir(parents=True, exist_ok=True)
+    result, stem = compute(s), typed_name(name)
     sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=(_note(result),))
-    write_pdf(sheets, folder / f"{stem}-gauge.pdf")
-    table = pd.DataFrame({"taper_mm": gauge_steps([result.wedge.taper] * result.wedge.count, s.step)})
-    table.to_csv(folder / f"{stem}-tapers.csv", index_label="piece")
+    steps = gauge_steps([result.wedge.taper] * result.wedge.count, s.step)
+    table = pd.DataFrame({"piece": range(len(steps)), "taper_mm": steps})
+    with file_set(folder, alone=False) as made:
+        write_pdf(sheets, made / f"{stem}-gauge.pdf")
+        (made / f"{stem}-tapers.csv").write_bytes(list_bytes(table))
     return f"{FOLDER}/{stem}-gauge.pdf and {FOLDER}/{stem}-tapers.csv are written."
 
 

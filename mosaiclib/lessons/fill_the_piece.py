@@ -14,7 +14,7 @@ from mosaiclib.bond import lightness
 from mosaiclib.control import Action, Control, Row, read_number
 from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, toned
 from mosaiclib.drawing.palette import INK
-from mosaiclib.errors import MosaicError
+from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import (
     KINDS,
     SILENT,
@@ -312,15 +312,10 @@ CONTROLS = (
 
 def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the batch card."""
-    if not any(sign.isalnum() for sign in name):
-        raise MosaicError("Give it a name with letters or digits.")
-    from mosaiclib.drawing import safe_name
-
-    folder.mkdir(parents=True, exist_ok=True)
-    result = compute(s)
-    path = folder / f"{safe_name(name)}-batch.pdf"
-    write_batch_card(path, result.recipe, result.batch[0], wipe_minutes(s.room))
-    return f"{FOLDER}/{path.name} is written."
+    result, file = compute(s), f"{typed_name(name)}-batch.pdf"
+    with file_set(folder, alone=False) as made:
+        write_batch_card(made / file, result.recipe, result.batch[0], wipe_minutes(s.room))
+    return f"{FOLDER}/{file} is written."
 
 
 def lesson(folder: Path | None = None):

@@ -11,8 +11,8 @@ import shapely
 
 from mosaiclib.bond import bed_volume
 from mosaiclib.control import Action, Drag, Row
-from mosaiclib.drawing import Drawing, Lines, layout_picture, safe_name, template_sheets, write_pdf
-from mosaiclib.errors import MosaicError
+from mosaiclib.drawing import Drawing, Lines, layout_picture, template_sheets, write_pdf
+from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import cut_list, spares
 from mosaiclib.layout import (
@@ -275,12 +275,10 @@ def _drag() -> Drag:
 
 def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the template and the cut list of the rows."""
-    if not any(sign.isalnum() for sign in name):
-        raise MosaicError("Give it a name with letters or digits.")
-    result, stem = compute(replace(s, moving=False)), safe_name(name)
-    folder.mkdir(parents=True, exist_ok=True)
-    write_pdf(template_sheets(result.layout, name=name, up="top"), folder / f"{stem}-template.pdf")
-    cut_list(result.layout).to_csv(folder / f"{stem}-cut-list.csv", index=False, encoding="utf-8-sig")
+    result, stem = compute(replace(s, moving=False)), typed_name(name)
+    with file_set(folder, alone=False) as made:
+        write_pdf(template_sheets(result.layout, name=name, up="top"), made / f"{stem}-template.pdf")
+        (made / f"{stem}-cut-list.csv").write_bytes(list_bytes(cut_list(result.layout)))
     return f"{FOLDER}/{stem}-template.pdf and {FOLDER}/{stem}-cut-list.csv are written."
 
 

@@ -22,12 +22,12 @@ from mosaiclib import reference
 from mosaiclib.bond import families
 from mosaiclib.bond.choosing import CLARITIES, PLACES
 from mosaiclib.control import Action, Control, Row
-from mosaiclib.drawing import Drawing, layout_picture, safe_name
-from mosaiclib.errors import MosaicError
+from mosaiclib.drawing import Drawing, layout_picture
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, NAMES
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
 from mosaiclib.job.parts import PanePart, VesselPart
+from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.telling import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines
 from mosaiclib.lessons.plan_questions import QUESTIONS
 from mosaiclib.lessons.plan_settings import (
@@ -272,25 +272,13 @@ CONTROLS = (
 )
 
 
-def _file(name: str, folder: Path) -> Path:
-    """Return the plan file of a name, always inside the folder."""
-    if not any(sign.isalnum() for sign in name):
-        raise MosaicError("Give the plan a name with letters or digits.")
-    return folder / f"{safe_name(name.removesuffix('.json'))}.json"
-
-
-def _save(s: Settings, name: str, folder: Path) -> str:
-    folder.mkdir(parents=True, exist_ok=True)
-    return f"Saved as {FOLDER}/{plan_of(s).save(_file(name, folder)).name}."
-
-
-def _load(s: Settings, name: str, folder: Path) -> tuple[Settings, str]:
-    plan = Plan.load(_file(name, folder))
+def _load(name: str, shelf: Shelf) -> tuple[Settings, str]:
+    plan = shelf.load(name)
     return settings_of(plan), f"{plan.name} is loaded."
 
 
-def _print(s: Settings, name: str, folder: Path) -> str:
-    out = _file(name, folder).with_suffix("")
+def _print(s: Settings, name: str, shelf: Shelf) -> str:
+    out = shelf.place(name)
     written = command.write(work_out(plan_of(s)), out)
     return f"{len(written)} files are in {FOLDER}/{out.name}: tables, and a PDF of sheets for each face."
 
@@ -299,7 +287,7 @@ def lesson(folder: Path | None = None, *, band: bool = True):
     """Return the planner as it stands in the workbook; plans are kept in `folder`; without its band it is quicker."""
     from mosaiclib.lesson import Lesson
 
-    place = (folder or Path.cwd()) / FOLDER
+    shelf = Shelf((folder or Path.cwd()) / FOLDER)
     start = settings_of(Plan.load(reference.DATA / "example_plan.json"))
     return Lesson(
         "Plan a piece",
@@ -311,9 +299,9 @@ def lesson(folder: Path | None = None, *, band: bool = True):
         controls=CONTROLS,
         live=False,
         actions=(
-            Action("save", "Save the plan", lambda s, name: _save(s, name, place), "File name", "my piece"),
-            Action("load", "Load a plan", lambda s, name: _load(s, name, place), "File name", "my piece"),
-            Action("print", "Write sheets and lists", lambda s, name: _print(s, name, place), "File name", "my piece"),
+            Action("save", "Save the plan", lambda s, name: shelf.save(plan_of(s), name), "File name", "my piece"),
+            Action("load", "Load a plan", lambda _, name: _load(name, shelf), "File name", "my piece"),
+            Action("print", "Write sheets and lists", lambda s, name: _print(s, name, shelf), "File name", "my piece"),
         ),
     )
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from mosaiclib.control import Action, Control, Row
 from mosaiclib.drawing import Drawing, Plot, as_img, chart, figure_png, panels
-from mosaiclib.errors import MosaicError
+from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import KINDS, Chance, chance, kind_of, tornado
 from mosaiclib.job.record_sheet import write_record_sheet
 from mosaiclib.lessons.filler_settings import ASSUMED, KIND_TONES, FillerSettings, controls, joint_of, line_of, uneven
@@ -215,10 +215,10 @@ CONTROLS = (
 
 def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the record sheet of the demonstration."""
-    if not any(sign.isalnum() for sign in name):
-        raise MosaicError("Give it a name with letters or digits.")
-    path = write_record_sheet(folder, name, s.joint)
-    return f"{FOLDER}/{path.name} is written: print it at 100 %."
+    file = f"{typed_name(name)}-record.pdf"
+    with file_set(folder, alone=False) as made:
+        write_record_sheet(made / file, s.joint)
+    return f"{FOLDER}/{file} is written: print it at 100 %."
 
 
 def lesson(folder: Path | None = None):

@@ -1,0 +1,64 @@
+"""The folder in which a page keeps plans: saving one never costs another."""
+
+__all__ = ["Shelf"]
+
+import os
+from pathlib import Path
+
+from mosaiclib.errors import MosaicError, plain
+from mosaiclib.files import mark_of, name_key, put_aside, typed_name
+from mosaiclib.job.plan import Plan
+
+
+class Shelf:
+    """Plans in one folder, by the names that are typed for them.
+
+    A file is written over only while it is what this page itself loaded or saved last, under the name that was typed
+    then, for the plan of that name. Anything else that stands there is kept beside it.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder; made when the first plan is saved.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._open: tuple[str, ...] = ()  # what the page has loaded or saved last
+
+    def place(self, name: str, ending: str = "") -> Path:
+        """Return where a typed name leads, to what is there already if it is spelled alike but for capitals."""
+        wanted = typed_name(name) + ending
+        try:
+            there = sorted(os.listdir(self.folder))
+        except OSError:
+            there = []
+        alike = [each for each in there if name_key(each) == name_key(wanted)]
+        return self.folder / (wanted if wanted in alike or not alike else alike[0])
+
+    def load(self, name: str) -> Plan:
+        """Read a plan, and remember what was read."""
+        file = self.place(name, ".json")
+        mark = mark_of(file) if file.is_file() else ""
+        plan = Plan.load(file)
+        self._open = (file.name, name, plan.name, mark)
+        return plan
+
+    def save(self, plan: Plan, name: str) -> str:
+        """Write a plan, and tell in a sentence where it is and what was kept."""
+        file = self.place(name, ".json")
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            there = mark_of(file) if file.exists() else ""
+            known = not there or self._open == (file.name, name, plan.name, there)
+            aside = None if known else put_aside(file)
+        except OSError as wrong:
+            where = f"{self.folder.name}/{plain(file.name)}"
+            raise MosaicError(f"The plan cannot be saved as {where}: {wrong.strerror or wrong}.") from None
+        plan.save(file)
+        self._open = (file.name, name, plan.name, mark_of(file))
+        said = f"Saved as {self.folder.name}/{file.name}."
+        kept = (
+            f" Another file was there under this name; it is kept as {self.folder.name}/{aside.name}." if aside else ""
+        )
+        return said + kept

@@ -1,17 +1,13 @@
 """The real door and one Chromium for the whole run; every test gets a fresh page."""
 
-import contextlib
 import os
 import shutil
-import subprocess
-import sys
-import threading
 from pathlib import Path
 
 import pytest
 
-from driving import Server, chromium_path, watch
-from mosaiclib.door import ADDRESS_LINE, REPOSITORY, WORKBOOKS
+from driving import chromium_path, started, watch
+from mosaiclib.door import WORKBOOKS
 
 HERE = Path(__file__).resolve().parent
 NO_CHROMIUM = (
@@ -69,50 +65,6 @@ def server(served_folder, state_folder):
         ["-m", "mosaiclib", "--no-browser", "--workbooks", str(served_folder)], served_folder, state_folder
     ) as it:
         yield it
-
-
-@contextlib.contextmanager
-def started(arguments, folder, state):
-    """Run Python with these arguments, which open the door, and give the server it speaks of."""
-    errors = state / "errors.txt"
-    with (
-        errors.open("w") as said,
-        subprocess.Popen(
-            [sys.executable, *arguments],
-            cwd=REPOSITORY,
-            env={**os.environ, "MOSAIC_STATE_FOLDER": str(state)},
-            stdout=subprocess.PIPE,
-            stderr=said,
-            text=True,
-            encoding="utf-8",
-        ) as door,
-    ):
-        try:
-            yield Server(_address(door, errors), folder)
-        finally:
-            door.terminate()
-            _wait_until_gone(door)
-
-
-def _wait_until_gone(door):
-    try:
-        door.wait(timeout=30)
-    except subprocess.TimeoutExpired:
-        door.kill()
-        pytest.fail("The door did not end within 30 s of being stopped.")
-
-
-def _address(door, errors):
-    # A door that hangs would otherwise hang the whole run.
-    alarm = threading.Timer(60, door.kill)
-    alarm.start()
-    try:
-        for line in door.stdout:
-            if line.startswith(ADDRESS_LINE):
-                return line.removeprefix(ADDRESS_LINE).strip()
-    finally:
-        alarm.cancel()
-    pytest.fail("The door said no address. It said:\n" + errors.read_text(encoding="utf-8"))
 
 
 @pytest.fixture

@@ -12,18 +12,26 @@ __all__ = [
     "open_workbook",
     "run_all",
     "slider",
+    "started",
     "watch",
     "workbook",
 ]
 
+import contextlib
 import os
 import re
 import shutil
+import subprocess
+import sys
+import threading
 from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import parse_qs, quote, urlsplit
 
+import pytest
 from playwright.sync_api import expect
+
+from mosaiclib.door import ADDRESS_LINE, REPOSITORY
 
 PATIENCE = 60_000  # ms; a kernel on a busy computer with two cores needs several seconds
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
@@ -144,3 +152,47 @@ def no_errors(page):
     assert page.locator(".Toastify__toast").all_text_contents() == []
     assert watched.errors == []
     assert watched.strangers == []
+
+
+@contextlib.contextmanager
+def started(arguments, folder, state):
+    """Run Python with these arguments, which open the door, and give the server it speaks of."""
+    errors = state / "errors.txt"
+    with (
+        errors.open("w") as said,
+        subprocess.Popen(
+            [sys.executable, *arguments],
+            cwd=REPOSITORY,
+            env={**os.environ, "MOSAIC_STATE_FOLDER": str(state)},
+            stdout=subprocess.PIPE,
+            stderr=said,
+            text=True,
+            encoding="utf-8",
+        ) as door,
+    ):
+        try:
+            yield Server(_address(door, errors), folder)
+        finally:
+            door.terminate()
+            _wait_until_gone(door)
+
+
+def _wait_until_gone(door):
+    try:
+        door.wait(timeout=30)
+    except subprocess.TimeoutExpired:
+        door.kill()
+        pytest.fail("The door did not end within 30 s of being stopped.")
+
+
+def _address(door, errors):
+    # A door that hangs would otherwise hang the whole run.
+    alarm = threading.Timer(60, door.kill)
+    alarm.start()
+    try:
+        for line in door.stdout:
+            if line.startswith(ADDRESS_LINE):
+                return line.removeprefix(ADDRESS_LINE).strip()
+    finally:
+        alarm.cancel()
+    pytest.fail("The door said no address. It said:\n" + errors.read_text(encoding="utf-8"))

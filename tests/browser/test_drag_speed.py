@@ -7,8 +7,7 @@ import nbformat
 import pytest
 from playwright.sync_api import expect
 
-from conftest import started
-from driving import PATIENCE, open_workbook, watch, workbook
+from driving import PATIENCE, open_workbook, started, watch, workbook
 from mosaiclib.door import WORKBOOKS
 from ratios import least
 

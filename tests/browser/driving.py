@@ -109,7 +109,7 @@ def open_workbook(page, name):
     """Open a workbook as a page, by its file name, and wait until its lesson answers."""
     page.goto(_WATCHED[page].server.page(name))
     page.locator(CELLS).wait_for(timeout=PATIENCE)
-    page.locator(f"{CELLS} .jupyter-widgets").first.wait_for(timeout=PATIENCE)
+    page.locator(f"{CELLS} :is(.jupyter-widgets, .mosaic-picture)").first.wait_for(timeout=PATIENCE)
     return workbook(page)
 
 

@@ -1,11 +1,11 @@
 """The controls of a lesson as plain records, and how what is typed into them is read."""
 
-__all__ = ["Action", "Control", "Drag", "Row", "read", "read_number", "read_readings", "shown", "words_of"]
+__all__ = ["Action", "Control", "Drag", "read", "read_number", "read_readings", "shown"]
 
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any
 
 from mosaiclib import measures
 from mosaiclib.errors import MosaicError, brief, choice, instance, number, several, whole_number
@@ -13,15 +13,6 @@ from mosaiclib.reading import read_points, write_points
 
 KINDS = ("length", "range", "number", "count", "choice", "switch", "text", "readings", "points", "table", "again")
 MOST_READINGS = 1000
-
-
-class Row(NamedTuple):
-    """One line of a report: rounded once, here; the verdict is in words."""
-
-    label: str
-    value: float | int | str
-    unit: str = ""
-    verdict: str = ""
 
 
 @dataclass(frozen=True)
@@ -351,31 +342,3 @@ def _listed(text: str) -> list[str]:
             f"{brief(text.strip())} is not a list of lengths; type for example 1.8 2.1 2, or 3 1/2 in; 7 1/8 in."
         )
     return [found.group().strip() for found in _ONE.finditer(text)]
-
-
-def words_of(row: Row, unit: str = "mm") -> str:
-    """Write a report row's value with its unit, lengths in the unit of the page.
-
-    Parameters
-    ----------
-    row : Row
-        A line of a report.
-    unit : {"mm", "in"}
-        Unit for rows in [mm].
-
-    Returns
-    -------
-    str
-        Such as "1.83 mm".
-
-    Examples
-    --------
-    >>> words_of(Row("Joint", 1.54, "mm")), words_of(Row("Pieces", 1200, "pieces"))
-    ('1.54 mm', '1,200 pieces')
-    """
-    if isinstance(row.value, str):
-        return measures.told(f"{row.value} {row.unit}".strip(), unit)
-    if row.unit == "mm":
-        return measures.show(row.value, unit)
-    spelled = f"{row.value:,}" if isinstance(row.value, int) else f"{row.value:,.10g}"
-    return f"{spelled} {row.unit}".strip() if row.unit != "%" else f"{spelled} %"

@@ -1,12 +1,50 @@
 """What a lesson writes on its page: style sheet, sentences and tables, as HTML and as plain words."""
 
-__all__ = ["STYLE", "paragraph", "plain_report", "report_table"]
+__all__ = ["STYLE", "Row", "paragraph", "plain_report", "report_table", "words_of"]
 
 import html
 from collections.abc import Sequence
+from typing import NamedTuple
 
-from mosaiclib.control import Row, words_of
-from mosaiclib.measures import told
+from mosaiclib.measures import show, told
+
+
+class Row(NamedTuple):
+    """One line of a report: rounded once, here; the verdict is in words."""
+
+    label: str
+    value: float | int | str
+    unit: str = ""
+    verdict: str = ""
+
+
+def words_of(row: Row, unit: str = "mm") -> str:
+    """Write a report row's value with its unit, lengths in the unit of the page.
+
+    Parameters
+    ----------
+    row : Row
+        A line of a report.
+    unit : {"mm", "in"}
+        Unit for rows in [mm].
+
+    Returns
+    -------
+    str
+        Such as "1.83 mm".
+
+    Examples
+    --------
+    >>> words_of(Row("Joint", 1.54, "mm")), words_of(Row("Pieces", 1200, "pieces"))
+    ('1.54 mm', '1,200 pieces')
+    """
+    if isinstance(row.value, str):
+        return told(f"{row.value} {row.unit}".strip(), unit)
+    if row.unit == "mm":
+        return show(row.value, unit)
+    spelled = f"{row.value:,}" if isinstance(row.value, int) else f"{row.value:,.10g}"
+    return f"{spelled} {row.unit}".strip() if row.unit != "%" else f"{spelled} %"
+
 
 STYLE = """<style>
 .mosaic-lesson, .mosaic-questions {border:1px solid #d8d2c4; border-radius:6px;

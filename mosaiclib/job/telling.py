@@ -22,13 +22,13 @@ import shapely
 
 from mosaiclib.bond import Room, choose, reach, waits
 from mosaiclib.bond.curing import Wait
-from mosaiclib.control import Row, words_of
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
 from mosaiclib.job.bands import Unlaid
 from mosaiclib.job.working import Worked, WorkedPiece
 from mosaiclib.measures import told
+from mosaiclib.page import Row, words_of
 
 
 def overview(worked: Worked) -> pd.DataFrame:

@@ -10,11 +10,11 @@ from typing import Any
 import ipywidgets as w
 
 from mosaiclib import measures
-from mosaiclib.control import Action, Control, Drag, Row, shown
+from mosaiclib.control import Action, Control, Drag, shown
 from mosaiclib.errors import MosaicError
 from mosaiclib.handles import Handles
 from mosaiclib.lesson.fields import LABEL, Field
-from mosaiclib.page import STYLE, paragraph, plain_report, report_table
+from mosaiclib.page import STYLE, Row, paragraph, plain_report, report_table
 
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
 

@@ -10,7 +10,7 @@ import pandas as pd
 import shapely
 
 from mosaiclib.bond import bed_volume
-from mosaiclib.control import Action, Row
+from mosaiclib.control import Action
 from mosaiclib.drawing import (
     Drawing,
     Lines,
@@ -40,6 +40,7 @@ from mosaiclib.layout.wedges import (
 )
 from mosaiclib.lessons.ring_layout import ring_layout, side_by_side
 from mosaiclib.lessons.ring_settings import CONTROLS, Settings
+from mosaiclib.page import Row
 
 FOLDER = "my_plans"
 GIVES = {"whole": 1, "half": 2, "third": 3, "quarter": 4}

@@ -11,7 +11,7 @@ import shapely
 
 from mosaiclib import reference
 from mosaiclib.bond import lightness
-from mosaiclib.control import Action, Control, Row, read_number
+from mosaiclib.control import Action, Control, read_number
 from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, toned
 from mosaiclib.drawing.palette import INK
 from mosaiclib.files import file_set, typed_name
@@ -35,6 +35,7 @@ from mosaiclib.job.record_sheet import caution, mixing_lines, write_batch_card
 from mosaiclib.layout import Layout, joints_of
 from mosaiclib.lessons.filler_settings import FillerSettings, controls, joint_of, kind_in, line_of, volume_of
 from mosaiclib.lessons.sample_piece import COLOURS, sample_piece
+from mosaiclib.page import Row
 
 MIX, TIME, SHADE, NORMS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
 FOLDER = "my_plans"

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from mosaiclib.bond import bed_volume
-from mosaiclib.control import Action, Drag, Row
+from mosaiclib.control import Action, Drag
 from mosaiclib.drawing import Drawing, Lines, layout_picture, template_sheets, write_pdf
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import joint_volume, mix
@@ -36,6 +36,7 @@ from mosaiclib.layout import (
 from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lessons.line_settings import CONTROLS, CUT, FIELDS, OWN_POINTS, SQUARES, Settings, guide_of
+from mosaiclib.page import Row
 
 ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
 FIELD_COLOUR = "milk white"

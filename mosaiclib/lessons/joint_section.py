@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 
 from mosaiclib import reference
-from mosaiclib.control import Row
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, panels, segments
 from mosaiclib.drawing.palette import ACCENT, FILLER, GLASS, INK, PAPER, SOFT
 from mosaiclib.filler import Chance, Joint, chance, climate_factor, shrinkage_share, thermal_strain
@@ -17,6 +16,7 @@ from mosaiclib.filler.kinds import Kind
 from mosaiclib.lessons.filler_settings import FillerSettings as Settings
 from mosaiclib.lessons.filler_settings import controls, joint_of, kind_in, line_of, uneven
 from mosaiclib.lessons.sample_piece import sample_piece
+from mosaiclib.page import Row
 
 WARMTH = 30.0  # [K] a window sill in summer against a winter night
 MAGNIFIED = 100

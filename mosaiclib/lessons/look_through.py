@@ -14,11 +14,12 @@ from mosaiclib.bond import cleared, coverage_wanted, press
 from mosaiclib.bond.choosing import CLARITIES
 from mosaiclib.bond.covering import Pressed
 from mosaiclib.bond.optics import BACKINGS, LIGHTS, Seen, passed_by, seen_all
-from mosaiclib.control import Control, Row
+from mosaiclib.control import Control
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels, toned
 from mosaiclib.layout import Layout
 from mosaiclib.lessons.sample_piece import sample_piece
 from mosaiclib.lessons.which_adhesive import quantities
+from mosaiclib.page import Row
 
 BED, GLASS = "The bed", "The glass and the room"
 AIR = BACKINGS[3]

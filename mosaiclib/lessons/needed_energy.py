@@ -9,13 +9,13 @@ from functools import lru_cache
 import numpy as np
 
 from mosaiclib import reference
-from mosaiclib.control import Row
 from mosaiclib.drawing import Drawing, Plot
 from mosaiclib.filler import KINDS, Joint, kind_of, released_length
 from mosaiclib.filler import draw as drawn
 from mosaiclib.filler.kinds import Kind
 from mosaiclib.lessons.filler_settings import KIND_TONES, controls, joint_of, kind_in, line_of
 from mosaiclib.lessons.filler_settings import FillerSettings as Settings
+from mosaiclib.page import Row
 
 WIDTHS = np.geomspace(0.5, 12, 24)
 TICKS = ([0.5, 1, 2, 4, 8, 12], [0.1, 1, 10, 100])

@@ -21,7 +21,7 @@ from pathlib import Path
 from mosaiclib import reference
 from mosaiclib.bond import families
 from mosaiclib.bond.choosing import CLARITIES, PLACES
-from mosaiclib.control import Action, Control, Row
+from mosaiclib.control import Action, Control
 from mosaiclib.drawing import Drawing, layout_picture
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, NAMES
@@ -42,6 +42,7 @@ from mosaiclib.lessons.plan_settings import (
     settings_of,
 )
 from mosaiclib.measures import UNITS
+from mosaiclib.page import Row
 
 FOLDER = "my_plans"
 TOUCHED = ("nothing", "food or drink", "candle heat")

@@ -8,12 +8,13 @@ from pathlib import Path
 
 import numpy as np
 
-from mosaiclib.control import Action, Control, Row
+from mosaiclib.control import Action, Control
 from mosaiclib.drawing import Drawing, Plot, as_img, chart, figure_png, panels
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import KINDS, Chance, chance, kind_of, tornado
 from mosaiclib.job.record_sheet import write_record_sheet
 from mosaiclib.lessons.filler_settings import ASSUMED, KIND_TONES, FillerSettings, controls, joint_of, line_of, uneven
+from mosaiclib.page import Row
 
 RATIOS = (0.0, 0.025, 0.05, 0.075, 0.10, 0.15, 0.20)
 DRAWS, SHOWN = 2000, 500  # more dots would only hide each other

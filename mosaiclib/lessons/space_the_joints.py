@@ -21,7 +21,6 @@ import numpy as np
 import shapely
 
 from mosaiclib.bond import bed_volume
-from mosaiclib.control import Row
 from mosaiclib.drawing import Drawing, as_img, chart, figure_png, layout_picture
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume, mix
@@ -48,6 +47,7 @@ from mosaiclib.layout import (
 from mosaiclib.layout.spread import Face
 from mosaiclib.lessons.joint_questions import QUESTIONS
 from mosaiclib.lessons.joint_settings import CONTROLS, EDGES, REAL, SQUARES, Settings
+from mosaiclib.page import Row
 from mosaiclib.parallax import parallax
 
 TILE_PALETTE = ("sea green", "sky blue", "leaf green", "blue")

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import shapely
 
 from mosaiclib import measures
-from mosaiclib.control import Control, Row
+from mosaiclib.control import Control
 from mosaiclib.drawing import Drawing, layout_picture
 from mosaiclib.layout import Layout, lay_grid
+from mosaiclib.page import Row
 
 
 @dataclass(frozen=True)

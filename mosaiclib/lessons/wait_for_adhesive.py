@@ -13,13 +13,14 @@ from mosaiclib.bond import bed_volume, families, family, hold, progress, squeeze
 from mosaiclib.bond.choosing import CLARITIES
 from mosaiclib.bond.curing import DAY, Wait, reach
 from mosaiclib.bond.waiting import Progress, Room, fronts, set_hours, soft_cores
-from mosaiclib.control import Control, Row
+from mosaiclib.control import Control
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, toned
 from mosaiclib.drawing.wait_bar import wait_bar
 from mosaiclib.job.telling import duration, wait_words
 from mosaiclib.layout import Layout
 from mosaiclib.lessons.sample_piece import sample_piece
 from mosaiclib.lessons.which_adhesive import quantities
+from mosaiclib.page import Row
 
 GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
 SOFT, CURED = "#d7a05a", "#9cc3ae"

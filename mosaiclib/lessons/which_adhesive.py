@@ -12,12 +12,13 @@ from mosaiclib.bond import bed_volume, choose, coverage_wanted, families, family
 from mosaiclib.bond.choosing import CLARITIES, PLACES, POSITIONS
 from mosaiclib.bond.families import Family
 from mosaiclib.bond.optics import BACKINGS, passed_by
-from mosaiclib.control import Control, Row
+from mosaiclib.control import Control
 from mosaiclib.drawing import Drawing, layout_picture, look, toned
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Layout
 from mosaiclib.lessons.sample_piece import sample_piece
+from mosaiclib.page import Row
 
 GLASS, TILE, VIEW = "Glass and use", "The tile", "The view"
 BACKING_OF = {"clear": BACKINGS[2], "white": BACKINGS[0], "grey": BACKINGS[1]}

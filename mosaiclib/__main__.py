@@ -11,7 +11,7 @@ def run() -> int:
         have, need = (".".join(map(str, version[:2])) for version in (sys.version_info, FLOOR))
         return refuse(f"This is Python {have}; the workbooks need {need} or newer.")
     try:
-        from mosaiclib.door import main
+        from mosaiclib.launch import main
 
         return main()
     except ModuleNotFoundError as missing:

@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from mosaiclib.layout.curve import Guide
+from mosaiclib.layout.guide import Guide
 
 FRACTIONS = ("whole", "half", "third", "quarter")
 

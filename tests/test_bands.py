@@ -11,16 +11,16 @@ import pytest
 import shapely
 from pypdf import PdfReader
 
-from mosaiclib.colour import CannotBe, NotFound, StockShort, allowing, arrange_allowed, clashes
+from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange_allowed, arrangement, clashes
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
-from mosaiclib.job import Plan, colour_counts, command, cut_list, work_out, working
+from mosaiclib.job import Plan, colour_counts, command, cut_list, work, work_out
 from mosaiclib.job.bands import BandPart, RowPart, allowed_colours, lay_banded
+from mosaiclib.job.overview import overview
 from mosaiclib.job.sheets import inside_layout, piece_sheets
-from mosaiclib.job.telling import overview
 from mosaiclib.layout import Tile, broken, neighbours, survey
-from mosaiclib.lessons import plan_a_piece as page
+from mosaiclib.lessons import w06_plan as page
 from mosaiclib.reference import DATA
 
 EXAMPLE = DATA / "example_plan.json"
@@ -244,7 +244,7 @@ def test_tiles_short_are_counted_in_tiles():
 
 
 def test_a_plan_without_bands_is_arranged_the_quick_way(plan, monkeypatch):
-    monkeypatch.setattr(working, "arrange_allowed", None)
+    monkeypatch.setattr(work, "arrange_allowed", None)
     found = plan.model_dump(mode="json")
     found["glass"][0]["bands"] = []
     assert all(len(clashes(piece.layout)) == 0 for piece in work_out(Plan.made(**found)).pieces)
@@ -258,8 +258,8 @@ def test_the_same_seed_gives_the_same_colours_and_another_others(plan, worked):
 
 
 def test_a_search_that_ends_without_an_answer_says_so(monkeypatch):
-    monkeypatch.setattr(allowing, "LIVELY", 0.0)
-    monkeypatch.setattr(allowing, "WORK", 0.0)
+    monkeypatch.setattr(arrangement, "LIVELY", 0.0)
+    monkeypatch.setattr(arrangement, "WORK_ALLOWING", 0.0)
     all_touch = np.array(list(itertools.combinations(range(9), 2)))
     with pytest.raises(NotFound, match="proves nothing"):
         arrange_allowed(all_touch, [None] * 9, dict.fromkeys("abcdefgh", 2), np.ones(9))

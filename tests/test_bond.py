@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mosaiclib.bond import (
+from mosaiclib.adhesive import (
     STEPS,
     Room,
     bed_volume,
@@ -36,10 +36,17 @@ from mosaiclib.bond import (
     wait,
     waits,
 )
-from mosaiclib.bond.choosing import CLARITIES, PLACES, POSITIONS, VERDICTS
-from mosaiclib.bond.interfaces import silicone_index, slab_transmittance, soda_lime_index
-from mosaiclib.bond.optics import BACKINGS, Seen, lightness, passed_by
-from mosaiclib.bond.waiting import full_hours
+from mosaiclib.adhesive.choose import CLARITIES, PLACES, POSITIONS, VERDICTS
+from mosaiclib.adhesive.cure import full_hours
+from mosaiclib.adhesive.optics import (
+    BACKINGS,
+    Seen,
+    lightness,
+    passed_by,
+    silicone_index,
+    slab_transmittance,
+    soda_lime_index,
+)
 from mosaiclib.drawing import GLASS_COLOURS
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Tile, lay_grid
@@ -363,7 +370,7 @@ def test_a_thicker_bed_does_not_dry_faster_between_glass():
 
 
 def test_what_runs_does_not_hold_upright():
-    from mosaiclib.lessons import wait_for_adhesive as page
+    from mosaiclib.lessons import w03_cure as page
 
     for name, words in (("two-part clear epoxy", "it does not hold yet"), ("UV-curing acrylate", "it slides")):
         rows = {row.label: row for row in page.report(page.compute(page.Settings(family=name, hours=0.0)))}
@@ -371,7 +378,7 @@ def test_what_runs_does_not_hold_upright():
 
 
 def test_all_that_is_squeezed_out_is_bought():
-    from mosaiclib.lessons import look_through as page
+    from mosaiclib.lessons import w03_look as page
 
     glue = [
         page.summary(page.compute(page.Settings(cover=c, ridge=r))).split(", ")[1]

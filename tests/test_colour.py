@@ -9,14 +9,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange, clashes, most_of_one
-from mosaiclib.colour import finding as finding_module
-from mosaiclib.colour.deciding import alternate, at_least_of_one, greatest_apart
-from mosaiclib.colour.finding import find_colours
-from mosaiclib.colour.sharing import targets
-from mosaiclib.colour.touching import Touching
+from mosaiclib.colour import arrangement as finding_module
+from mosaiclib.colour.arrangement import find_colours
+from mosaiclib.colour.graph import Touching, targets
+from mosaiclib.colour.solve import alternate, at_least_of_one, greatest_apart
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout.facing import neighbours
-from mosaiclib.layout.tesserae import Layout, Tile, piece_table
+from mosaiclib.layout.joints import neighbours
+from mosaiclib.layout.layout import Layout, Tile, piece_table
 
 SIDE, JOINT = 20.0, 2.0
 PITCH = SIDE + JOINT

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mosaiclib.control import KINDS, Control, read, read_number, read_readings, shown
 from mosaiclib.errors import MosaicError
-from mosaiclib.page import Row, words_of
+from mosaiclib.lesson.controls import KINDS, Control, read, read_number, read_readings, shown
+from mosaiclib.report import Row, words_of
 
 QUICK = settings(deadline=None, max_examples=60)
 CONTROLS = {

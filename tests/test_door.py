@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from mosaiclib import door
+from mosaiclib import launch
 from mosaiclib.__main__ import FLOOR, run
 
 
@@ -20,7 +20,7 @@ def test_importing_the_package_loads_no_widgets_and_no_plots():
 @pytest.mark.parametrize("task", [[], ["plan", "data/example_plan.json", "--out", "nowhere"]])
 def test_a_python_without_the_packages_says_a_sentence(task):
     # -S -I: this Python's own library and nothing that was installed beside it
-    program = f"import sys; sys.path.insert(0, {str(door.REPOSITORY)!r}); sys.argv[1:] = {task!r}\n"
+    program = f"import sys; sys.path.insert(0, {str(launch.REPOSITORY)!r}); sys.argv[1:] = {task!r}\n"
     program += "from mosaiclib.__main__ import run; sys.exit(run())"
     done = subprocess.run([sys.executable, "-S", "-I", "-c", program], capture_output=True, text=True)
     assert done.returncode == 2
@@ -36,14 +36,14 @@ def test_an_old_python_is_told_what_it_takes(monkeypatch, capsys):
 
 def test_one_floor_of_python_is_said_everywhere():
     floor = ".".join(map(str, FLOOR))
-    assert f'requires-python = ">={floor}"' in (door.REPOSITORY / "pyproject.toml").read_text(encoding="utf-8")
-    assert f"Python {floor} or newer" in (door.REPOSITORY / "README.md").read_text(encoding="utf-8")
+    assert f'requires-python = ">={floor}"' in (launch.REPOSITORY / "pyproject.toml").read_text(encoding="utf-8")
+    assert f"Python {floor} or newer" in (launch.REPOSITORY / "README.md").read_text(encoding="utf-8")
 
 
 def test_the_state_folder_is_closed_to_others(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "environ", {**os.environ, "MOSAIC_STATE_FOLDER": str(tmp_path / "state")})
     (tmp_path / "state" / "runtime").mkdir(parents=True, mode=0o755)  # as an earlier version made it
-    door._keep_private_settings_out()
+    launch._keep_private_settings_out()
     for folder in (tmp_path / "state", tmp_path / "state" / "runtime", tmp_path / "state" / "config"):
         assert folder.stat().st_mode & 0o077 == 0
 
@@ -52,32 +52,32 @@ def test_without_a_home_the_state_goes_to_a_folder_of_its_own(tmp_path, monkeypa
     kept = {name: value for name, value in os.environ.items() if not name.startswith(("XDG_", "MOSAIC_"))}
     monkeypatch.setattr(os, "environ", {**kept, "HOME": ""})
     monkeypatch.chdir(tmp_path)
-    folder = door._state_folder()
+    folder = launch._state_folder()
     assert folder.is_absolute() and folder.stat().st_mode & 0o077 == 0
     assert list(tmp_path.iterdir()) == []
     folder.rmdir()
 
 
 def test_a_missing_folder_is_said_in_a_sentence(tmp_path, capsys):
-    assert door.main(["--workbooks", str(tmp_path / "gone")]) == 2
+    assert launch.main(["--workbooks", str(tmp_path / "gone")]) == 2
     assert capsys.readouterr().err.startswith("There is no folder ")
 
 
 def test_a_busy_port_is_said_in_a_sentence(tmp_path, capsys):
-    with socket.create_server((door.HOST, 0)) as busy:
+    with socket.create_server((launch.HOST, 0)) as busy:
         port = busy.getsockname()[1]
-        assert door.main(["--workbooks", str(tmp_path), "--port", str(port)]) == 2
+        assert launch.main(["--workbooks", str(tmp_path), "--port", str(port)]) == 2
     assert f"Port {port} is already in use" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("port", ["80", "0", "70000"])
 def test_a_port_out_of_range_names_the_range(tmp_path, capsys, port):
-    assert door.main(["--workbooks", str(tmp_path), "--port", port]) == 2
+    assert launch.main(["--workbooks", str(tmp_path), "--port", port]) == 2
     assert "from 1024 to 65535" in capsys.readouterr().err
 
 
 def test_help_is_in_plain_words(capsys):
     with pytest.raises(SystemExit) as left:
-        door.main(["--help"])
+        launch.main(["--help"])
     assert left.value.code == 0
     assert "Open the mosaic workbooks in your browser." in capsys.readouterr().out

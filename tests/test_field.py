@@ -18,10 +18,9 @@ from mosaiclib.layout import (
     off_the_line,
     oversize,
 )
-from mosaiclib.layout.apart import half_planes, keep_apart, least_widths, share_slivers
-from mosaiclib.layout.curve import ring, straight
+from mosaiclib.layout.guide import ring, straight
+from mosaiclib.layout.pieces import LEAST_SHARE, half_planes, keep_apart, least_widths, share_slivers
 from mosaiclib.layout.rowspec import outlined
-from mosaiclib.layout.slivers import LEAST_SHARE
 
 FACE = shapely.box(0, 0, 200, 150)
 GUIDE = Guide([(-4, 48), (45, 62), (95, 98), (145, 86), (204, 52)])

@@ -8,7 +8,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mosaiclib.bond import bed_volume
+from mosaiclib.adhesive import bed_volume
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import bead_volume, grid_volume, joint_volume, mix, usual_grid_volume
 from mosaiclib.layout import Tile, lay_grid

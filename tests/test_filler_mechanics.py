@@ -26,8 +26,8 @@ from mosaiclib.filler import (
     tornado,
     wipe_minutes,
 )
-from mosaiclib.filler.chances import INPUTS, scaled
-from mosaiclib.job.record_sheet import write_batch_card, write_record_sheet
+from mosaiclib.filler.fracture import INPUTS, scaled
+from mosaiclib.job.sheets import write_batch_card, write_record_sheet
 
 PLAIN, LATEX, MORTAR, EPOXY = KINDS
 WIDTHS = (1.5, 2.0, 3.0, 4.0)

@@ -9,8 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.glass import CORNERS, NAMES, FourSided, Pane
-from mosaiclib.parallax import parallax
+from mosaiclib.glass import CORNERS, NAMES, FourSided, Pane, parallax
 
 BAD = [None, True, "20", b"2", "", math.nan, math.inf, -1, 10**400, 1e300, [20], (), {}, np.array([20.0]), 2j]
 QUICK = settings(deadline=None, max_examples=60)

@@ -2,14 +2,14 @@
 
 import pytest
 
-from mosaiclib.lessons import follow_a_line
+from mosaiclib.lessons import w02_rows
 
 FAR = [[-4.0, 48.0], [45.0, 62.0], [-407.0, 269.0], [145.0, 86.0], [204.0, 52.0]]
 
 
 @pytest.fixture
 def line():
-    return follow_a_line.lesson()
+    return w02_rows.lesson()
 
 
 def drag_to(line, points, moving=False):

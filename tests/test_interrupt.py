@@ -19,9 +19,9 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals are sent the
 # everything that asks a solver: a plan, both complete searches, a row's question, the cheapest packs
 SOLVING = f"""
 import numpy as np
-from mosaiclib.colour.deciding import complete_search, greatest_apart
-from mosaiclib.colour.limited import Task, decide
-from mosaiclib.colour.touching import Touching
+from mosaiclib.colour.solve import complete_search, greatest_apart
+from mosaiclib.colour.solve import Task, decide
+from mosaiclib.colour.graph import Touching
 from mosaiclib.job import Plan, buying_list, work_out
 ring = Touching(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]]))
 assert complete_search(ring, np.array([2, 2, 1]), 0)[0] and greatest_apart(ring) == 2
@@ -46,7 +46,7 @@ def test_solvers_are_made_in_one_place():
     made = [
         p.name for p in (ROOT / "mosaiclib").rglob("*.py") for _ in re.findall(r"CpSolver\(\)", p.read_text("utf-8"))
     ]
-    assert made == ["deciding.py"]
+    assert made == ["solve.py"]
 
 
 def test_ctrl_c_ends_a_plan_with_a_word(tmp_path):
@@ -64,8 +64,7 @@ def test_a_kernel_lives_on_after_its_stop_button():
     manager, client = start_new_kernel(cwd=str(ROOT), extra_arguments=["--HistoryManager.enabled=False"])
     try:
         client.execute(
-            SOLVING
-            + "from mosaiclib.lessons import plan_a_piece\nplan_a_piece.lesson()\nprint('made')\nwhile True: pass"
+            SOLVING + "from mosaiclib.lessons import w06_plan\nw06_plan.lesson()\nprint('made')\nwhile True: pass"
         )
         while True:
             told = client.get_iopub_msg(timeout=120)

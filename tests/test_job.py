@@ -20,7 +20,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from mosaiclib import door
+from mosaiclib import launch
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan, buying_list, cheapest_packs, colour_counts, command, cut_list, work_out
 from mosaiclib.job import sheets as sheets_of
@@ -343,7 +343,7 @@ def colours(*counts, more=False):
 )
 def test_plans_that_cannot_be_done(tmp_path, tile, words, capsys):
     file, out = spoilt(tmp_path, tile=tile), tmp_path / "out"
-    assert door.main(["plan", str(file), "--out", str(out)]) == 2
+    assert launch.main(["plan", str(file), "--out", str(out)]) == 2
     said = capsys.readouterr()
     assert words in said.err and said.out == ""
     assert said.err.count("\n") == 1 and said.err.endswith(".\n")
@@ -429,7 +429,7 @@ def run(*arguments, folder):
     return subprocess.run(
         [sys.executable, "-m", "mosaiclib", "plan", *map(str, arguments)],
         cwd=folder,
-        env=os.environ | {"PYTHONPATH": str(door.REPOSITORY), "PYTHONWARNINGS": "error"},
+        env=os.environ | {"PYTHONPATH": str(launch.REPOSITORY), "PYTHONWARNINGS": "error"},
         capture_output=True,
         text=True,
         timeout=120,

@@ -10,7 +10,7 @@ import pytest
 
 from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
-from mosaiclib.lessons import choose_adhesive, cut_wedges, filler_fails
+from mosaiclib.lessons import w02_wedges, w03_adhesive, w04_filler
 
 LESSONS = sorted(
     p.stem
@@ -22,14 +22,14 @@ SEEDS = range(1, 51)
 QUESTIONS = [
     pytest.param(q, id=f"{name}-{q.name.replace(' ', '-')}")
     for name, module in (
-        MODULES | {"cut_wedges": cut_wedges, "choose_adhesive": choose_adhesive, "filler_fails": filler_fails}
+        MODULES | {"cut_wedges": w02_wedges, "choose_adhesive": w03_adhesive, "filler_fails": w04_filler}
     ).items()
     for q in getattr(module, "QUESTIONS", ())
 ]
 
 
 def test_there_are_lessons():
-    assert {"space_the_joints", "plan_a_piece", "start_here"} <= set(LESSONS)
+    assert {"w01_joints", "w06_plan", "w00_start"} <= set(LESSONS)
 
 
 def start(module):
@@ -107,7 +107,7 @@ def test_inches_change_what_is_shown_and_nothing_else(name):
 
 
 def test_an_unexpected_error_is_told_and_raised_again():
-    _, lesson = start(MODULES["start_here"])
+    _, lesson = start(MODULES["w00_start"])
 
     def broken(settings):
         raise ZeroDivisionError
@@ -158,7 +158,7 @@ def test_learners_get_different_numbers(question):
 
 
 def test_dragging_the_ready_made_ring_never_breaks():
-    page = MODULES["follow_a_line"]
+    page = MODULES["w02_rows"]
     ring = page.compute(page.Settings(shape="ring"))
     rng = np.random.default_rng(0)
     torn = [(164.8, 104.5), *page.handles(ring)[1:]]

@@ -9,7 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.measures import INCH, LONGEST, show, to_mm
+from mosaiclib.units import INCH, LONGEST, show, to_mm
 
 QUICK = settings(deadline=None, max_examples=100)
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.question import Question, Slip, in_unit
+from mosaiclib.lesson.questions import Question, Slip, in_unit
 
 QUICK = settings(deadline=None, max_examples=60)
 

@@ -5,17 +5,17 @@ import re
 
 import pytest
 
-from mosaiclib.control import read_number, read_readings
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided, Pane
 from mosaiclib.job import Plan, command, work_out
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Tile, lay_faces
-from mosaiclib.lessons import plan_a_piece, space_the_joints, start_here
-from mosaiclib.lessons.plan_settings import GLASS
-from mosaiclib.measures import told
-from mosaiclib.page import plain_report
+from mosaiclib.lesson.controls import read_number, read_readings
+from mosaiclib.lessons import w00_start, w01_joints, w06_plan
+from mosaiclib.lessons.w06_plan import GLASS
 from mosaiclib.reference import DATA
+from mosaiclib.report import plain_report
+from mosaiclib.units import told
 
 
 @pytest.mark.parametrize(
@@ -65,7 +65,7 @@ def test_a_vessels_template_reaches_from_foot_to_rim():
 
 
 def test_a_refused_value_is_told_until_it_is_mended():
-    page = start_here.lesson()
+    page = w00_start.lesson()
     page.fields["width"].box.value = "a bit"
     assert "mosaic-stale" in page.picture._dom_classes
     page.fields["tile"].accept(25.0)
@@ -94,7 +94,7 @@ def test_lengths_in_sentences_follow_the_unit_of_the_page(words, wanted):
     assert told(words, "in") == wanted and told(words) == words
 
 
-@pytest.mark.parametrize("module", [space_the_joints, plan_a_piece])
+@pytest.mark.parametrize("module", [w01_joints, w06_plan])
 def test_a_page_in_inches_tells_every_length_in_inches(module):
     lesson = module.lesson()
     lesson.unit_switch.value = "in"
@@ -133,9 +133,9 @@ def test_old_sheets_go_and_what_others_put_there_stays(tmp_path):
 
 
 def test_the_vessel_alone_needs_no_change_of_the_band():
-    page = plan_a_piece.lesson()
+    page = w06_plan.lesson()
     page.fields["glass"].accept(GLASS[1])
-    assert page.said == "" and "left out" in " ".join(plain_report(plan_a_piece.report(page.result)))
+    assert page.said == "" and "left out" in " ".join(plain_report(w06_plan.report(page.result)))
     page.fields["glass"].accept(GLASS[2])
     assert page.result.worked.plan.glass[0].bands  # it was not lost
 
@@ -161,8 +161,8 @@ def test_a_missing_plan_names_those_that_are_there(tmp_path):
 
 def test_a_spacer_outside_the_limits_is_told():
     """290 + 1.5 mm and 13 tiles leave 2.25 mm; of US coins and pairs the half dollar of 2.15 mm is nearest."""
-    settings = space_the_joints.Settings(limits=(2.2, 2.3), stick=4.0, span=291.5)
-    rows = {row.label: row for row in space_the_joints.report(space_the_joints.compute(settings))}
+    settings = w01_joints.Settings(limits=(2.2, 2.3), stick=4.0, span=291.5)
+    rows = {row.label: row for row in w01_joints.report(w01_joints.compute(settings))}
     assert "outside your limits of 2.2 to 2.3 mm" in rows["Spacer"].verdict
-    usual = {row.label: row for row in space_the_joints.report(space_the_joints.compute(space_the_joints.Settings()))}
+    usual = {row.label: row for row in w01_joints.report(w01_joints.compute(w01_joints.Settings()))}
     assert "outside" not in usual["Spacer"].verdict

@@ -8,7 +8,7 @@ from guides import seeded
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import broken, join, joints_of, lay_field, lay_rows, neighbours, reported_share, survey
 from mosaiclib.layout import within_outside_spans as within
-from mosaiclib.layout.curve import Guide, arc, ring, straight, wave
+from mosaiclib.layout.guide import Guide, arc, ring, straight, wave
 
 ALL, QUICK = range(200), range(0, 200, 8)
 

@@ -14,11 +14,11 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from mosaiclib import door
+from mosaiclib import launch
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import list_bytes, safe_name
 from mosaiclib.job import Plan, command, work_out
-from mosaiclib.lessons import cut_a_ring, fill_the_piece, follow_a_line, plan_a_piece, polymer_chance
+from mosaiclib.lessons import w02_ring, w02_rows, w04_chance, w04_piece, w06_plan
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="told otherwise there")
@@ -52,7 +52,7 @@ class Page:
     """Workbook 06 as a person uses it: the name in the box, the buttons, the sentence."""
 
     def __init__(self, folder):
-        self.lesson = plan_a_piece.lesson(folder, band=False)
+        self.lesson = w06_plan.lesson(folder, band=False)
 
     def press(self, button, name):
         self.lesson.box.value = name
@@ -385,7 +385,7 @@ class TestSet:
             "Path.rename = rename\n"
             "from mosaiclib.job import command; command.plan(*sys.argv[1:])"
         )
-        done = subprocess.run([sys.executable, "-c", code, file, out], cwd=door.REPOSITORY)
+        done = subprocess.run([sys.executable, "-c", code, file, out], cwd=launch.REPOSITORY)
         assert done.returncode == 9
         assert "Write them again" in (out / "written_here.txt").read_text(encoding="utf-8")
         for hidden in out.glob(".making-*"):
@@ -422,10 +422,10 @@ class TestSet:
     @pytest.mark.parametrize(
         ("module", "name"),
         [
-            (cut_a_ring, "one-gauge.pdf"),
-            (follow_a_line, "one-cut-list.csv"),
-            (fill_the_piece, "one-batch.pdf"),
-            (polymer_chance, "one-record.pdf"),
+            (w02_ring, "one-gauge.pdf"),
+            (w02_rows, "one-cut-list.csv"),
+            (w04_piece, "one-batch.pdf"),
+            (w04_chance, "one-record.pdf"),
         ],
         ids=lambda each: getattr(each, "__name__", ""),
     )
@@ -474,7 +474,7 @@ class TestLists:
         assert lines == ["x [mm],words,mixed", "-1.5,'-1+1,-3", "2.0,plain,'=2"]
 
     def test_lists_are_written_in_one_place_only(self):
-        package = Path(door.__file__).parent
+        package = Path(launch.__file__).parent
         users = {p.name for p in package.rglob("*.py") if "to_csv" in p.read_text(encoding="utf-8")}
         assert users == {"files.py"}
 
@@ -495,7 +495,7 @@ def start(*arguments, folder, stdout=subprocess.PIPE, **environment):
     return subprocess.Popen(
         [sys.executable, "-m", "mosaiclib", "plan", *map(str, arguments)],
         cwd=folder,
-        env=os.environ | {"PYTHONPATH": str(door.REPOSITORY)} | environment,
+        env=os.environ | {"PYTHONPATH": str(launch.REPOSITORY)} | environment,
         stdout=stdout,
         stderr=subprocess.PIPE,
     )
@@ -597,7 +597,7 @@ class TestTerminal:
     @pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM], ids=["SIGINT", "SIGTERM"])
     def test_stopped_while_it_writes_says_so_and_leaves_nothing(self, tmp_path, sent):
         file = (
-            door.REPOSITORY / "data" / "example_plan.json"
+            launch.REPOSITORY / "data" / "example_plan.json"
         )  # its colours need the solver, which takes Ctrl and C away
         process = start(file, "--out", "deep/out", folder=tmp_path)
         until = time.monotonic() + 60

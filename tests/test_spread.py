@@ -8,16 +8,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout.rules import joint_rule_a108_02, judge_readings, tile_joint_means, uniformity_a137_1
-from mosaiclib.layout.spacers import nearest_spacer, spacer_candidates
-from mosaiclib.layout.spread import (
-    WAYS,
-    TileSizes,
-    expected_range_factor,
-    outlook,
-    simulate,
-    simulate_face,
+from mosaiclib.spacing.rules import (
+    joint_rule_a108_02,
+    judge_readings,
+    nearest_spacer,
+    spacer_candidates,
+    tile_joint_means,
+    uniformity_a137_1,
 )
+from mosaiclib.spacing.tile_sizes import WAYS, TileSizes, expected_range_factor, outlook, simulate, simulate_face
 
 ROWS = 20_000
 FOUR = 4  # standard errors: with a fixed seed a right formula stays inside, a wrong one does not

@@ -10,18 +10,18 @@ import pytest
 import shapely
 
 from mosaiclib import lessons, reference
-from mosaiclib.bond import Room, families, family, waits
-from mosaiclib.bond.choosing import CLARITIES
-from mosaiclib.bond.waiting import full_hours
+from mosaiclib.adhesive import Room, families, family, waits
+from mosaiclib.adhesive.choose import CLARITIES
+from mosaiclib.adhesive.cure import full_hours
 from mosaiclib.drawing import PAPERS
 from mosaiclib.filler import KINDS, recipe
 from mosaiclib.job import Plan, buying_list, command, work_out
 from mosaiclib.job.lists import packs_of
-from mosaiclib.job.record_sheet import write_batch_card, write_record_sheet
-from mosaiclib.job.telling import adhesive_lines, material_lines
-from mosaiclib.lessons import fill_the_piece, plan_a_piece, polymer_chance, wait_for_adhesive
-from mosaiclib.page import plain_report
+from mosaiclib.job.overview import adhesive_lines, material_lines
+from mosaiclib.job.sheets import write_batch_card, write_record_sheet
+from mosaiclib.lessons import w03_cure, w04_chance, w04_piece, w06_plan
 from mosaiclib.reference import DATA
+from mosaiclib.report import plain_report
 
 PLAIN, LATEX, MORTAR, EPOXY = KINDS
 PLAN = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
@@ -54,15 +54,15 @@ def epoxy(tmp_path_factory):
 
 def test_epoxy_filler_gets_no_water_and_no_cement_wherever_it_is_told(epoxy):
     worked, out = epoxy
-    settings = plan_a_piece.settings_of(worked.plan)
-    page = plan_a_piece.compute(settings)
-    lesson = fill_the_piece.compute(fill_the_piece.Settings(kind=EPOXY))
+    settings = w06_plan.settings_of(worked.plan)
+    page = w06_plan.compute(settings)
+    lesson = w04_piece.compute(w04_piece.Settings(kind=EPOXY))
     told = {
-        "page of 06": [*plain_report(material_lines(page.worked)), plan_a_piece.summary(page)],
+        "page of 06": [*plain_report(material_lines(page.worked)), w06_plan.summary(page)],
         "overview": (out / "overview.csv").read_text(encoding="utf-8-sig").splitlines(),
         "buying list": (out / "buying_list.csv").read_text(encoding="utf-8-sig").splitlines(),
         "card": [words_in(out / "batch_card.pdf")],
-        "page of 04": [*plain_report(fill_the_piece.report(lesson)), fill_the_piece.summary(lesson)],
+        "page of 04": [*plain_report(w04_piece.report(lesson)), w04_piece.summary(lesson)],
     }
     for place, lines in told.items():
         mine = [line for line in lines if "The norms" not in line and not line.startswith(("Class", "Not told"))]
@@ -81,7 +81,7 @@ def test_epoxy_filler_is_bought_by_the_volume_of_the_joints(epoxy):
     assert line["packs"] != "none" and line["cost"] > 0
     assert f"{volume:.0f} mL" in words_in(out / "batch_card.pdf")
     assert f"{volume:.0f} mL epoxy filler" in worked.filler.bought
-    piece = fill_the_piece.summary(fill_the_piece.compute(fill_the_piece.Settings(kind=EPOXY)))
+    piece = w04_piece.summary(w04_piece.compute(w04_piece.Settings(kind=EPOXY)))
     assert " mL epoxy filler, " in piece
 
 
@@ -116,9 +116,7 @@ def test_the_latex_of_a_mix_is_bought():
     assert line["unit"] == "mL" and line["amount"] == pytest.approx(worked.filler.latex, abs=0.5)
     assert line["cost"] == min(pack.price for pack in packs_of("liquid additive"))
     assert "latex" not in buying_list(plan_with(filler={"family": PLAIN}))["item"].tolist()
-    assert f"{worked.filler.latex:.0f} g latex" in plan_a_piece.summary(
-        plan_a_piece.compute(plan_a_piece.settings_of(worked.plan))
-    )
+    assert f"{worked.filler.latex:.0f} g latex" in w06_plan.summary(w06_plan.compute(w06_plan.settings_of(worked.plan)))
 
 
 # --- waits ----------------------------------------------------------------------------------------------
@@ -147,8 +145,8 @@ def test_no_wait_is_shorter_than_practice(name):
 
 def test_where_practice_decides_it_is_said_in_the_lesson_and_the_plan():
     """A tile of 10 mm at 23 C and 50 %: the model alone says a quarter of an hour (a quarter of the hour of 20 mm)."""
-    small = wait_for_adhesive.Settings(tile=10.0)
-    rows = {row.label: row for row in wait_for_adhesive.report(wait_for_adhesive.compute(small))}
+    small = w03_cure.Settings(tile=10.0)
+    rows = {row.label: row for row in w03_cure.report(w03_cure.compute(small))}
     assert rows["Can turn"].value == "60 minutes"
     assert "practice: at least 60 minutes; the model alone says 15 minutes" in rows["Can turn"].verdict
     assert rows["Can fill"].value == "24 hours" and "the model alone says 6 hours" in rows["Can fill"].verdict
@@ -156,17 +154,15 @@ def test_where_practice_decides_it_is_said_in_the_lesson_and_the_plan():
     plan = {row.label: row for row in adhesive_lines(worked)}
     assert plan["Wait before turning"].value == "60 minutes"
     assert "the model alone says 15 minutes" in plan["Wait before turning"].verdict
-    usual = {
-        row.label: row for row in wait_for_adhesive.report(wait_for_adhesive.compute(wait_for_adhesive.Settings()))
-    }
+    usual = {row.label: row for row in w03_cure.report(w03_cure.compute(w03_cure.Settings()))}
     assert "model alone" not in usual["Can turn"].verdict
 
 
 @pytest.mark.parametrize("clarity", CLARITIES)
 def test_a_lamp_never_lets_fill_at_once(clarity):
     worked = plan_with(adhesive={"family": "UV-curing acrylate"}, tile={"clarity": clarity})
-    lesson = wait_for_adhesive.Settings(family="UV-curing acrylate", clarity=clarity)
-    rows = [*adhesive_lines(worked), *wait_for_adhesive.report(wait_for_adhesive.compute(lesson))]
+    lesson = w03_cure.Settings(family="UV-curing acrylate", clarity=clarity)
+    rows = [*adhesive_lines(worked), *w03_cure.report(w03_cure.compute(lesson))]
     assert not any("at once" in f"{row.value} {row.verdict}" for row in rows if row.label.startswith(("Wait", "Can")))
 
 
@@ -176,8 +172,8 @@ GLUE = "two-part clear epoxy"
 
 
 def hold_row(hours, **more):
-    settings = wait_for_adhesive.Settings(family=GLUE, hours=float(hours), **more)
-    rows = wait_for_adhesive.report(wait_for_adhesive.compute(settings))
+    settings = w03_cure.Settings(family=GLUE, hours=float(hours), **more)
+    rows = w03_cure.report(w03_cure.compute(settings))
     return next(row for row in rows if row.label.startswith("Upright"))
 
 
@@ -188,7 +184,7 @@ def test_epoxy_carries_nothing_before_it_has_set():
     assert "slow kinds" in hold_row(30).verdict and "does not hold yet" not in hold_row(30).verdict
     assert hold_row(40).verdict == "it holds its tile"
     assert "does not hold yet" in hold_row(40, temperature=13.0).verdict  # twice as long for 10 K cooler
-    silicone = wait_for_adhesive.report(wait_for_adhesive.compute(wait_for_adhesive.Settings(hours=24.0)))
+    silicone = w03_cure.report(w03_cure.compute(w03_cure.Settings(hours=24.0)))
     assert not any("does not hold yet" in row.verdict for row in silicone)
 
 
@@ -258,5 +254,5 @@ def test_no_description_of_a_picture_holds_a_bracket_of_the_program():
             found[each.name] = f"{drawing.title} {drawing.description}"
     assert len(found) > 10
     assert not {name for name, words in found.items() if "{" in words or "}" in words}
-    said = polymer_chance.draw(polymer_chance.compute(polymer_chance.Settings())).description
+    said = w04_chance.draw(w04_chance.compute(w04_chance.Settings())).description
     assert "The first 500 of 2,000 draws" in said

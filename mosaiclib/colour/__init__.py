@@ -2,6 +2,5 @@
 
 __all__ = ["CannotBe", "NotFound", "StockShort", "arrange", "arrange_allowed", "clashes", "most_of_one"]
 
-from mosaiclib.colour.allowing import arrange_allowed
-from mosaiclib.colour.arranging import arrange, clashes, most_of_one
-from mosaiclib.colour.outcomes import CannotBe, NotFound, StockShort
+from mosaiclib.colour.arrangement import arrange, arrange_allowed, clashes, most_of_one
+from mosaiclib.colour.graph import CannotBe, NotFound, StockShort

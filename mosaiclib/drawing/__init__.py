@@ -3,18 +3,14 @@
 Nothing here loads matplotlib or pypdf before a figure, a chart or a PDF is asked for.
 """
 
-from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, segments
-from mosaiclib.drawing.charts import as_img, chart, figure_png
+from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, in_unit, segments
 from mosaiclib.drawing.files import write_pdf, write_svg
-from mosaiclib.drawing.matplotlib_writer import to_figure, to_png
+from mosaiclib.drawing.layout_picture import layout_picture, panels, toned
+from mosaiclib.drawing.mpl import to_figure, to_png
 from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
-from mosaiclib.drawing.picture import layout_picture
-from mosaiclib.drawing.plot import Plot
-from mosaiclib.drawing.sheets import PAPERS, pages
+from mosaiclib.drawing.plot import Plot, as_img, chart, figure_png
+from mosaiclib.drawing.sheets import PAPERS, face_template, pages, template_sheets
 from mosaiclib.drawing.svg import to_svg
-from mosaiclib.drawing.templates import face_template, template_sheets
-from mosaiclib.drawing.toning import panels, toned
-from mosaiclib.drawing.wording import in_unit
 
 __all__ = [
     "GLASS_COLOURS",

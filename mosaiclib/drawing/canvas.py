@@ -1,17 +1,19 @@
-"""A picture in millimetres: frozen items that both writers draw the same. y points up."""
+"""A drawing in millimetres, y upwards, and its words in another unit."""
 
-__all__ = ["Drawing", "Lines", "Marks", "Polygons", "Text", "Window", "clean", "fitted", "segments"]
+__all__ = ["Drawing", "Lines", "Marks", "Polygons", "Text", "Window", "clean", "fitted", "in_unit", "segments"]
 
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import shapely
 
 from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, MARKS
-from mosaiclib.errors import MosaicError, number
+from mosaiclib.errors import MosaicError, instance, number
+from mosaiclib.units import told
 
 Box = tuple[float, float, float, float]
 LARGEST = 200_000.0  # [mm] a wall of 100 m with room for its dimension lines
@@ -394,3 +396,41 @@ class Drawing:
     def mirrored(self) -> "Drawing":
         """Return the picture as seen from behind; words and marks change sides and stay readable."""
         return replace(self, items=tuple(item.placed(True, self.width, 0.0) for item in self.items))
+
+
+def in_unit(drawing: Drawing, unit: str) -> Drawing:
+    """Return a picture with the lengths in its words in millimetres or inches; nothing is moved.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        A picture whose words are in millimetres.
+    unit : {"mm", "in"}
+        Unit wanted.
+
+    Returns
+    -------
+    Drawing
+        The picture.
+
+    Raises
+    ------
+    MosaicError
+        If it is no picture, or the unit is unknown.
+
+    Examples
+    --------
+    >>> in_unit(Drawing(40, 30, "A face", "", (Text(0, 0, "300 mm", 3),)), "in").items[0].words
+    '11 13/16 in'
+    """
+    items = tuple(_said(item, unit) for item in instance(drawing, Drawing, "picture").items)
+    return replace(drawing, items=items, description=told(drawing.description, unit))
+
+
+def _said(item: Any, unit: str) -> Any:
+    """Return one item of a picture with its words in another unit."""
+    if isinstance(item, Text):
+        return replace(item, words=told(item.words, unit, both=False))
+    if isinstance(item, Polygons) and len(item.hover):
+        return replace(item, hover=tuple(told(one, unit) for one in item.hover))
+    return item

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from mosaiclib.drawing.canvas import Drawing
-from mosaiclib.drawing.matplotlib_writer import SETTINGS, save, to_figure
+from mosaiclib.drawing.mpl import SETTINGS, save, to_figure
 from mosaiclib.drawing.svg import to_svg
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import safe_name, write_whole

@@ -1,21 +1,36 @@
 """Filler: how much the joints take, what it is mixed from, and why it holds on glass or does not."""
 
-from mosaiclib.filler.amounts import Mix, bead_volume, grid_volume, joint_volume, mix, usual_grid_volume
-from mosaiclib.filler.chances import Chance, Joint, chance, draw, tornado
-from mosaiclib.filler.classes import SILENT, meets
-from mosaiclib.filler.drying import climate_factor, shrinkage_share
-from mosaiclib.filler.kinds import KINDS, kind_of, sand_for
-from mosaiclib.filler.mechanics import (
+from mosaiclib.filler.fracture import (
+    Chance,
+    Joint,
+    chance,
     channel_energy,
+    climate_factor,
     critical_thickness,
     critical_width,
     debond_energy,
+    draw,
     misfit_stress,
     released_length,
+    shrinkage_share,
     stored_energy,
     thermal_strain,
+    tornado,
 )
-from mosaiclib.filler.mixing import Ingredient, Recipe, batches, recipe, wipe_minutes
+from mosaiclib.filler.kinds import KINDS, SILENT, kind_of, meets, sand_for
+from mosaiclib.filler.mix import (
+    Ingredient,
+    Mix,
+    Recipe,
+    batches,
+    bead_volume,
+    grid_volume,
+    joint_volume,
+    mix,
+    recipe,
+    usual_grid_volume,
+    wipe_minutes,
+)
 
 __all__ = [
     "KINDS",

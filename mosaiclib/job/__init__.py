@@ -2,7 +2,7 @@
 
 from mosaiclib.job.lists import buying_list, cheapest_packs, colour_counts, cut_list, spares
 from mosaiclib.job.plan import Plan
-from mosaiclib.job.working import Worked, WorkedPiece, work_out
+from mosaiclib.job.work import Worked, WorkedPiece, work_out
 
 __all__ = [
     "Plan",

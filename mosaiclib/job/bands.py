@@ -13,7 +13,7 @@ from pydantic import Field, model_validator
 from mosaiclib.glass import Face
 from mosaiclib.job.strict import Name, Part
 from mosaiclib.layout import Gap, Guide, Layout, Rows, Span, Tile, join, joints_of, lay_field, lay_rows
-from mosaiclib.layout.surveying import length_within
+from mosaiclib.layout.joints import length_within
 
 Place = Annotated[float, Field(ge=-10_000, le=10_000)]
 

@@ -14,11 +14,10 @@ from mosaiclib.errors import instance
 from mosaiclib.files import WRITTEN, file_set, folder_named, list_bytes, name_key, safe_name
 from mosaiclib.filler import batches, wipe_minutes
 from mosaiclib.job.lists import buying_list, colour_counts, cut_list
+from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import Plan
-from mosaiclib.job.record_sheet import write_batch_card
-from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets
-from mosaiclib.job.telling import overview
-from mosaiclib.job.working import Worked, work_out
+from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets, write_batch_card
+from mosaiclib.job.work import Worked, work_out
 
 
 def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:

@@ -12,9 +12,8 @@ from scipy.stats import nbinom
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, instance, number, several, whole_number
-from mosaiclib.job.parts import Colour
-from mosaiclib.job.plan import Plan
-from mosaiclib.job.working import Worked, tile_parts, work_out
+from mosaiclib.job.plan import Colour, Plan
+from mosaiclib.job.work import Worked, tile_parts, work_out
 from mosaiclib.layout import Layout
 
 

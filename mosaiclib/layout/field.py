@@ -12,9 +12,18 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, instance, number, several
-from mosaiclib.layout.apart import least_widths, open_places
-from mosaiclib.layout.slivers import LOST, Cells, Frame, left_open, too_small, without_pinches, without_slivers
-from mosaiclib.layout.tesserae import Gap, Layout, Tile, lowest_row, not_too_many, piece_table
+from mosaiclib.layout.layout import Gap, Layout, Tile, lowest_row, not_too_many, piece_table
+from mosaiclib.layout.pieces import (
+    LOST,
+    Cells,
+    Frame,
+    least_widths,
+    left_open,
+    open_places,
+    too_small,
+    without_pinches,
+    without_slivers,
+)
 
 PATTERNS = ("grid", "half bond")
 SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
@@ -81,10 +90,10 @@ def lay_field(
 
     Examples
     --------
-    >>> from mosaiclib.layout.curve import arc
+    >>> from mosaiclib.layout.guide import arc
     >>> from mosaiclib.layout.rows import lay_rows
     >>> pane = shapely.box(-60, -60, 60, 60)
-    >>> from mosaiclib.layout.curve import straight
+    >>> from mosaiclib.layout.guide import straight
     >>> rows = lay_rows(straight(120), [dict(tile=20)], 2, shapely.box(0, -50, 120, 50))
     >>> field = lay_field(shapely.box(0, -50, 120, 50), rows, 20, 2)
     >>> field.pieces["kind"].isin(["whole", "cut"]).all()

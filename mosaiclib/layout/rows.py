@@ -11,14 +11,32 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, instance, number, several
-from mosaiclib.layout.apart import half_planes, keep_apart, open_places, share_slivers
-from mosaiclib.layout.curve import Guide
-from mosaiclib.layout.cutting import Between, Cut, cut_pieces, polygons
-from mosaiclib.layout.described import piece_words
+from mosaiclib.layout.guide import Guide
+from mosaiclib.layout.layout import Gap, Layout, Tile, not_too_many, piece_table
+from mosaiclib.layout.pieces import (
+    Between,
+    Cut,
+    cut_pieces,
+    half_planes,
+    keep_apart,
+    open_places,
+    polygons,
+    share_slivers,
+)
 from mosaiclib.layout.rowspec import Rules, Strip, read_rows, stack
-from mosaiclib.layout.stations import Run, runs_of, stations, zones
-from mosaiclib.layout.tesserae import Gap, Layout, Tile, not_too_many, piece_table
-from mosaiclib.layout.tracing import Span, Traced, domain, spans_of, trace, true_ends
+from mosaiclib.layout.spans import (
+    Run,
+    Span,
+    Traced,
+    domain,
+    piece_words,
+    runs_of,
+    spans_of,
+    stations,
+    trace,
+    true_ends,
+    zones,
+)
 
 KINDS = np.array(["whole", "wedge", "fan", "cut"], dtype=object)
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
@@ -79,7 +97,7 @@ def lay_rows(
 
     Examples
     --------
-    >>> from mosaiclib.layout.curve import ring
+    >>> from mosaiclib.layout.guide import ring
     >>> laid = lay_rows(ring(60), [dict(tile=20, fraction="quarter")], 2)
     >>> len(laid), laid.pieces["kind"].unique().tolist()
     (35, ['wedge'])

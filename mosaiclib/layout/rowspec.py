@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
 from mosaiclib.errors import MosaicError, choice, instance, number, whole_number
-from mosaiclib.layout.tesserae import FRACTIONS, Tile
+from mosaiclib.layout.layout import FRACTIONS, Tile
 
 PARTS = {"whole": (1.0, 1.0), "half": (1.0, 0.5), "third": (1.0, 1 / 3), "quarter": (0.5, 0.5)}
 NARROW = 0.35  # share of a piece's width that its narrow end keeps at least, common practice, no source

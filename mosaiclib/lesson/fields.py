@@ -8,8 +8,8 @@ from typing import Any
 
 import ipywidgets as w
 
-from mosaiclib.control import Control, read, shown
 from mosaiclib.errors import MosaicError
+from mosaiclib.lesson.controls import Control, read, shown
 
 LABEL = "128px"
 WIDTHS = (("270px", "96px"), ("222px", "144px"))  # of a slider and its box; two lengths need a wider box

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from driving import chromium_path, started, watch
-from mosaiclib.door import WORKBOOKS
+from mosaiclib.launch import WORKBOOKS
 
 HERE = Path(__file__).resolve().parent
 NO_CHROMIUM = (

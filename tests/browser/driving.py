@@ -31,7 +31,7 @@ from urllib.parse import parse_qs, quote, urlsplit
 import pytest
 from playwright.sync_api import expect
 
-from mosaiclib.door import ADDRESS_LINE, REPOSITORY
+from mosaiclib.launch import ADDRESS_LINE, REPOSITORY
 
 PATIENCE = 60_000  # ms; a kernel on a busy computer with two cores needs several seconds
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from driving import PATIENCE, open_workbook, started, watch, workbook
-from mosaiclib.door import WORKBOOKS
+from mosaiclib.launch import WORKBOOKS
 from ratios import least
 
 LIMIT = 1.5
@@ -31,8 +31,8 @@ import numpy as np
 import shapely
 
 from mosaiclib.drawing import layout_picture, to_svg
-from mosaiclib.handles import Handles
-from mosaiclib.lessons import follow_a_line as line
+from mosaiclib.lesson.handles import Handles
+from mosaiclib.lessons import w02_rows as line
 
 
 def bare():

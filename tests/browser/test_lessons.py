@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, open_workbook, workbook
-from mosaiclib.door import WORKBOOKS
+from mosaiclib.launch import WORKBOOKS
 
 
 def lesson(page):

@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, open_in_lab, open_workbook, run_all, workbook
-from mosaiclib.door import WORKBOOKS
+from mosaiclib.launch import WORKBOOKS
 
 BOOKS = sorted(path.name for path in WORKBOOKS.glob("0*.ipynb"))
 LESSON = ".mosaic-lesson"

@@ -3,8 +3,7 @@
 import pytest
 
 from mosaiclib import reference
-from mosaiclib.layout.rules import joint_rule_a108_02
-from mosaiclib.layout.spacers import nearest_spacer
+from mosaiclib.spacing.rules import joint_rule_a108_02, nearest_spacer
 
 # US Mint, "Coin specifications", row "Thickness": read.
 US_MINT = {

@@ -16,7 +16,7 @@ import pytest
 import shapely
 
 from mosaiclib.layout import lay_grid, neighbours
-from mosaiclib.layout.tesserae import Layout, Tile, piece_table
+from mosaiclib.layout.layout import Layout, Tile, piece_table
 
 SIDE, JOINT = 20, 2
 PITCH = SIDE + JOINT

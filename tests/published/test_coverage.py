@@ -3,7 +3,7 @@
 import pytest
 
 from mosaiclib import reference
-from mosaiclib.bond import choose, coverage_wanted
+from mosaiclib.adhesive import choose, coverage_wanted
 
 
 def test_rules_as_quoted():
@@ -17,7 +17,7 @@ def test_rules_as_quoted():
 
 def test_strength_goes_with_coverage():
     # C7: NTCA, TileLetter Feb 2018, read second-hand: 200 psi x 0.80 = 160, 400 x 0.80 = 320
-    from mosaiclib.bond import hold
+    from mosaiclib.adhesive import hold
 
     full, part = hold(4, 1.0, fresh=0, strength=1.38), hold(4, 1.0, fresh=0, strength=1.38, coverage=0.8)
     assert part.strength / full.strength == pytest.approx(160 / 200) == pytest.approx(320 / 400)

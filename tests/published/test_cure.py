@@ -4,8 +4,17 @@ import numpy as np
 import pytest
 import shapely
 
-from mosaiclib.bond import cure_depth, cured_share, drying_days, hours_to_cure, reach, share_for, vapour_pressure, waits
-from mosaiclib.bond.waiting import Room
+from mosaiclib.adhesive import (
+    cure_depth,
+    cured_share,
+    drying_days,
+    hours_to_cure,
+    reach,
+    share_for,
+    vapour_pressure,
+    waits,
+)
+from mosaiclib.adhesive.cure import Room
 
 TILE = shapely.box(0, 0, 19, 19)
 

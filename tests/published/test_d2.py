@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from mosaiclib.layout.spread import TileSizes, expected_range_factor, simulate
+from mosaiclib.spacing.tile_sizes import TileSizes, expected_range_factor, simulate
 
 # ASTM control-chart tables, d2: read. d3, the standard deviation of the range: from memory, used
 # only for the standard error of the simulated mean.

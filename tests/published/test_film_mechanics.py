@@ -19,7 +19,7 @@ from mosaiclib.filler import (
     stored_energy,
     thermal_strain,
 )
-from mosaiclib.filler.mechanics import CHANNEL
+from mosaiclib.filler.fracture import CHANNEL
 
 
 def test_worked_case():

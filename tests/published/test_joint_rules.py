@@ -3,8 +3,8 @@
 import pytest
 
 from mosaiclib import reference
-from mosaiclib.layout.rules import LEAST_JOINT, joint_rule_a108_02, uniformity_a137_1
-from mosaiclib.measures import INCH
+from mosaiclib.spacing.rules import LEAST_JOINT, joint_rule_a108_02, uniformity_a137_1
+from mosaiclib.units import INCH
 
 
 def test_a108_02_worked_case():

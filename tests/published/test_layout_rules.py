@@ -4,7 +4,7 @@ import pytest
 import shapely
 
 from mosaiclib.layout import balanced_border, best_fit, joint_fits, lay_grid
-from mosaiclib.measures import INCH
+from mosaiclib.units import INCH
 
 
 @pytest.mark.parametrize("whole", [2, 3, 7])

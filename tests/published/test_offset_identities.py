@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
-from mosaiclib.layout.curve import Guide, arc, ring
+from mosaiclib.layout.guide import Guide, arc, ring
 
 OVAL = Guide([(60, 0), (40, 30), (0, 42), (-40, 30), (-60, 0), (-40, -30), (0, -42), (40, -30)], closed=True)
 

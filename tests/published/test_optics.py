@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from mosaiclib.bond import difference, reflectance, seen
-from mosaiclib.bond.interfaces import silicone_index, slab_transmittance, soda_lime_index
+from mosaiclib.adhesive import difference, reflectance, seen
+from mosaiclib.adhesive.optics import silicone_index, slab_transmittance, soda_lime_index
 
 # Sharma, Wu and Dalal, "The CIEDE2000 color-difference formula", Color Res. Appl. 30 (2005) 21-30, Table 1: L, a, b of
 # both colours and the difference as printed. From memory, and read second-hand in test data of public repositories.

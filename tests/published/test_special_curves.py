@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.special import ellipe, fresnel
 
-from mosaiclib.layout.curve import Guide
+from mosaiclib.layout.guide import Guide
 
 
 def test_ellipse_perimeter():

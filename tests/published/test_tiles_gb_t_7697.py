@@ -3,7 +3,7 @@
 import pytest
 
 from mosaiclib import reference
-from mosaiclib.layout.spread import TileSizes, outlook
+from mosaiclib.spacing.tile_sizes import TileSizes, outlook
 
 # Table 1: edge, its tolerance, thickness, its tolerance
 TABLE_1 = [("20", "0.5", "4.0", "0.4"), ("25", "0.5", "4.2", "0.4"), ("30", "0.6", "4.3", "0.5")]

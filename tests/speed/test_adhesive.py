@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 import shapely
 
-from mosaiclib.bond import cured_share
+from mosaiclib.adhesive import cured_share
 from mosaiclib.drawing import to_svg
-from mosaiclib.lessons import look_through, wait_for_adhesive, which_adhesive
+from mosaiclib.lessons import w03_cure, w03_family, w03_look
 from ratios import best, least, paired
 
 
@@ -37,7 +37,7 @@ def test_cured_share_against_one_buffer_call(told):
     assert ratio <= 1.5
 
 
-@pytest.mark.parametrize("module", [which_adhesive, look_through, wait_for_adhesive], ids=lambda m: m.__name__[-12:])
+@pytest.mark.parametrize("module", [w03_family, w03_look, w03_cure], ids=lambda m: m.__name__[-12:])
 def test_a_lesson_is_little_more_than_its_pictures(module, told):
     """Compute, draw, report and summary, over the drawing alone."""
     start = module.Settings()

@@ -5,12 +5,12 @@ from dataclasses import replace
 import pytest
 
 from mosaiclib.drawing import to_svg
-from mosaiclib.lessons import fill_the_piece, joint_section, needed_energy, polymer_chance
+from mosaiclib.lessons import w04_chance, w04_energy, w04_piece, w04_section
 from ratios import least, paired
 
 
 @pytest.mark.parametrize(
-    "module", [joint_section, needed_energy, polymer_chance, fill_the_piece], ids=lambda m: m.__name__.split(".")[-1]
+    "module", [w04_section, w04_energy, w04_chance, w04_piece], ids=lambda m: m.__name__.split(".")[-1]
 )
 def test_a_lesson_is_little_more_than_its_pictures(module, told):
     start = module.Settings()

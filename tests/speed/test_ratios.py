@@ -14,7 +14,7 @@ from matplotlib.figure import Figure
 from mosaiclib.colour import arrange
 from mosaiclib.drawing import to_svg
 from mosaiclib.layout import lay_grid, neighbours
-from mosaiclib.lessons import space_the_joints as joints
+from mosaiclib.lessons import w01_joints as joints
 from ratios import best, least
 
 

@@ -1,0 +1,55 @@
+"""Adhesive: which family, how it looks, how far it spreads, how long it takes and what it holds."""
+
+from mosaiclib.adhesive.bed import bed_volume, cleared, coverage_wanted, press, squeeze_out, tubes
+from mosaiclib.adhesive.choose import choose, families, family
+from mosaiclib.adhesive.cure import (
+    STEPS,
+    Room,
+    cure_depth,
+    cured_share,
+    drying_days,
+    hold,
+    hours_to_cure,
+    light_minutes,
+    pot_minutes,
+    progress,
+    reach,
+    share_for,
+    tile_stress,
+    vapour_pressure,
+    wait,
+    waits,
+)
+from mosaiclib.adhesive.optics import difference, lightness, reflectance, seen
+
+__all__ = [
+    "STEPS",
+    "Room",
+    "bed_volume",
+    "choose",
+    "cleared",
+    "coverage_wanted",
+    "cure_depth",
+    "cured_share",
+    "difference",
+    "drying_days",
+    "families",
+    "family",
+    "hold",
+    "hours_to_cure",
+    "light_minutes",
+    "lightness",
+    "pot_minutes",
+    "press",
+    "progress",
+    "reach",
+    "reflectance",
+    "seen",
+    "share_for",
+    "squeeze_out",
+    "tile_stress",
+    "tubes",
+    "vapour_pressure",
+    "wait",
+    "waits",
+]

@@ -1,0 +1,285 @@
+"""Families of adhesive and a verdict with reasons on each for a piece."""
+
+__all__ = ["CLARITIES", "PLACES", "POSITIONS", "VERDICTS", "Case", "Family", "choose", "families", "family"]
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import pandas as pd
+
+from mosaiclib import reference
+from mosaiclib.errors import choice, instance
+from mosaiclib.reference import Record
+
+
+@dataclass(frozen=True)
+class Family:
+    """One family of adhesive.
+
+    Parameters
+    ----------
+    name : str
+        Generic name.
+    records : mapping of str to Record
+        Its properties: tone, cures by, body, water, sun, gap filling, refractive index, working time, gives off,
+        clean-up, for, against, cautions. Words stand in the record's note.
+    """
+
+    name: str
+    records: Mapping[str, Record]
+
+    def word(self, prop: str) -> str:
+        """Return what the table says of a property in words."""
+        return self.records[choice(prop, "property", self.records)].note
+
+    @cached_property
+    def tone(self) -> str:
+        """Clear, white or grey."""
+        return self.word("tone")
+
+    @cached_property
+    def cures_by(self) -> str:
+        """What it needs: air moisture, light, mixing, drying, or cement and drying."""
+        return self.word("cures by")
+
+    @cached_property
+    def working_minutes(self) -> tuple[float, float] | None:
+        """Least and greatest usual working time [min]; None where it is as long as one likes."""
+        record = self.records["working time"]
+        return None if record.least is None else record.band
+
+
+def families() -> tuple[str, ...]:
+    """Return the names of all families, in the order of the table.
+
+    Returns
+    -------
+    tuple of str
+        Generic names.
+
+    Examples
+    --------
+    >>> families()[0], len(families())
+    ('neutral-cure silicone', 8)
+    """
+    return tuple(reference.groups("adhesives"))
+
+
+def family(name: str) -> Family:
+    """Return one family by its name.
+
+    Parameters
+    ----------
+    name : str
+        One of `families()`.
+
+    Returns
+    -------
+    Family
+        The family.
+
+    Raises
+    ------
+    MosaicError
+        If there is no such family; the sentence says which there are.
+
+    Examples
+    --------
+    >>> family("UV-curing acrylate").cures_by
+    'light'
+    """
+    groups = reference.groups("adhesives")
+    mine = groups[choice(name, "family of adhesive", groups)]
+    return Family(name, {record.name.partition(": ")[2]: record for record in mine})
+
+
+CLARITIES = ("opaque", "translucent", "transparent")
+PLACES = ("dry shelf", "kitchen", "bathroom", "outdoors", "holds water")
+POSITIONS = ("flat", "upright", "turned while wet")
+VERDICTS = ("good", "works with care", "ruled out")
+GOOD, CARE, OUT = range(3)
+Reason = tuple[int, str]
+
+
+@dataclass(frozen=True)
+class Case:
+    """What is to be glued to what, and where it will live.
+
+    Parameters
+    ----------
+    clarity : {"opaque", "translucent", "transparent"}
+        How much light the tesserae pass.
+    place : {"dry shelf", "kitchen", "bathroom", "outdoors", "holds water"}
+        Where the piece will live.
+    position : {"flat", "upright", "turned while wet"}
+        How the face lies while it is glued.
+    back_seen : bool
+        Whether the back of the tesserae is seen through a clear base.
+    base_porous, tessera_porous : bool
+        Whether base or tesserae take up water, as terracotta does and glass does not.
+    food, candle : bool
+        Whether food or drink touches what is glued, or candle heat does.
+    """
+
+    clarity: str
+    place: str
+    position: str = "flat"
+    back_seen: bool = False
+    base_porous: bool = False
+    tessera_porous: bool = False
+    food: bool = False
+    candle: bool = False
+
+    def __post_init__(self) -> None:
+        choice(self.clarity, "clarity of the tesserae", CLARITIES)
+        choice(self.place, "place", PLACES)
+        choice(self.position, "position", POSITIONS)
+        for name in ("back_seen", "base_porous", "tessera_porous", "food", "candle"):
+            instance(getattr(self, name), bool, name.replace("_", " "))
+
+    @property
+    def shut(self) -> bool:
+        """Whether the bed lies between two surfaces that take up no water."""
+        return not (self.base_porous or self.tessera_porous)
+
+    @property
+    def wet(self) -> bool:
+        """Whether water comes often."""
+        return self.place in ("bathroom", "outdoors", "holds water")
+
+
+def choose(
+    clarity: str,
+    place: str,
+    *,
+    position: str = "flat",
+    back_seen: bool = False,
+    base_porous: bool = False,
+    tessera_porous: bool = False,
+    food: bool = False,
+    candle: bool = False,
+) -> pd.DataFrame:
+    """Judge every family of adhesive for a piece; the choice stays with the maker.
+
+    Parameters
+    ----------
+    clarity, place, position, back_seen, base_porous, tessera_porous, food, candle
+        The case, as in `Case`.
+
+    Returns
+    -------
+    DataFrame
+        One line a family, the best first: family, verdict (good, works with care, ruled out) and reasons, which
+        always tell what speaks for it and what against.
+
+    Raises
+    ------
+    MosaicError
+        If an answer is not one of those known; the sentence says which are.
+
+    Notes
+    -----
+    Rules from common practice and from the table of adhesives; none replaces the maker's sheet.
+
+    Examples
+    --------
+    >>> table = choose("transparent", "bathroom", back_seen=True)
+    >>> table["family"].tolist()[0], table["verdict"].tolist()[0]
+    ('neutral-cure silicone', 'good')
+    >>> set(choose("opaque", "kitchen", food=True)["verdict"])
+    {'ruled out'}
+    """
+    case = Case(clarity, place, position, back_seen, base_porous, tessera_porous, food, candle)
+    lines = [_line(case, family(name)) for name in families()]
+    lines.sort(key=lambda line: line[0])  # stable: of equal ones the order of the table
+    return pd.DataFrame([line[1:] for line in lines], columns=["family", "verdict", "reasons"])
+
+
+def _line(case: Case, one: Family) -> tuple[int, str, str, str]:
+    """Judge one family."""
+    found = [reason for rule in RULES for reason in rule(case, one)]
+    worst = max((grade for grade, _ in found), default=GOOD)
+    against = [words for grade, words in sorted(found, key=lambda reason: -reason[0]) if grade > GOOD]
+    pros = [words for grade, words in found if grade == GOOD]
+    words = " ".join([f"For: {_joined(one.word('for'), pros)}.", f"Against: {_joined(one.word('against'), against)}."])
+    return worst, one.name, VERDICTS[worst], words
+
+
+def _joined(general: str, special: list[str]) -> str:
+    """Put what holds for this piece before what holds always."""
+    return "; ".join([*special, general])
+
+
+def _never(case: Case, one: Family) -> Iterator[Reason]:
+    if case.food:
+        yield (
+            OUT,
+            "food or drink must not touch glue, filler or glass of unknown make: none here is shown to be safe for that",
+        )
+    if case.candle:
+        yield (
+            OUT,
+            "candle heat cracks glass that is held fast (plain glass bears a sudden change of some 40 K, from memory) "
+            "and softens glue: use an inner glass that is not glued",
+        )
+
+
+def _seen(case: Case, one: Family) -> Iterator[Reason]:
+    through = case.clarity != "opaque"
+    if one.tone == "grey" and through:
+        yield OUT, "a dark bed shows through and dulls the colour"
+    elif one.tone == "white" and case.clarity == "transparent":
+        yield CARE, "the white bed is what is seen, and each place that it misses shows as a blot"
+    elif one.tone == "white" and through:
+        yield GOOD, "a white bed keeps translucent glass bright, if the whole back is covered"
+    if case.back_seen and one.tone != "clear":
+        yield OUT, f"the back is to be seen, and a {one.tone} bed hides it"
+    elif case.back_seen:
+        yield GOOD, "the back stays in sight"
+
+
+def _cure(case: Case, one: Family) -> Iterator[Reason]:
+    if one.cures_by == "drying" and case.shut:
+        yield OUT, "it cannot dry between two sheets of glass: its water has only the joints to leave by"
+    elif one.cures_by == "drying":
+        yield GOOD, "its water can leave through the porous side"
+    if one.cures_by == "cement and drying" and case.shut:
+        yield CARE, "between two sheets of glass it takes months to dry through and keeps less of its bond while damp"
+    if one.cures_by == "cement and drying" and not case.shut:
+        yield GOOD, "it keys into the porous side"
+    if one.cures_by == "light" and case.clarity == "opaque":
+        if case.base_porous:
+            yield OUT, "no light reaches it through an opaque tessera or an opaque base"
+        else:
+            yield CARE, "light reaches it only from behind, through the clear base"
+    if one.word("beside cement filler") == "care":
+        yield CARE, "its acid eats into cement filler until it has cured through and aired"
+    if one.word("gap filling") == "poor":
+        yield CARE, "backs of small tiles are seldom flat, and it does not fill gaps"
+    if one.cures_by == "mixing":
+        yield GOOD, "it cures under the middle of a tile as soon as at its edge"
+
+
+def _stay(case: Case, one: Family) -> Iterator[Reason]:
+    water = one.word("water")
+    if water == "bad" and (case.wet or case.place == "kitchen"):
+        yield OUT if case.wet else CARE, "it softens when it gets wet"
+    if water == "care" and case.wet:
+        yield CARE, "water creeps in along the glass in time"
+    if case.place == "holds water" and water == "good":
+        yield CARE, "under water for good no family is sure: glue the dry side, or test a sample for weeks"
+    if case.place == "outdoors" and one.word("sun") != "good":
+        yield CARE, "sunlight turns it yellow"
+    elif case.place == "outdoors" and water == "good":
+        yield GOOD, "it stands sun and rain"
+
+
+def _lie(case: Case, one: Family) -> Iterator[Reason]:
+    if case.position != "flat" and one.word("body") == "runny":
+        yield CARE, "it runs: tiles slide unless they are held until it is hard"
+    elif case.position != "flat":
+        yield GOOD, "it is stiff enough to hold small tiles on an upright face"
+
+
+RULES: tuple[Callable[[Case, Family], Iterator[Reason]], ...] = (_never, _seen, _cure, _stay, _lie)

@@ -1,0 +1,748 @@
+"""The picture of a layout: pieces, marks, numbers, dimensions, keys, and the same in other tones."""
+
+__all__ = [
+    "colour_key",
+    "dimension_lines",
+    "joint_lines",
+    "layout_picture",
+    "marks_and_numbers",
+    "panels",
+    "squared_paper",
+    "toned",
+]
+
+import math
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pandas as pd
+import shapely
+
+from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, clean, fitted, segments
+from mosaiclib.drawing.palette import (
+    ACCENT,
+    BODY,
+    DIGIT,
+    EDGE,
+    FILLER,
+    GLASS,
+    INK,
+    LETTER,
+    PAPER,
+    SCREEN,
+    SCREEN_TEXT,
+    SECOND,
+    SOFT,
+    SQUARES,
+    WHITE,
+    Look,
+    look,
+)
+from mosaiclib.errors import MosaicError, choice, instance, number, several, whole_number
+from mosaiclib.layout.layout import Layout
+from mosaiclib.units import UNITS, show
+
+SEAMS = 130.0  # [mm] a longer face may not go on one sheet
+KEY = 0.85  # text size of keys and remarks, as a share of the picture's
+VIEWS = {"front": "seen from the front", "behind": "seen from behind"}
+
+
+@dataclass(frozen=True)
+class _Style:
+    """What is asked of a picture; see `layout_picture`."""
+
+    view: str
+    numbers: bool
+    marks: bool
+    squared: float | None
+    dimensions: bool
+    joints: tuple | None
+    key: bool
+    filled: bool
+    light: bool
+    hover: bool
+    unit: str
+    text_size: float | None
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """Where things stand: text size, outline's box, left edge of keys, picture's size, way of the layout."""
+
+    size: float
+    box: tuple[float, float, float, float]
+    left: float
+    width: float
+    height: float
+    move: Callable
+
+
+def layout_picture(
+    layout: Layout,
+    *,
+    view: str = "front",
+    numbers: bool = False,
+    marks: bool = True,
+    squared: float | None = None,
+    dimensions: bool = True,
+    joints: tuple | None = None,
+    key: bool = False,
+    filled: bool = True,
+    light: bool = False,
+    hover: bool = True,
+    unit: str = "mm",
+    text_size: float | None = None,
+    title: str = "",
+    description: str = "",
+) -> Drawing:
+    """Draw a layout.
+
+    Parameters
+    ----------
+    layout : Layout
+        The pieces; none are drawn as a bare face.
+    view : {"front", "behind"}
+        From which side; from behind left and right change places, words stay readable.
+    numbers : bool
+        Whether each piece bears its number: its row label in the table of pieces + 1, so that the pieces
+        of one face keep the numbers that they have on the whole.
+    marks : bool
+        Whether each piece bears its colour's mark.
+    squared : {5.0, 6.35}, optional
+        Side of the squares of squared paper behind and, faintly, over the pieces [mm].
+    dimensions : bool
+        Whether width and height of the outline are shown.
+    joints : (array of shape (m, 4), sequence of str), optional
+        Stretches of joint as x0, y0, x1, y1 [mm] and the class of each: "fine", "narrow" or "wide".
+    key : bool
+        Whether the colours are listed below with their numbers of pieces.
+    filled : bool
+        Whether joints have the filler's tone; otherwise the bare glass is seen.
+    light : bool
+        Whether it is for print: tones are lightened and joints left white, to save ink, and the view is not
+        written, because the sheet's heading says it.
+    hover : bool
+        Whether each piece says in a sentence what it is.
+    unit : {"mm", "in"}
+        Unit of the lengths that are written.
+    text_size : float, optional
+        Text size [mm]; left out, it suits the screen.
+    title, description : str
+        For readers that cannot see the picture; made from the layout if left out.
+
+    Returns
+    -------
+    Drawing
+        The picture [mm].
+
+    Raises
+    ------
+    MosaicError
+        If there is no outline or one that is not finite, or a choice is unknown.
+
+    Examples
+    --------
+    >>> from mosaiclib.layout import lay_grid
+    >>> import shapely
+    >>> picture = layout_picture(lay_grid(shapely.box(0, 0, 108, 64), 20, 2))
+    >>> print(picture.description)
+    15 pieces: 15 without a colour. The face is 108 mm wide and 64 mm high, seen from the front.
+    """
+    choice(view, "view", VIEWS)
+    choice(unit, "unit", UNITS)
+    style = _Style(view, numbers, marks, squared, dimensions, joints, key, filled, light, hover, unit, text_size)
+    _check(layout)
+    colours = _colours(layout)
+    counted = _counted(colours)
+    frame = _frame(layout, style, [_entry(*pair) for pair in _by_name(counted)])
+    items = [
+        *_base(layout, style, frame),
+        *_pieces(layout, style, frame, colours),
+        Polygons(shapely.transform(layout.outline, frame.move), None, EDGE, 0.09 * frame.size, name="outline"),
+        *_around(layout, style, frame),
+    ]
+    said = description or _description(layout, style, counted)
+    ground = None if light else PAPER
+    return Drawing(frame.width, frame.height, title or "Layout of the pieces", said, tuple(items), ground)
+
+
+def _check(layout: Layout) -> None:
+    """Refuse what cannot be drawn."""
+    bounds = np.array(layout.outline.bounds)
+    if layout.outline.is_empty or not np.isfinite(bounds).all() or layout.outline.area <= 0:
+        raise MosaicError("There is nothing to draw: the face has no width or no height.")
+    if len(layout) and not np.isfinite(shapely.bounds(layout.shapes)).all():
+        raise MosaicError("A piece has no shape or one that is not finite, so the layout cannot be drawn.")
+
+
+def _colours(layout: Layout) -> list[str]:
+    """Return the colour of each piece, empty where there is none."""
+    return [name if isinstance(name, str) else "" for name in layout.pieces["colour"].tolist()]
+
+
+def _counted(colours: Sequence[str]) -> Counter:
+    """Return how many pieces each colour has, by its name as it is written."""
+    counted = Counter()
+    for name, count in Counter(colours).items():
+        counted[clean(name)] += count
+    return counted
+
+
+def colour_entries(layout: Layout, light: bool = False) -> list[tuple[str, Look]]:
+    """Return what a key of the layout's colours lists: words and look, most pieces first.
+
+    Parameters
+    ----------
+    layout : Layout
+        The pieces.
+    light : bool
+        Whether tones are lightened for print.
+
+    Returns
+    -------
+    list of (str, Look)
+        One entry a colour.
+
+    Examples
+    --------
+    >>> from mosaiclib.layout import lay_grid
+    >>> import shapely
+    >>> pair = lay_grid(shapely.box(0, 0, 42, 20), 20, 2).coloured(["red", "blue"])
+    >>> [words for words, _ in colour_entries(pair)]
+    ['blue: 1', 'red: 1']
+    """
+    looked = Look.lightened if light else lambda one: one
+    return [(_entry(name, count), looked(look(name))) for name, count in _by_name(_counted(_colours(layout)))]
+
+
+def _entry(name: str, count: int) -> str:
+    """Return what a key says of a colour."""
+    return f"{name or 'no colour'}: {count}"
+
+
+def _by_name(counted: Counter) -> list[tuple[str, int]]:
+    """Return colours and counts, most pieces first; equal ones by name."""
+    return sorted(counted.items(), key=lambda pair: (-pair[1], pair[0]))
+
+
+def _frame(layout: Layout, style: _Style, entries: Sequence[str]) -> _Frame:
+    """Find the text size and the room for what stands around the outline."""
+    x0, y0, x1, y1 = layout.outline.bounds
+    wide, high = x1 - x0, y1 - y0
+    left, right = (3.6 if style.dimensions else 1.2), 1.2
+    above = (0.8 if style.light else 2.6) + (1.7 if _faces(layout) else 0)
+    below = (3.5 if style.dimensions else 1.2) + (2.1 if style.joints else 0)
+    rows = 2 if style.key else 0  # a first guess of the key's rows is good enough for the text size
+    across, along = (SCREEN_TEXT * share for share in (left + right, above + below + 1.9 * rows))
+    size = max(SCREEN_TEXT * wide / (SCREEN[0] - across), SCREEN_TEXT * high / (SCREEN[1] - along))
+    if style.text_size is not None:
+        size = number(style.text_size, "text size", "mm", above=0, greatest=1000)
+    width = max(wide + (left + right) * size, 15 * size)
+    if style.key:
+        below += 0.6 + 1.9 * KEY * key_rows(entries, width - (left + right) * size, KEY * size)[1]
+    at = left * size + max(0.0, (width - wide - (left + right) * size) / 2)
+    foot = below * size
+    turn, dx, dy = (-1.0, at + x1, foot - y0) if style.view == "behind" else (1.0, at - x0, foot - y0)
+    box = (at, foot, at + wide, foot + high)
+    return _Frame(size, box, left * size, width, foot + high + above * size, lambda xy: xy * (turn, 1.0) + (dx, dy))
+
+
+def _base(layout: Layout, style: _Style, frame: _Frame) -> list:
+    """Return the glass or filler behind the pieces, gaps left on purpose, and the squared paper."""
+    tone = WHITE if style.light else FILLER if style.filled else GLASS
+    outline = shapely.transform(layout.outline, frame.move)
+    items = [Polygons(outline, tone, name="base")]
+    if layout.gaps:
+        gaps = shapely.transform(np.array([gap.shape for gap in layout.gaps], dtype=object), frame.move)
+        said = tuple(clean(gap.why) for gap in layout.gaps) if style.hover else ()
+        dash = (0.35 * frame.size, 0.25 * frame.size)
+        edge = SOFT if shapely.area(gaps).sum() > 0 else None
+        items.append(Polygons(gaps, None, edge, 0.04 * frame.size, said, "gap", dash))
+    if style.squared is not None:
+        items += squared_paper(frame.box, style.squared, 0.03 * frame.size)
+    return items
+
+
+def _pieces(layout: Layout, style: _Style, frame: _Frame, colours: Sequence[str]) -> list:
+    """Return the pieces, squared paper faintly over them, joints, marks and numbers."""
+    if not len(layout):
+        return []
+    shapes = shapely.transform(layout.shapes, frame.move)
+    known = {name: _looked(name, style) for name in set(colours)}
+    looks = [known[name] for name in colours]
+    said = sentences(layout.pieces, style.unit) if style.hover else ()
+    line = min(0.05 * frame.size, 0.02 * float(np.sqrt(np.median(shapely.area(shapes)))))
+    items = [Polygons(shapes, tuple(one.fill for one in looks), EDGE, line, said, "piece")]
+    if style.squared is not None:
+        items += squared_paper(frame.box, style.squared, 0.03 * frame.size, 0.45)
+    if style.joints is not None:
+        ends = np.asarray(style.joints[0], dtype=float).reshape(-1, 2)
+        items += joint_lines(frame.move(ends), style.joints[1], frame.size)
+    names = [str(number_) for number_ in numbers_of(layout.pieces)] if style.numbers else ()
+    if style.marks or style.numbers:
+        items += marks_and_numbers(shapes, looks, names, style.marks, 1.4 * frame.size)
+    return items
+
+
+def _looked(name: str, style: _Style) -> Look:
+    """Return a colour's look, lightened for prints."""
+    return look(name).lightened() if style.light else look(name)
+
+
+def _around(layout: Layout, style: _Style, frame: _Frame) -> list:
+    """Return the words and lines around the outline."""
+    x0, y0, x1, y1 = frame.box
+    size = frame.size
+    names = _face_names(layout, frame)
+    top = y1 + (2.5 if names else 0.8) * size
+    items = list(names)
+    if not style.light:
+        items.append(Text(x0, top, VIEWS[style.view], KEY * size, colour=SOFT, name="view"))
+    low = y0 - 1.4 * size
+    if style.dimensions:
+        said = show(x1 - x0, style.unit), show(y1 - y0, style.unit)
+        items += dimension_lines(frame.box, size, *said, SEAMS if style.light else math.inf)
+        low -= 2.4 * size
+    if style.joints is not None:
+        items += joint_key(list(style.joints[1]), frame.left, low, KEY * size)
+        low -= 2.1 * size
+    if style.key:
+        entries = colour_entries(layout, style.light)
+        items += colour_key(entries, frame.left, low, frame.width - frame.left - 1.2 * size, KEY * size)
+    return items
+
+
+def _faces(layout: Layout) -> list[str]:
+    """Return the names of the faces of a vessel, in the order of the pieces; a single face needs no name."""
+    names = [name for name in pd.unique(layout.pieces["face"]) if isinstance(name, str) and clean(name)]
+    return names if len(names) > 1 else []
+
+
+def _face_names(layout: Layout, frame: _Frame) -> list[Text]:
+    """Return the name of each face above its pieces."""
+    labels = layout.pieces["face"].to_numpy(dtype=object)
+    items = []
+    for name in _faces(layout):
+        bounds = shapely.total_bounds(layout.shapes[labels == name])
+        ends = frame.move(bounds.reshape(2, 2))[:, 0]
+        words, size = fitted(name, abs(ends[1] - ends[0]), frame.size, 0.5 * frame.size)
+        y = frame.box[3] + 0.7 * frame.size
+        items.append(Text(float(ends.mean()), y, words, size, "middle", 0, INK, "heading", name="face"))
+    return items
+
+
+def numbers_of(pieces: pd.DataFrame) -> list[int]:
+    """Return the number of each piece: row label + 1, or its place where the labels are no whole numbers.
+
+    Examples
+    --------
+    >>> from mosaiclib.layout import piece_table
+    >>> numbers_of(piece_table(4).iloc[2:])
+    [3, 4]
+    """
+    labels = pieces.index if pd.api.types.is_integer_dtype(pieces.index) else range(len(pieces))
+    return [int(label) + 1 for label in labels]
+
+
+def sentences(pieces: pd.DataFrame, unit: str = "mm") -> tuple[str, ...]:
+    """Return what each piece says of itself: number, colour, kind, size and why.
+
+    Parameters
+    ----------
+    pieces : DataFrame
+        The layout's table.
+    unit : {"mm", "in"}
+        Unit of the lengths.
+
+    Returns
+    -------
+    tuple of str
+        One sentence or two a piece.
+
+    Examples
+    --------
+    >>> from mosaiclib.layout import piece_table
+    >>> sentences(piece_table(1, colour="amber", kind="wedge", width=20, height=19.5, why="It fits."))
+    ('Piece 1: amber, wedge, 20 mm by 19.5 mm. It fits.',)
+    """
+    columns = ("colour", "kind", "fraction", "width", "height", "why")
+    written = {}  # the same few lengths come again and again
+
+    def length(value: float) -> str:
+        at = round(value, 2)
+        if at not in written:
+            written[at] = show(at, unit) if np.isfinite(at) else "size not known"
+        return written[at]
+
+    rows = zip(*(pieces[name].tolist() for name in columns), strict=True)
+    found = []
+    for i, (colour, kind, fraction, width, height, why) in zip(numbers_of(pieces), rows, strict=True):
+        what = kind if fraction in ("whole", "", kind) else f"{kind} from a {fraction}"
+        name = colour if isinstance(colour, str) and colour else "no colour yet"
+        tail = f" {why}" if isinstance(why, str) and why else ""
+        found.append(f"Piece {i}: {name}, {what}, {length(width)} by {length(height)}.{tail}")
+    return tuple(found)
+
+
+def _description(layout: Layout, style: _Style, counted: Counter) -> str:
+    """Say in words what there is to see."""
+    x0, y0, x1, y1 = layout.outline.bounds
+    face = f"The face is {show(x1 - x0, style.unit)} wide and {show(y1 - y0, style.unit)} high"
+    colours = ", ".join(f"{count} {name or 'without a colour'}" for name, count in _by_name(counted))
+    pieces = f"{len(layout)} piece{'' if len(layout) == 1 else 's'}" + (f": {colours}" if counted else "")
+    wrong = Counter(style.joints[1]) if style.joints is not None else Counter()
+    faults = [
+        f" Joints that are too {name}: {wrong[name]} stretch{'' if wrong[name] == 1 else 'es'}."
+        for name in ("narrow", "wide")
+        if wrong[name]
+    ]
+    return f"{pieces}. {face}, {VIEWS[style.view]}." + "".join(faults)
+
+
+Box = tuple[float, float, float, float]
+BESIDE = 0.42  # where words stand that must not lie on a seam, as a share of the length
+LEAST_NUMBER = 1.8  # [mm] about 5 points: smaller print is hard to read at the bench; common practice, no source
+SQUARE_SIZES = {5.0: 10, 6.35: 4}  # [mm] side of a square -> squares from one heavier line to the next
+# words, tone, width and dashes as shares of the text size; they can be told apart in grey too
+JOINT_STYLES = {
+    "fine": ("joint in range", EDGE, 0.07, ()),
+    "narrow": ("too narrow", ACCENT, 0.17, (0.3, 0.22)),
+    "wide": ("too wide", SECOND, 0.3, ()),
+}
+
+
+def dimension_lines(box: Box, size: float, width: str, height: str, seams: float = math.inf) -> list:
+    """Return the dimension lines under and to the left of a box.
+
+    Parameters
+    ----------
+    box : tuple of float
+        Left, low, right and high edge [mm].
+    size : float
+        Text size [mm].
+    width, height : str
+        What they say.
+    seams : float
+        A longer line has its words beside its middle [mm], because the middle of a picture on two sheets
+        is where they join.
+
+    Returns
+    -------
+    list
+        Items.
+
+    Examples
+    --------
+    >>> [item.words for item in dimension_lines((0, 0, 300, 200), 4, "300 mm", "200 mm")[1:]]
+    ['300 mm', '200 mm']
+    """
+    x0, y0, x1, y1 = box
+    low, left, tick, over = y0 - 1.5 * size, x0 - 1.5 * size, 0.3 * size, 0.45 * size
+    ends = [[x0, low, x1, low], [left, y0, left, y1]]
+    for x in (x0, x1):
+        ends += [[x, y0 - 0.5 * size, x, low - over], [x - tick, low - tick, x + tick, low + tick]]
+    for y in (y0, y1):
+        ends += [[x0 - 0.5 * size, y, left - over, y], [left - tick, y - tick, left + tick, y + tick]]
+    across, along = (a + (b - a) * (BESIDE if b - a > seams else 0.5) for a, b in ((x0, x1), (y0, y1)))
+    return [
+        Lines(segments(ends), SOFT, 0.05 * size, name="dimension"),
+        Text(across, low - 1.0 * size, width, size, "middle", colour=INK, middle=True, name="dimension"),
+        Text(left - 0.9 * size, along, height, size, "middle", 90, colour=INK, middle=True, name="dimension"),
+    ]
+
+
+def squared_paper(box: Box, square: float, line: float, opacity: float = 1.0) -> list[Lines]:
+    """Return squared paper over a box, counted from its lower left corner.
+
+    Parameters
+    ----------
+    box : tuple of float
+        Left, low, right and high edge [mm].
+    square : {5.0, 6.35}
+        Side of a square [mm].
+    line : float
+        Line width [mm]; every tenth line of 5 mm, or fourth of 1/4 in, is heavier.
+    opacity : float
+        From 0, not seen, to 1.
+
+    Returns
+    -------
+    list of Lines
+        The light lines and the heavier ones.
+
+    Raises
+    ------
+    MosaicError
+        If the side is neither.
+
+    Examples
+    --------
+    >>> [len(lines.paths) for lines in squared_paper((0, 0, 100, 50), 5.0, 0.1)]
+    [27, 5]
+    """
+    if square not in SQUARE_SIZES:
+        raise MosaicError(f"Squared paper has squares of 5 mm or 6.35 mm (1/4 in), not {square!r}.")
+    x0, y0, x1, y1 = box
+    across, up = (np.arange(0, side + 1e-6, square) for side in (x1 - x0, y1 - y0))
+    posts = np.column_stack([x0 + across, np.full(len(across), y0), x0 + across, np.full(len(across), y1)])
+    bars = np.column_stack([np.full(len(up), x0), y0 + up, np.full(len(up), x1), y0 + up])
+    ends = np.concatenate([posts, bars])
+    heavy = np.concatenate([np.arange(len(across)), np.arange(len(up))]) % SQUARE_SIZES[square] == 0
+    return [
+        Lines(segments(ends[~heavy]), SQUARES, line, opacity=opacity, name="squared"),
+        Lines(segments(ends[heavy]), SQUARES, 2.2 * line, opacity=opacity, name="squared"),
+    ]
+
+
+def joint_lines(stretches: object, widths: Sequence[str], size: float) -> list[Lines]:
+    """Return joints as strokes: thickness and dashes differ by class, so they can be told apart in grey.
+
+    Parameters
+    ----------
+    stretches : array, shape (m, 4)
+        Ends of the middle of each stretch as x0, y0, x1, y1 [mm].
+    widths : sequence of str, length m
+        Class of each: "fine", "narrow" or "wide".
+    size : float
+        Text size [mm], which the strokes follow.
+
+    Returns
+    -------
+    list of Lines
+        One for each class that occurs; the finest first, so that the others lie on top.
+
+    Raises
+    ------
+    MosaicError
+        If a class is unknown or the numbers differ.
+
+    Examples
+    --------
+    >>> [lines.name for lines in joint_lines([[0, 0, 9, 0], [0, 5, 9, 5]], ["wide", "fine"], 4)]
+    ['joint fine', 'joint wide']
+    """
+    ends, classes = np.asarray(stretches, dtype=float).reshape(-1, 4), np.asarray(widths, dtype=object)
+    if len(ends) != len(classes):
+        raise MosaicError(f"{len(ends)} stretches of joint have {len(classes)} classes; give one each.")
+    for word in set(classes):
+        choice(word, "class of a joint", JOINT_STYLES)
+    found = []
+    for name, (_, colour, share, dash) in JOINT_STYLES.items():
+        if (here := classes == name).any():
+            dashes = tuple(length * size for length in dash)
+            found.append(Lines(segments(ends[here]), colour, share * size, dashes, name=f"joint {name}"))
+    return found
+
+
+def middles(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return a point well inside each piece, shape (n, 2), and its distance from the edge (n,) [mm]."""
+    centre, edge = shapely.centroid(shapes), shapely.boundary(shapes)
+    outside = ~shapely.contains_xy(shapes, *shapely.get_coordinates(centre).T)
+    if outside.any():  # a crescent's centroid lies beside it
+        centre[outside] = shapely.point_on_surface(shapes[outside])
+    return shapely.get_coordinates(centre), shapely.distance(centre, edge)
+
+
+def marks_and_numbers(
+    shapes: np.ndarray, looks: Sequence[Look], names: Sequence[str], marks: bool, most: float = math.inf
+) -> list[Marks | Text]:
+    """Return the mark and the number of each piece; with both, the number stands above its mark.
+
+    Parameters
+    ----------
+    shapes : array of Polygon, shape (n,)
+        The pieces [mm].
+    looks : sequence of Look, length n
+        Their looks.
+    names : sequence of str, length n
+        Their numbers; empty for none.
+    marks : bool
+        Whether marks are wanted.
+    most : float
+        Largest text size of a number [mm].
+
+    Returns
+    -------
+    list of Marks and Text
+        Marks by tone, then numbers.
+
+    Examples
+    --------
+    >>> from mosaiclib.drawing.palette import look
+    >>> marks_and_numbers([shapely.box(0, 0, 9, 9)], [look("amber")], ["7"], marks=True)[-1].words
+    '7'
+    """
+    at, reach = middles(np.asarray(shapes, dtype=object))
+    items = _marks(at, reach, looks, bool(len(names))) if marks else []
+    if not len(names):
+        return items
+    marked = [marks and one.mark != "none" for one in looks]
+    for (x, y), room, name, one, both in zip(at.tolist(), reach.tolist(), names, looks, marked, strict=True):
+        fits = min(0.7 * room, 1.7 * room / (DIGIT * max(len(name), 1)))
+        size = min(most, max(fits, min(LEAST_NUMBER, 2 * fits)))  # on a splinter it may reach into the joint
+        foot = y + (0.27 * room + 0.36 * max(size - fits, 0) if both else 0)
+        items.append(Text(x, foot, name, size, "middle", 0, one.ink, middle=True, name="number"))
+    return items
+
+
+def _marks(at: np.ndarray, reach: np.ndarray, looks: Sequence[Look], numbered: bool) -> list[Marks]:
+    """Return the marks, one item for each tone; under a number they are small."""
+    kinds = np.array([one.mark for one in looks], dtype=object)
+    inks = np.array([one.ink for one in looks], dtype=object)
+    drop, share = (0.5, 0.24) if numbered else (0.0, 0.36)
+    line = 0.055 * float(np.median(reach)) * (0.7 if numbered else 1.0) if len(reach) else 0.1
+    items = []
+    for ink in sorted(set(inks)):
+        here = (inks == ink) & (kinds != "none")
+        if here.any():
+            lowered = at[here] - np.column_stack([np.zeros(here.sum()), drop * reach[here]])
+            items.append(Marks(lowered, share * reach[here], tuple(kinds[here]), ink, line))
+    return items
+
+
+def key_rows(entries: Sequence[str], width: float, size: float) -> tuple[int, int]:
+    """Return in how many columns and rows a key of these entries fits a width."""
+    longest = max((len(clean(entry)) for entry in entries), default=1)
+    columns = max(1, int(width / ((LETTER * longest + 3.4) * size)))
+    return columns, math.ceil(len(entries) / columns)
+
+
+def colour_key(entries: Sequence[tuple[str, Look]], left: float, top: float, width: float, size: float) -> list:
+    """Return a key: swatch with its mark, and words, in as many columns as fit.
+
+    Parameters
+    ----------
+    entries : sequence of (str, Look)
+        Words and look of each entry.
+    left, top, width : float
+        Where it stands [mm].
+    size : float
+        Text size [mm].
+
+    Returns
+    -------
+    list
+        Items.
+
+    Examples
+    --------
+    >>> from mosaiclib.drawing.palette import look
+    >>> colour_key([("amber: 12", look("amber"))], 0, 50, 100, 4)[-1].words
+    'amber: 12'
+    """
+    columns, _ = key_rows([words for words, _ in entries], width, size)
+    items = []
+    for i, (words, one) in enumerate(entries):
+        x, y = left + (i % columns) * width / columns, top - (i // columns) * 1.9 * size
+        swatch = shapely.box(x, y - 1.4 * size, x + 1.4 * size, y)
+        shown, fit = fitted(words, width / columns - 2.2 * size, size, 0.6 * size)
+        items += [
+            Polygons(swatch, one.fill, EDGE, 0.04 * size, name="swatch"),
+            *marks_and_numbers([swatch], [one], (), marks=True),
+            Text(x + 2 * size, y - 0.7 * size, shown, fit, colour=INK, middle=True, name="key"),
+        ]
+    return items
+
+
+def joint_key(names: Sequence[str], left: float, top: float, size: float) -> list:
+    """Return a key of the joint classes in one line: a stroke of each, and its words."""
+    items, x = [], left
+    for name in (name for name in JOINT_STYLES if name in names):
+        words, colour, share, dash = JOINT_STYLES[name]
+        y, dashes = top - 0.5 * BODY * size, tuple(length * size for length in dash)
+        items.append(Lines(segments([x, y, x + 2.2 * size, y]), colour, share * size, dashes, name="joint key"))
+        items.append(Text(x + 2.8 * size, y, words, size, colour=INK, middle=True, name="key"))
+        x += (4.6 + LETTER * len(words)) * size
+    return items
+
+
+def toned(drawing: Drawing, tones: Sequence[str], base: str | None = None) -> Drawing:
+    """Return a layout's picture with its pieces, and what lies between them, in other tones.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        Made by `layout_picture`.
+    tones : sequence of str, length n
+        Tone of each piece, as #rrggbb.
+    base : str, optional
+        Tone of the joints; left as it is if left out.
+
+    Returns
+    -------
+    Drawing
+        The picture.
+
+    Raises
+    ------
+    MosaicError
+        If there is not one tone for each piece.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> from mosaiclib.drawing import layout_picture
+    >>> from mosaiclib.layout import lay_grid
+    >>> pair = layout_picture(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))
+    >>> [item.fill for item in toned(pair, ["#111111", "#222222"]).items if getattr(item, "name", "") == "piece"]
+    [('#111111', '#222222')]
+    """
+    items = []
+    for item in instance(drawing, Drawing, "picture").items:
+        name = getattr(item, "name", "")
+        if isinstance(item, Polygons) and name == "piece":
+            item = replace(item, fill=tuple(several(tones, "tones", len(item.shapes))))
+        elif isinstance(item, Polygons) and name == "base" and base:
+            item = replace(item, fill=base)
+        items.append(item)
+    return replace(drawing, items=tuple(items))
+
+
+def panels(
+    drawings: Sequence[Drawing], captions: Sequence[str], *, columns: int = 2, title: str, description: str
+) -> Drawing:
+    """Set pictures of one size side by side in rows, each under its caption.
+
+    Parameters
+    ----------
+    drawings : sequence of Drawing
+        The pictures.
+    captions : sequence of str
+        What stands over each.
+    columns : int
+        Pictures in a row.
+    title, description : str
+        For readers that cannot see it.
+
+    Returns
+    -------
+    Drawing
+        One picture [mm].
+
+    Raises
+    ------
+    MosaicError
+        If there is none, or not one caption each.
+
+    Examples
+    --------
+    >>> both = panels([Drawing(40, 30, "a"), Drawing(40, 30, "b")], ["first", "second"], title="Two", description="")
+    >>> both.width, len(both.items)
+    (80.0, 2)
+    """
+    shown = several(drawings, "pictures")
+    words = several(captions, "captions", len(shown))
+    if not shown:
+        raise MosaicError("There is no picture to show.")
+    across = min(whole_number(columns, "columns", least=1, greatest=12), len(shown))
+    down = -(-len(shown) // across)
+    wide, high = max(one.width for one in shown), max(one.height for one in shown)
+    size = wide / 22
+    items: list = []
+    for place, (drawing, caption) in enumerate(zip(shown, words, strict=True)):
+        row, column = divmod(place, across)
+        x, y = column * wide, (down - 1 - row) * (high + 1.6 * size)
+        items += [*drawing.shifted(x, y).items, Text(x + 0.8 * size, y + high + 0.4 * size, caption, size, colour=INK)]
+    return Drawing(across * wide, down * (high + 1.6 * size), title, description, tuple(items), PAPER)

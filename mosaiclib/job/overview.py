@@ -1,0 +1,293 @@
+"""A plan worked out, told line by line: for the page and for the written overview alike."""
+
+__all__ = [
+    "adhesive_lines",
+    "duration",
+    "face_lines",
+    "material_lines",
+    "note_lines",
+    "overview",
+    "plan_waits",
+    "unlaid_lines",
+    "wait_words",
+]
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+
+import numpy as np
+import pandas as pd
+import shapely
+
+from mosaiclib.adhesive import Room, choose, reach, waits
+from mosaiclib.adhesive.cure import Wait
+from mosaiclib.errors import instance
+from mosaiclib.filler import Recipe, batches
+from mosaiclib.glass import Face
+from mosaiclib.job.bands import Unlaid
+from mosaiclib.job.work import Worked, WorkedPiece
+from mosaiclib.report import Row, words_of
+from mosaiclib.units import told
+
+
+def overview(worked: Worked) -> pd.DataFrame:
+    """Return what a plan comes to, besides its lists: grids and joints, adhesive, filler with all its parts, remarks.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    DataFrame
+        Columns what, how_much and remark, in words, lengths in the plan's unit.
+
+    Examples
+    --------
+    >>> from mosaiclib.job import Plan, work_out
+    >>> from mosaiclib.reference import DATA
+    >>> table = overview(work_out(Plan.load(DATA / "example_plan.json")))
+    >>> table["what"].tolist()[:2]
+    ['window panel', 'planter, front']
+    """
+    plan = instance(worked, Worked, "plan").plan
+    rows = [*face_lines(worked), *unlaid_lines(worked), *material_lines(worked), *adhesive_lines(worked)]
+    rows += note_lines(worked)
+    lines = [(row.label, words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
+    return pd.DataFrame(lines, columns=["what", "how_much", "remark"])
+
+
+def face_lines(worked: Worked) -> list[Row]:
+    """Tell the size, grid, joint and clear edge of every face.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    list of Row
+        One a face, lengths [mm] in words.
+    """
+    return [_face(piece, face) for piece in worked.pieces for face in piece.glass.faces]
+
+
+def unlaid_lines(worked: Worked) -> list[Row]:
+    """Tell what could not be laid as asked: places left open, stretches bent too tightly, joints off their limits.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    list of Row
+        For each band, with lengths along its drawn line [mm] in words; none where all is as asked.
+    """
+    return [row for piece in worked.pieces for one in piece.unlaid for row in _unlaid(piece, one)]
+
+
+def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
+    name, layout = _called(piece, one.face), piece.layout
+    if one.gaps:
+        reasons = Counter(gap.why for gap in one.gaps).most_common()
+        words = "; ".join(f"{count}: {why}" for why, count in reasons) if len(reasons) > 1 else reasons[0][0]
+        yield Row(f"{name}: left open", len(one.gaps), f"place{'s' * (len(one.gaps) > 1)}", words)
+    for row in sorted({row for row, _ in one.stretches}):
+        mine = [span for number, span in one.stretches if number == row]
+        words = "; ".join(f"{span.zone} from {span.begin:.0f} to {span.end:.0f} mm along the line" for span in mine)
+        words += ": bent too tightly for wedges; take smaller pieces or a gentler line, or leave it to the hand"
+        yield Row(f"{name}: row {row}", round(sum(span.end - span.begin for span in mine)), "mm not as asked", words)
+    if one.share_within < 1 - 1e-9:
+        # rounded down, so that it never says all
+        share, limits = math.floor(1000 * one.share_within) / 10, f"{layout.joint_min:g} to {layout.joint_max:g} mm"
+        yield Row(f"{name}: joints within limits", share, "%", f"of all joint length is {limits}")
+
+
+def _called(piece: WorkedPiece, face: str) -> str:
+    return piece.name if face == "pane" else f"{piece.name}, {face}"
+
+
+def _face(piece: WorkedPiece, face: Face) -> Row:
+    mine = (piece.layout.pieces["face"] == face.name).to_numpy()
+    name = _called(piece, face.name)
+    size = f"face {face.width:g} x {face.height:g} mm"
+    rows = mine & (piece.layout.pieces["band"] == "rows").to_numpy()
+    if rows.any():
+        kinds = piece.layout.pieces.loc[rows, "kind"].value_counts()
+        counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
+        count = f"{int(rows.sum())} pieces in rows, {int((mine & ~rows).sum())} in the field"
+        return Row(name, count, "", f"{size}; the rows: {counted}")
+    table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
+    across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
+    left, low = bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y
+    edges = f"clear edge {max(left, 0):.2f} mm at the sides, {max(low, 0):.2f} mm at top and foot"
+    words = f"{size}; joint {across} across, {down} down; {edges}"
+    return Row(name, f"{table['place'].max()} x {table['row'].max()}", "tiles", words)
+
+
+def _spacing(begin: np.ndarray, end: np.ndarray) -> str:
+    """Return the joint between the first two lines of a grid."""
+    starts, ends = np.unique(begin.round(6)), np.unique(end.round(6))
+    return f"{starts[1] - ends[0]:.2f} mm" if len(starts) > 1 else "none"
+
+
+def material_lines(worked: Worked) -> list[Row]:
+    """Tell the adhesive, the filler and all that the filler is mixed from.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    list of Row
+        Adhesive [mL], and each ingredient [g or mL].
+    """
+    made, glue = worked.filler, worked.plan.adhesive
+    bed = f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost"
+    return [
+        Row("Adhesive", round(worked.adhesive), "mL", bed),
+        Row("Filler", made.kind, "", _placing(made)),
+        *[Row(one.name, round(one.amount), one.unit, one.words) for one in made.ingredients],
+    ]
+
+
+def _placing(made: Recipe) -> str:
+    """Tell the grain of a filler, and how many batches it makes."""
+    if not made.powder:
+        return "bought by the volume of the joints, with what is lost"
+    count, each = batches(made.volume)
+    return f"{made.sand}; {count} batch{'es' * (count > 1)} of {each:.0f} mL for one pair of hands"
+
+
+STEP_WORDS = {
+    "turn": "Wait before turning",
+    "fill": "Wait before filling",
+    "handle": "Wait before handling",
+    "wash": "Wait before washing",
+}
+
+
+def adhesive_lines(worked: Worked) -> list[Row]:
+    """Tell whether the adhesive suits the piece and how long each step waits for it.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    list of Row
+        The verdict with its reasons, and the waits in words.
+    """
+    glue = worked.plan.adhesive
+    table = choose(
+        worked.plan.tile.clarity,
+        glue.place,
+        food=glue.touched == "food or drink",
+        candle=glue.touched == "candle heat",
+    ).set_index("family")
+    verdict = Row(f"Adhesive: {glue.family}", table.loc[glue.family, "verdict"], "", table.loc[glue.family, "reasons"])
+    waits_ = [
+        Row(STEP_WORDS[step], duration(found.usual), "", wait_words(found))
+        for step, found in plan_waits(worked).items()
+    ]
+    return [verdict, *waits_]
+
+
+def plan_waits(worked: Worked) -> dict[str, Wait]:
+    """Return how long each step waits for the slowest piece of a plan.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    dict of str to Wait
+        Times for turn, fill, handle and wash [h].
+    """
+    glue, tile = worked.plan.adhesive, worked.plan.tile
+    shapes = np.concatenate([piece.layout.shapes for piece in worked.pieces])
+    # equal pieces cure alike: one of each size is enough
+    box = shapely.bounds(shapes)
+    sizes = np.column_stack([shapely.area(shapes), box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]]).round(2)
+    one_each = shapes[np.unique(sizes, axis=0, return_index=True)[1]]
+    deepest = int(np.argmax(reach(one_each)))
+    room = Room(glue.temperature, glue.humidity, glue.bed, tile.thickness)
+    return waits(glue.family, one_each[deepest : deepest + 1], room)
+
+
+def wait_words(found: Wait) -> str:
+    """Tell the band of a wait, and what practice holds it to.
+
+    Parameters
+    ----------
+    found : Wait
+        The wait [h].
+
+    Returns
+    -------
+    str
+        Band, floor, and what the model alone says where the floor decides.
+
+    Examples
+    --------
+    >>> wait_words(Wait(0.2, 0.25, 0.4).held(1.0))
+    'practice: at least 60 minutes; the model alone says 15 minutes'
+    """
+    words = [f"{duration(found.least)} to {duration(found.most)}"] if found.least < found.most else []
+    if found.floor and found.least == found.floor:
+        words.append(f"practice: at least {duration(found.floor)}")
+    if found.model is not None and found.model < found.floor:
+        words.append(f"the model alone says {duration(found.model)}")
+    return "; ".join(words)
+
+
+def duration(hours: float) -> str:
+    """Write a time for a person.
+
+    Parameters
+    ----------
+    hours : float
+        Time, 0 or more [h].
+
+    Returns
+    -------
+    str
+        In minutes, hours or days.
+
+    Examples
+    --------
+    >>> duration(0.01), duration(1.0), duration(26), duration(384)
+    ('under 2 minutes', '60 minutes', '26 hours', '16 days')
+    """
+    if hours < 2 / 60:
+        return "under 2 minutes"
+    if hours < 2:
+        return f"{hours * 60:.0f} minutes"
+    return f"{hours:.0f} hours" if hours < 48 else f"{round(hours / 24, 1):g} days"
+
+
+def note_lines(worked: Worked) -> list[Row]:
+    """Tell what the maker should know.
+
+    Parameters
+    ----------
+    worked : Worked
+        A plan worked out.
+
+    Returns
+    -------
+    list of Row
+        One a note, lengths [mm] in words.
+    """
+    return [Row("Mind", "", "", note) for note in worked.notes]

@@ -1,0 +1,338 @@
+"""The front door: open the workbooks in the browser, or plan a piece without one."""
+
+__all__ = ["WORKBOOKS", "main", "open_workbooks", "plan"]
+
+import argparse
+import contextlib
+import os
+import secrets
+import signal
+import socket
+import sys
+import tempfile
+import threading
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import NoReturn
+from urllib.parse import quote
+
+from mosaiclib.errors import MosaicError, plain
+from mosaiclib.pages import FOLDER, SHIPPED, for_reading, page_settings
+
+STOPPED = 130  # what a shell expects of a program that was stopped with Ctrl and C
+STOPS = ("SIGINT", "SIGTERM", "SIGHUP")  # Ctrl and C, the end of the session, a closed window
+
+
+def plan(file: str, out: str) -> int:
+    """Plan a piece without a browser.
+
+    Parameters
+    ----------
+    file : str
+        The plan file, as typed.
+    out : str
+        The folder to write into, as typed.
+
+    Returns
+    -------
+    int
+        0, 2 after a sentence that says what is wrong, or 130 where it was stopped.
+    """
+    try:
+        with _stops():
+            # Imported only here: the geometry libraries take seconds, in which it can already be stopped.
+            from mosaiclib.files import folder_named
+            from mosaiclib.job import Plan, command, work_out
+
+            folder = folder_named(out)  # said before the long work, not after it
+            worked = work_out(Plan.load(file))
+        with _stops():  # asked anew, as a solver may have given Ctrl and C back to the system
+            written = command.write(worked, folder)
+    except MosaicError as wrong:
+        print(wrong, file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("Stopped; nothing was written.", file=sys.stderr)
+        return STOPPED
+    return _tell(written)
+
+
+@contextmanager
+def _stops() -> Iterator[None]:
+    """Let every wish to stop end the work in the way of Ctrl and C, once: what follows must not disturb the tidying."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    known = [getattr(signal, name) for name in STOPS if hasattr(signal, name)]
+    before = {each: signal.getsignal(each) for each in known}
+    before = {each: usual for each, usual in before.items() if usual not in (None, signal.SIG_IGN)}  # as with nohup
+
+    def stop(*_: object) -> NoReturn:
+        for each in before:
+            signal.signal(each, signal.SIG_IGN)
+        raise KeyboardInterrupt
+
+    try:
+        for each in before:
+            signal.signal(each, stop)
+        yield
+    finally:
+        for each, usual in before.items():
+            signal.signal(each, usual)
+
+
+def _tell(written: Iterable[object]) -> int:
+    """Print what was written; a screen that cannot show a letter shows its number."""
+    if hasattr(sys.stdout, "reconfigure"):
+        sys.stdout.reconfigure(errors="backslashreplace")
+    try:
+        for path in written:
+            print(plain(path, longest=None))
+        sys.stdout.flush()
+    except OSError as wrong:  # all is written by now; only the telling failed
+        if not isinstance(wrong, BrokenPipeError):
+            print(f"All files are written, but they could not be listed here: {wrong.strerror}.", file=sys.stderr)
+        os.dup2(
+            os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
+        )  # what is still held must not fail again at the end
+    return 0
+
+
+REPOSITORY = Path(__file__).resolve().parents[1]
+WORKBOOKS = REPOSITORY / "workbooks"
+START = "00_start_here.ipynb"
+HOST = "127.0.0.1"  # this computer only: nobody else on the network can reach the workbooks
+
+ADDRESS_LINE = "The workbooks are open at: "
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line asks.
+
+    Parameters
+    ----------
+    arguments : sequence of str, optional
+        What stands behind `python -m mosaiclib`; what was typed if left out.
+
+    Returns
+    -------
+    int
+        0, 2 after saying in a sentence what went wrong, or 130 where planning was stopped.
+    """
+    asked = _reader().parse_args(arguments)
+    if asked.task == "plan":
+        return plan(asked.file, asked.out)
+    try:
+        open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
+    except MosaicError as wrong:
+        print(wrong, file=sys.stderr)
+        return 2
+    return 0
+
+
+def _reader() -> argparse.ArgumentParser:
+    reader = argparse.ArgumentParser(
+        prog="python -m mosaiclib",
+        description="Open the mosaic workbooks in your browser. They run on this computer only.",
+        epilog="To stop: close the browser page, come back to this window and press Ctrl and C together.",
+    )
+    reader.add_argument("--no-browser", action="store_true", help="only say the address, open no browser")
+    reader.add_argument("--lab", action="store_true", help="open the workbooks as notebooks in JupyterLab")
+    reader.add_argument("--port", type=int, help="the port to use; without it a free one is found")
+    reader.add_argument(
+        "--workbooks",
+        type=Path,
+        default=WORKBOOKS,
+        metavar="FOLDER",
+        help="open a copy of the workbooks kept in FOLDER",
+    )
+    _add_plan(reader.add_subparsers(dest="task", title="without a browser", metavar="plan"))
+    return reader
+
+
+def _add_plan(tasks) -> None:
+    planner = tasks.add_parser(
+        "plan",
+        help="read a plan file and write its sheets and lists into a folder",
+        description="Read a plan file; write its true-scale sheets, cut list and buying list into a folder.",
+    )
+    # kept as typed: a path made of nothing would be taken for the folder one stands in
+    planner.add_argument("file", metavar="FILE", help="the plan file that workbook 06 saved")
+    planner.add_argument("--out", required=True, metavar="FOLDER", help="where to write; made if it does not exist")
+
+
+def open_workbooks(
+    folder: Path = WORKBOOKS,
+    *,
+    port: int | None = None,
+    browser: bool = True,
+    lab: bool = False,
+    shipped: Mapping[str, str] = SHIPPED,
+) -> None:
+    """Start a server on a folder of workbooks, say its address, and stay until it is stopped.
+
+    Parameters
+    ----------
+    folder : Path
+        The workbooks, or a copy of them.
+    port : int, optional
+        Port to listen on; a free one if left out.
+    browser : bool
+        Whether to open the browser.
+    lab : bool
+        Whether to open JupyterLab first, not the plain page.
+    shipped : dict
+        From the file name of each workbook that runs as a page to its fingerprint.
+
+    Raises
+    ------
+    MosaicError
+        If there is no such folder or the port is taken.
+    """
+    folder = _checked_folder(folder)
+    if port is not None:
+        _check_port(port)
+    _keep_private_settings_out()
+    page = _page(folder, lab)
+    server = _server(folder, port, page, shipped)
+    # The server binds its port in the first turn of its loop; this comes second, so what it says is true.
+    server.io_loop.add_callback(_show, server, page, browser)
+    with contextlib.suppress(KeyboardInterrupt):  # pressed twice, or where the server does not handle it
+        server.start()
+    _leave()
+
+
+def _leave() -> NoReturn:
+    """End at once: a request that stopping cut off leaves idle threads, which would keep this window busy."""
+    with contextlib.suppress(OSError):  # the window itself may be gone
+        print("The workbooks are closed.", flush=True)
+    os._exit(0)
+
+
+def _checked_folder(folder: Path) -> Path:
+    folder = folder.expanduser().resolve()
+    if folder.is_dir():
+        return folder
+    if folder == WORKBOOKS:
+        raise MosaicError(
+            "The workbooks are missing. Keep this program in the folder it was downloaded as, "
+            "and install it from there."
+        )
+    raise MosaicError(f"There is no folder {folder}. Give the folder that holds your copy of the workbooks.")
+
+
+def _check_port(port: int) -> None:
+    if not 1024 <= port <= 65535:
+        raise MosaicError(
+            f"The port must be a number from 1024 to 65535; it is {port}. Leave --port out, and a free one is found."
+        )
+    try:
+        socket.create_server((HOST, port)).close()
+    except OSError:
+        raise MosaicError(
+            f"Port {port} is already in use, perhaps by workbooks that are still open. "
+            "Leave --port out, and a free one is found."
+        ) from None
+
+
+def _keep_private_settings_out() -> None:
+    """Point Jupyter at this repository's settings and at a state folder of its own.
+
+    A teacher's private settings, extensions and start-up files would otherwise change what a class sees.
+    """
+    state = _state_folder()
+    places = {
+        "JUPYTER_CONFIG_DIR": "config",
+        "JUPYTER_DATA_DIR": "data",
+        "JUPYTER_RUNTIME_DIR": "runtime",
+        "JUPYTERLAB_SETTINGS_DIR": "settings",
+        "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
+        "IPYTHONDIR": "ipython",
+    }
+    for name, place in places.items():
+        (state / place).mkdir(mode=0o700, exist_ok=True)
+        (state / place).chmod(0o700)
+        os.environ[name] = str(state / place)
+    os.environ["JUPYTER_CONFIG_PATH"] = str(FOLDER / "settings")
+    os.environ["JUPYTER_PATH"] = str(FOLDER)  # the template of the pages
+    for name in ("JUPYTER_TOKEN", "JUPYTER_NO_CONFIG"):
+        os.environ.pop(name, None)
+
+
+def _state_folder() -> Path:
+    """Return a folder outside the repository for what Jupyter remembers; the tests set their own.
+
+    Nobody else may enter it: Jupyter writes the token that opens the workbooks into it.
+    """
+    import platformdirs
+
+    chosen = os.environ.get("MOSAIC_STATE_FOLDER")
+    folder = Path(chosen) if chosen else platformdirs.user_state_path("mosaiclib", appauthor=False)
+    try:
+        if not folder.is_absolute():
+            raise OSError("there is no home folder")
+        folder.mkdir(parents=True, exist_ok=True)
+        folder.chmod(0o700)
+        tempfile.TemporaryFile(dir=folder).close()
+    except OSError:  # in a container the home folder may be closed to writing
+        folder = Path(tempfile.mkdtemp(prefix="mosaiclib-"))
+    return folder
+
+
+def _server(folder: Path, port: int | None, page: str, shipped: Mapping[str, str]):
+    """Return a JupyterLab server that also shows the workbooks as plain pages, ready to start."""
+    from jupyterlab.labapp import LabApp
+    from traitlets.config import Config
+
+    server = LabApp.initialize_server(
+        argv=[
+            # Said here, not in the settings file, which is read too late to silence the first lines.
+            "--ServerApp.log_level=ERROR",
+            "--LabApp.log_level=ERROR",
+            f"--ServerApp.ip={HOST}",
+            f"--ServerApp.port={port or 0}",  # 0: the system gives a free one
+            "--ServerApp.port_retries=0",
+            f"--ServerApp.root_dir={folder}",
+            "--ServerApp.open_browser=False",
+            f"--IdentityProvider.token={secrets.token_hex(16)}",
+            f"--LabApp.default_url={page}",
+        ],
+        # What no setting in a file can be: functions.
+        config=Config(VoilaConfiguration={"prelaunch_hook": for_reading(shipped), "page_config_hook": page_settings}),
+    )
+    return server
+
+
+def _page(folder: Path, lab: bool) -> str:
+    if not (folder / START).is_file():
+        return "/lab?reset"
+    # "reset" forgets the tabs of last time, so that a class always starts on the same page.
+    return f"/lab/tree/{quote(START)}?reset" if lab else f"/voila/render/{quote(START)}"
+
+
+def _has_browser() -> bool:
+    """Tell whether a page can be shown; Linux without a screen has at most text browsers."""
+    import webbrowser
+
+    if sys.platform.startswith("linux") and not any(
+        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER")
+    ):
+        return False
+    try:
+        webbrowser.get()
+    except webbrowser.Error:
+        return False
+    return True
+
+
+def _show(server, page: str, browser: bool) -> None:
+    """Open the browser if there is one to open, and say the address in any case."""
+    if browser and _has_browser():
+        print("Your browser opens in a moment. If it does not, copy the address below into it.")
+        server.launch_browser()
+    elif browser:
+        print("No browser was found to open. Copy the address below into a browser on this computer.")
+    token = f"{'&' if '?' in page else '?'}token={server.identity_provider.token}"
+    print(f"{ADDRESS_LINE}http://{HOST}:{server.port}{page}{token}")
+    print("Keep this window. To stop, press Ctrl and C together here.", flush=True)

@@ -1,0 +1,83 @@
+"""The picture that a learner drags: a drawing with handles on it, followed in the browser."""
+
+__all__ = ["Handles"]
+
+import math
+from collections.abc import Sequence
+from pathlib import Path
+
+import anywidget
+import traitlets
+
+from mosaiclib.units import told
+
+LAB = Path(__file__).parent
+
+
+class Handles(anywidget.AnyWidget):
+    """A picture with handles; Python sends the picture, the browser sends back where the handles are.
+
+    Attributes
+    ----------
+    picture : str
+        The drawing as SVG.
+    width, height, left, low : float
+        Size of the drawing, and where the layout's 0, 0 lies in it, from its lower left corner [mm].
+    points : list of [x, y]
+        Handles [mm]; one outside the picture is shown at its rim.
+    places : list of str
+        Where the handles are, in words, for who does not see them.
+    unit : {"mm", "in"}
+        Unit of those words.
+    moving : bool
+        Whether a handle is being dragged.
+    step : float
+        How far an arrow key moves a handle; ten times as far with the shift key [mm].
+    """
+
+    _esm = LAB / "handles.js"
+    picture = traitlets.Unicode("").tag(sync=True)
+    width = traitlets.Float(100.0)
+    height = traitlets.Float(100.0).tag(sync=True)
+    left = traitlets.Float(0.0).tag(sync=True)
+    low = traitlets.Float(0.0).tag(sync=True)
+    points = traitlets.List([]).tag(sync=True)
+    places = traitlets.List([]).tag(sync=True)
+    unit = traitlets.Unicode("mm")
+    moving = traitlets.Bool(False).tag(sync=True)
+    step = traitlets.Float(1.0).tag(sync=True)
+
+    @property
+    def value(self) -> str:
+        """The drawing as SVG, under the name that other pictures have."""
+        return self.picture
+
+    @value.setter
+    def value(self, svg: str) -> None:
+        self.picture = svg
+
+    @traitlets.observe("points", "unit")
+    def _tell_places(self, _: object) -> None:
+        self.places = [
+            told(f"{_tenths(x)} mm across, {_tenths(y)} mm up", self.unit, both=False) for x, y in self.points
+        ]
+
+    def held(self, points: Sequence[Sequence[float]], before: Sequence[Sequence[float]]) -> tuple[list, str]:
+        """Return handles [mm], those that moved held inside the picture, and a sentence if one had to be."""
+        found, said = [list(point) for point in points], ""
+        for index, point in enumerate(found):
+            if index < len(before) and point == list(before[index]):
+                continue  # a point that was typed may lie outside
+            found[index] = [_hold(point[0], self.left, self.width), _hold(point[1], self.low, self.height)]
+            if found[index] != point:
+                said = f"Point {index + 1} is held at the rim of the picture."
+        return found, said
+
+
+def _hold(at: float, before: float, length: float) -> float:
+    """Hold a place [mm] inside a picture that begins so far before 0; whole tenths, the same rule as in the browser."""
+    return min(max(at, math.ceil(-10 * before) / 10), math.floor(10 * (length - before)) / 10)
+
+
+def _tenths(length: float) -> str:
+    return f"{length:.1f}".removesuffix(".0")

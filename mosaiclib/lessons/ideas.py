@@ -1,0 +1,160 @@
+"""The drawings of the sections called The idea."""
+
+__all__ = ["Idea", "bed_idea", "corner_idea", "joint_idea", "wedge_idea"]
+
+import numpy as np
+import shapely
+
+from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
+from mosaiclib.drawing.palette import FILLER, GLASS, INK, PAPER, SOFT
+
+
+class Idea:
+    """A drawing that shows itself in a notebook.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        The drawing.
+    """
+
+    def __init__(self, drawing: Drawing) -> None:
+        self.drawing = drawing
+
+    def _repr_svg_(self) -> str:
+        return to_svg(self.drawing)
+
+    def __repr__(self) -> str:
+        return f"{self.drawing.title}. {self.drawing.description}"
+
+
+def measure(x0: float, x1: float, y: float, words: str, drop: float = 3.0) -> list:
+    """Return a level dimension line with its ticks and its words under it [mm]."""
+    ticks = [[x, y - 1.2, x, y + drop] for x in (x0, x1)]
+    lines = Lines(segments([[x0, y, x1, y], *ticks]), SOFT, 0.25)
+    return [lines, Text((x0 + x1) / 2, y - 4.2, words, 3.4, "middle", colour=INK)]
+
+
+def joint_idea() -> Drawing:
+    """Draw a row of tiles with the names of its lengths."""
+    tile, joint, edge, n = 24.0, 5.0, 7.0, 4
+    start = 12.0 + edge + np.arange(n) * (tile + joint)
+    span = 2 * edge + n * tile + (n - 1) * joint
+    glass = Polygons([shapely.box(12, 26, 12 + span, 26 + tile + 8)], FILLER, SOFT)
+    tiles = Polygons(shapely.box(start, 30, start + tile, 30 + tile), look("sea green").fill, INK)
+    items = [
+        glass,
+        tiles,
+        *measure(12, start[0], 20, "edge e"),
+        *measure(start[1], start[1] + tile, 20, "tile a"),
+        *measure(start[1] + tile, start[2], 20, "joint j", 9),
+        *measure(12, 12 + span, 8, "span S", 15),
+        Text(12, 63, "n = 4 tiles have n - 1 = 3 joints between them", 3.8),
+    ]
+    words = "Four tiles in a row on the glass, three joints between them and a clear edge at both ends."
+    return Drawing(span + 24, 70, "A row of tiles and its lengths", words, tuple(items), PAPER)
+
+
+def corner_idea() -> Drawing:
+    """Draw an upright corner of a vessel from above: walls, tiles, paper guide inside."""
+    wall, deep = 14.0, 10.0
+    x0, y0, long = 40.0, 26.0, 62.0
+    walls = shapely.box(x0, y0, x0 + long, y0 + long) - shapely.box(x0 + wall, y0 + wall, x0 + long, y0 + long)
+    front = shapely.box(x0 + np.array([0.0, 31.0]), y0 - deep, x0 + np.array([28.0, 59.0]), y0)
+    side = shapely.box(x0 - deep, y0 + np.array([0.0, 31.0]), x0, y0 + np.array([28.0, 59.0]))
+    channel = shapely.box(x0 - deep, y0 - deep, x0, y0)
+    guide = segments([[x0 + wall + 1.5, y0 + wall + 1.5, x0 + long, y0 + wall + 1.5]])
+    items = [
+        Polygons([walls], GLASS, SOFT),
+        Polygons(front, look("sea green").fill, INK),
+        Polygons(side, look("sky blue").fill, INK),
+        Polygons([channel], FILLER, INK, dash=(1, 1)),
+        Lines(guide, INK, 0.7),
+        Lines(segments([[x0 - deep / 2, y0 - deep / 2, 22, 10]]), SOFT, 0.25),
+        Text(20, 5, "corner channel: filled", 3.4, "start"),
+        Text(x0 + 30, y0 + wall / 2, "wall", 3.4, "middle", middle=True),
+        Text(x0 + 34, y0 + wall + 4, "paper guide", 3.4, "middle"),
+        Text(x0 + 44, y0 - deep - 5, "front tiles", 3.4, "middle"),
+        Text(x0 - deep - 4, y0 + 40, "side tiles", 3.4, "middle", 90),
+    ]
+    words = (
+        "Two walls meet; tiles stand outside on both, a square channel stays open at the corner, "
+        "a paper guide lies inside."
+    )
+    return Drawing(x0 + long + 14, y0 + long + 6, "An open corner from above", words, tuple(items), PAPER)
+
+
+def wedge_idea() -> Drawing:
+    """Draw two tiles on a bend as bought, and two wedges on the same bend."""
+    centre, inner, tall, wide, joint = np.array([48.0, -32.0]), 54.0, 26.0, 24.0, 4.0
+    half = np.arctan((wide + joint) / (2 * (inner + tall)))  # the wide end is as wide as the tile
+    narrow = 2 * inner * np.tan(half) - joint / np.cos(half)
+    loose = np.arctan((wide + 1.2) / (2 * inner))  # whole tiles leave a little inside
+    items: list = []
+    for step, turn, end, name in (
+        (0.0, loose, wide, "as bought: the joint opens in a V"),
+        (100.0, half, narrow, "cut: the joint is even"),
+    ):
+        shapes = [_on_bend(centre + np.array([step, 0.0]), side * turn, inner, tall, end, wide) for side in (-1, 1)]
+        items.append(Polygons(np.array(shapes), look("sea green" if end < wide else "sky blue").fill, INK))
+        items.append(Text(centre[0] + step, 62, name, 3.6, "middle"))
+    items.append(Text(centre[0] + 100, 12, "narrow end, inside the bend", 3.2, "middle"))
+    items.append(Text(centre[0] + 100, 53, "wide end", 3.2, "middle"))
+    words = "Two whole tiles on a bend touch inside and stand apart outside; two wedges leave the same joint all along."
+    return Drawing(196, 72, "A joint on a bend", words, tuple(items), PAPER)
+
+
+def _on_bend(centre: np.ndarray, turn: float, inner: float, tall: float, narrow: float, wide: float):
+    """Return a piece on a bend, turned about the centre of the bend [mm, radians]."""
+    corners = np.array([[-narrow / 2, inner], [narrow / 2, inner], [wide / 2, inner + tall], [-wide / 2, inner + tall]])
+    c, s = np.cos(turn), np.sin(turn)
+    return shapely.Polygon(corners @ np.array([[c, -s], [s, c]]) + centre)
+
+
+CURED, SOFT_BED = "#9cc3ae", "#d7a05a"
+
+
+def bed_idea() -> Drawing:
+    """Draw two tiles on glass in section: the bed is cured from the joints inwards, its middle still soft."""
+    left, wide, joint, tall, bed = 16.0, 62.0, 10.0, 17.0, 7.0
+    base, top = 22.0, 36.0
+    starts = left + np.array([0.0, wide + joint])
+    front = 16.0
+    items = [
+        Polygons([shapely.box(left - 8, base, left + 2 * wide + joint + 8, top)], GLASS, SOFT),
+        Polygons(shapely.box(starts, top, starts + wide, top + bed), CURED, INK, 0.15),
+        Polygons(shapely.box(starts + front, top, starts + wide - front, top + bed), SOFT_BED, INK, 0.15),
+        Polygons(shapely.box(starts, top + bed, starts + wide, top + bed + tall), look("sea green").fill, INK),
+        *[
+            Lines(
+                segments([[x, top + bed + tall + 9, x, top + bed / 2], [x, top + bed / 2, x + step, top + bed / 2]]),
+                INK,
+                0.4,
+            )
+            for x, step in (
+                (starts[0] + wide + joint / 2 - 1.5, -front * 0.7),
+                (starts[0] + wide + joint / 2 + 1.5, front * 0.7),
+            )
+        ],
+        Text(starts[0] + wide + joint / 2, top + bed + tall + 11, "moisture", 3.6, "middle"),
+        Text(starts[0] + wide / 2, top + bed + tall / 2, "tile", 3.6, "middle", middle=True),
+        Text(starts[1] + wide / 2, top + bed + tall / 2, "tile", 3.6, "middle", middle=True),
+        Text(starts[0] + wide / 2, top + bed / 2, "still soft", 3.0, "middle", middle=True),
+        Text(starts[1] + wide / 2, top + bed / 2, "still soft", 3.0, "middle", middle=True),
+        Text(
+            left + wide + joint / 2, (base + top) / 2, "base glass: no air comes through it", 3.4, "middle", middle=True
+        ),
+        *_depth(starts[0] + wide - front, starts[0] + wide, base - 4, "depth z"),
+        *_depth(starts[1], starts[1] + wide, base - 12, "side a: the middle is a/2 away"),
+    ]
+    words = (
+        "Two tiles on a sheet of glass in section. Moisture comes down the joint and into the bed from both sides; the bed "
+        "is cured along the joint, its middle is still soft."
+    )
+    return Drawing(2 * left + 2 * wide + joint, 80, "Where the moisture comes in", words, tuple(items), PAPER)
+
+
+def _depth(x0: float, x1: float, y: float, words: str) -> list:
+    """Return a level dimension line with its words under it [mm]."""
+    ticks = [[x, y - 1.2, x, y + 3.0] for x in (x0, x1)]
+    return [Lines(segments([[x0, y, x1, y], *ticks]), SOFT, 0.25), Text((x0 + x1) / 2, y - 4.2, words, 3.2, "middle")]

@@ -1,0 +1,446 @@
+"""Lesson 01: which grid fits a span, what joint it leaves, and what unequal tiles do to it."""
+
+__all__ = [
+    "CONTROLS",
+    "EDGES",
+    "REAL",
+    "SQUARES",
+    "Result",
+    "Settings",
+    "compute",
+    "draw",
+    "drift_chart",
+    "lesson",
+    "questions",
+    "report",
+    "summary",
+]
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+import shapely
+
+from mosaiclib.adhesive import bed_volume
+from mosaiclib.drawing import Drawing, as_img, chart, figure_png, layout_picture
+from mosaiclib.errors import MosaicError
+from mosaiclib.filler import joint_volume, mix
+from mosaiclib.glass import parallax
+from mosaiclib.job.lists import spares
+from mosaiclib.layout import Fit, Layout, Tile, best_fit, joint_fits, piece_table
+from mosaiclib.lesson.controls import Control
+from mosaiclib.lessons.w01_questions import QUESTIONS
+from mosaiclib.report import Row
+from mosaiclib.spacing import (
+    WAYS,
+    Judged,
+    Outlook,
+    SpacerChoice,
+    TileSizes,
+    joint_rule_a108_02,
+    judge_readings,
+    nearest_spacer,
+    outlook,
+    simulate_face,
+    tile_joint_means,
+    uniformity_a137_1,
+)
+from mosaiclib.spacing.tile_sizes import Face
+
+REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
+EDGES = {
+    "tiles flush with the edge": "flush",
+    "an equal clear edge": "equal",
+    "one joint of clear edge": "joint",
+}
+SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
+COINS = ("US", "euro")
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the learner can set [mm]."""
+
+    span: float = 290.0
+    tile: float = 20.0
+    limits: tuple[float, float] = (1.5, 2.5)
+    edge: str = "one joint of clear edge"
+    sd: float = 0.2
+    readings: tuple[float, ...] = ()
+    way: str = "spacer stick"
+    box: int = 1
+    eye_sd: float = 0.4
+    every: int = 5
+    coins: str = "US"
+    stick: float = 2.0
+    own: tuple[float, ...] = ()
+    height: float = 135.0
+    thickness: float = 4.0
+    bed: float = 0.8
+    squared: str = "no squared paper"
+    behind: bool = False
+    wall: float = 8.0
+    eye: float = 30.0
+
+
+CONTROLS = (
+    Control("span", "Span", "length", 290.0, "mm", 40, 600, 1, help="the width of glass to be covered"),
+    Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5, help="the side it is sold under"),
+    Control(
+        "limits",
+        "Joint limits",
+        "range",
+        (1.5, 2.5),
+        "mm",
+        0,
+        10,
+        0.1,
+        help="the narrowest and widest you accept",
+    ),
+    Control("edge", "Edge", "choice", "one joint of clear edge", options=tuple(EDGES)),
+    Control(
+        "sd",
+        "Spread",
+        "length",
+        0.2,
+        "mm",
+        0,
+        0.8,
+        0.05,
+        fold=REAL,
+        help="standard deviation of the tiles' sides",
+    ),
+    Control(
+        "readings",
+        "Readings",
+        "readings",
+        (),
+        "mm",
+        fold=REAL,
+        help="ten tiles or so by callipers, with spaces between; they replace the spread",
+    ),
+    Control("way", "Spacing", "choice", "spacer stick", options=WAYS, fold=REAL),
+    Control("box", "Another box of tiles", "again", 1, fold=REAL),
+    Control(
+        "eye_sd",
+        "Error by eye",
+        "length",
+        0.4,
+        "mm",
+        0,
+        2,
+        0.1,
+        fold=HAND,
+        help="standard deviation of a joint set by eye",
+    ),
+    Control("every", "Marks every", "count", 5, "tiles", 1, 20, 1, fold=HAND),
+    Control("coins", "Coins in reach", "choice", "US", options=COINS, fold=HAND),
+    Control(
+        "stick",
+        "Craft stick",
+        "length",
+        2.0,
+        "mm",
+        0.5,
+        5,
+        0.1,
+        fold=HAND,
+        help="measure it: no standard thickness was found",
+    ),
+    Control(
+        "own",
+        "Joints",
+        "readings",
+        (),
+        "mm",
+        fold=OWN,
+        help="ten joints of your own row, with spaces between",
+    ),
+    Control("height", "Height", "length", 135.0, "mm", 30, 400, 1, fold=MATERIAL),
+    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
+    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
+    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
+    Control("behind", "Seen from behind", "switch", False, fold=VIEW),
+    Control(
+        "wall", "Glass between", "length", 8.0, "mm", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"
+    ),
+    Control("eye", "Looking aslant", "number", 30.0, "degrees", 0, 80, 5, fold=VIEW, help="0 is square on"),
+)
+
+
+TILE_PALETTE = ("sea green", "sky blue", "leaf green", "blue")
+MOST_TILES = 4000
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    across: Fit
+    down: Fit
+    fits: tuple[Fit, ...]
+    sizes: TileSizes
+    outlook: Outlook
+    face: Face
+    layout: Layout
+    spacer: SpacerChoice
+    least_joint: float
+    own: Judged | None
+
+
+def compute(settings: Settings) -> Result:
+    """Fit the grid and lay it with drawn tiles.
+
+    Parameters
+    ----------
+    settings : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        Fits, the laid face and what to expect.
+
+    Raises
+    ------
+    MosaicError
+        If nothing fits or a reading cannot be used.
+
+    Examples
+    --------
+    >>> found = compute(Settings())
+    >>> found.across.count, round(found.across.joint, 2)
+    (13, 2.14)
+    """
+    s, rule = settings, EDGES[settings.edge]
+    least, greatest = s.limits
+    wanted = (least + greatest) / 2
+    across = best_fit(s.span, s.tile, wanted, least, greatest, rule)
+    down = best_fit(s.height, s.tile, across.joint, 0.0, s.height, "equal")
+    if across.count * down.count > MOST_TILES:
+        raise MosaicError(
+            f"That is over {MOST_TILES} tiles, too many to look at; take a shorter span or a larger tile."
+        )
+    sizes = TileSizes.measured(s.readings) if s.readings else TileSizes(s.tile, s.sd)
+    way = {"nominal": s.tile, "sizes": sizes, "joint": across.joint, "eye_sd": s.eye_sd, "every": s.every}
+    face = simulate_face(across.count, down.count, s.way, seed=s.box, **way)
+    return Result(
+        settings=s,
+        across=across,
+        down=down,
+        fits=tuple(_fits(s, rule)),
+        sizes=sizes,
+        outlook=outlook(s.way, tiles=across.count, limit=least, **way),
+        face=face,
+        layout=_layout(s, across, down, face),
+        spacer=nearest_spacer(across.joint, currency=s.coins, stick=s.stick),
+        least_joint=joint_rule_a108_02(sizes.variation if s.readings else sizes.expected_range(10)),
+        own=judge_readings(s.own, least, greatest) if s.own else None,
+    )
+
+
+def _fits(s: Settings, rule: str) -> list[Fit]:
+    """List every number of tiles whose joint lies within the limits."""
+    if rule == "equal":
+        return [best_fit(s.span, s.tile, joint, *s.limits, rule) for joint in s.limits]
+    return joint_fits(s.span, s.tile, *s.limits, "joint" if rule == "joint" else 0.0)
+
+
+def _layout(s: Settings, across: Fit, down: Fit, face: Face) -> Layout:
+    """Return the drawn tiles as a layout, rows from the top."""
+    columns, rows = across.count, down.count
+    order = np.arange(rows * columns).reshape(rows, columns)[::-1].ravel()
+    x, y = across.edge + face.x[order], down.edge + face.y[order]
+    width, height = face.width[order], face.height[order]
+    row, place = np.divmod(np.arange(rows * columns), columns)
+    table = piece_table(
+        len(order),
+        face="practice face",
+        band="field",
+        row=row + 1,
+        place=place + 1,
+        tile=f"{s.tile:g} mm",
+        colour=np.array(TILE_PALETTE)[(place + 2 * row) % len(TILE_PALETTE)],
+        width=width,
+        height=height,
+        area=width * height,
+        why="whole: laid as it came out of the box",
+    )
+    shapes = shapely.box(x, y, x + width, y + height)
+    outline = shapely.box(0, 0, s.span, s.height)
+    return Layout(outline, shapes, table, across.joint, *s.limits, Tile(s.tile, s.thickness))
+
+
+def _stretches(result: Result) -> tuple[np.ndarray, list[str]]:
+    """Return the joints within rows as lines with their class."""
+    face, tile = result.face, result.settings.tile
+    ends = face.across.starts + face.across.sizes
+    middle = (ends[:, :-1] + face.across.starts[:, 1:]) / 2 + result.across.edge
+    low = np.broadcast_to(face.y.reshape(ends.shape)[:, :1] + result.down.edge, middle.shape)
+    lines = np.stack([middle, low, middle, low + tile], axis=-1).reshape(-1, 4)
+    least, greatest = result.settings.limits
+    width = face.across.joints.ravel()
+    names = np.where(width < least - 1e-9, "narrow", np.where(width > greatest + 1e-9, "wide", "fine"))
+    return lines, names.tolist()
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the face to scale with its really unequal tiles, joints marked by width."""
+    s = result.settings
+    return layout_picture(
+        result.layout,
+        view="behind" if s.behind else "front",
+        squared=SQUARES[s.squared],
+        joints=_stretches(result),
+        title="A practice face with unequal tiles",
+    )
+
+
+@cache
+def _kept_chart():
+    """Return the chart's figure, kept because a new one is slow to make."""
+    return chart(120, 62)
+
+
+def drift_chart(result: Result) -> str:
+    """Draw how far each row's end drifts, with the band that 19 rows in 20 stay within."""
+    figure, axes = _kept_chart()
+    axes.clear()
+    count = np.arange(1, result.across.count + 1)
+    mean, sd = result.outlook.drift_mean, result.outlook.drift_sd
+    axes.fill_between(count, mean - 2 * sd, mean + 2 * sd, alpha=0.25, color="#6aae98", label="19 rows in 20")
+    axes.plot(count, mean, color="#2f6f55", label="on the whole")
+    axes.plot(count, result.face.across.drift.T, color="#3f7cb3", lw=0.6, alpha=0.7)
+    axes.set_xlabel("tile in the row")
+    axes.set_ylabel("drift of its far edge [mm]")
+    axes.legend(loc="upper left", fontsize=7, frameon=False)
+    low, high = mean[-1] - 2 * sd[-1], mean[-1] + 2 * sd[-1]
+    words = f"Drift against tile number: the end of a row of {count[-1]} drifts from {low:.1f} to {high:.1f} mm."
+    return as_img(figure_png(figure), words)
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the results, rounded once."""
+    s, look = result.settings, result.outlook
+    least, greatest = s.limits
+    fits = ", ".join(f"{fit.count} tiles with {fit.joint:.2f} mm" for fit in result.fits)
+    edge = max(result.across.edge, 0.0)
+    rows = [
+        Row("Fits across", fits, "", f"joints from {least:g} to {greatest:g} mm"),
+        Row("Grid", f"{result.across.count} across, {result.down.count} down"),
+        Row("Joint", round(result.across.joint, 2), "mm", _edge_words(edge)),
+        Row("Spacer", " on ".join(result.spacer.names), "", _spacer_words(result)),
+        Row("Row's end drifts", round(2 * float(look.drift_sd[-1]), 2), "mm", _drift_words(result)),
+        Row(
+            "Row with a joint too narrow",
+            round(100 * look.chance_under),
+            "%",
+            _chance_words(look.chance_under),
+        ),
+        Row("Tiles", round(result.sizes.mean, 2), "mm", result.sizes.sentence),
+        Row("Least joint for them", round(result.least_joint, 2), "mm", _rule_words(result)),
+        *_evenness(result),
+    ]
+    return [*rows, _through_glass(s), *_own_row(result)]
+
+
+def _own_row(result: Result) -> list[Row]:
+    """Judge the joints that the learner measured."""
+    if result.own is None:
+        return []
+    inside = round(100 * result.own.share_within)
+    return [Row("Your own row", inside, "% within", " ".join(result.own.sentences))]
+
+
+def _spacer_words(result: Result) -> str:
+    """Say how the spacer fits, and where it leaves the learner's limits."""
+    spacer, (least, greatest) = result.spacer, result.settings.limits
+    if least - 1e-9 <= result.across.joint + spacer.error <= greatest + 1e-9:
+        return spacer.sentence
+    return f"{spacer.sentence} That is outside your limits of {least:g} to {greatest:g} mm: measure another spacer."
+
+
+def _through_glass(s: Settings) -> Row:
+    """Tell how a guide line behind the glass misleads an eye that looks aslant."""
+    seen = parallax(s.wall, s.eye)
+    words = f"off its line, set where the line is seen at {s.eye:g} degrees; the line seems moved by {seen.line_shift:.1f} mm"
+    return Row(
+        "Through the glass a tile lands", round(seen.tile_shift, 1), "mm", words if s.wall and s.eye else "no shift"
+    )
+
+
+def _edge_words(edge: float) -> str:
+    return "tiles flush with the edge" if edge < 0.005 else f"and {edge:.2f} mm clear at each end"
+
+
+def _drift_words(result: Result) -> str:
+    off = float(result.outlook.drift_mean[-1])
+    much = 2 * float(result.outlook.drift_sd[-1]) + abs(off)
+    if much < 0.005:
+        return "no drift, because both ends are held"
+    verdict = "no joint is out of place" if much <= result.across.joint / 2 else "more than half a joint: use marks"
+    return f"either way in 19 rows of 20, {verdict}"
+
+
+def _chance_words(chance: float) -> str:
+    words = ((0.02, "hardly ever"), (0.25, "now and then"), (0.75, "often"))
+    return next((word for limit, word in words if chance <= limit), "nearly always")
+
+
+def _rule_words(result: Result) -> str:
+    met = result.across.joint >= result.least_joint - 1e-9
+    how = "three times the spread of ten tiles, never under 1/16 in (ANSI A108.02)"
+    return f"{how}: {'met' if met else 'not met, sort the tiles or widen the joint'}"
+
+
+def _evenness(result: Result) -> list[Row]:
+    """Judge the drawn face as a sheet, where there are rows enough to look along."""
+    joints = result.face.across.joints
+    if joints.size and joints.min() < 0:
+        return [
+            Row(
+                "Evenness (ANSI A137.1)",
+                "not met",
+                "",
+                "some tiles do not fit at all: they overlap in the picture",
+            )
+        ]
+    if min(joints.shape) < 2:
+        return []
+    found = uniformity_a137_1(joints.T, tile_joint_means(joints).ravel())
+    return [Row("Evenness (ANSI A137.1)", "met" if found.passes else "not met", "", found.sentence)]
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities."""
+    layout, s = result.layout, result.settings
+    glue = bed_volume(float(layout.areas.sum()), s.bed, waste=0.15)
+    powder = mix(max(joint_volume(layout, s.bed), 0.0), 0.15).powder[1]
+    buy = len(layout) + spares(len(layout), 0.03)
+    glass = f"{len(layout)} pieces, {glue:.0f} mL adhesive"
+    return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
+
+
+def lesson():
+    """Return the lesson as it stands in the workbook."""
+    from mosaiclib.lesson.page import Lesson
+
+    return Lesson(
+        "Space the joints",
+        settings=Settings(),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+        charts={REAL: drift_chart},
+    )
+
+
+def questions():
+    """Return the lesson's questions."""
+    from mosaiclib.lesson.questions import Questions
+
+    return Questions(QUESTIONS)

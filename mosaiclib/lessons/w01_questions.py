@@ -1,0 +1,212 @@
+"""The questions of lesson 01."""
+
+__all__ = ["QUESTIONS"]
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from mosaiclib.layout import balanced_border
+from mosaiclib.lesson.questions import Question, Slip
+from mosaiclib.spacing import joint_rule_a108_02, nearest_spacer, spacer_candidates
+
+Values = Mapping[str, Any]
+LENGTH_UNITS = ("mm", "cm", "in")
+
+
+def _row(rng: np.random.Generator) -> dict[str, Any]:
+    return {"tiles": int(rng.integers(5, 16)), "tile": float(rng.choice([15, 19, 20, 25]))}
+
+
+def _span(rng: np.random.Generator) -> dict[str, Any]:
+    values = _row(rng)
+    joint = float(rng.choice([1.5, 1.75, 2.0, 2.25, 2.5, 3.0]))
+    span = values["tiles"] * values["tile"] + (values["tiles"] - 1) * joint
+    return values | {"span": round(span, 2), "joint": joint}
+
+
+def _left(v: Values) -> float:
+    return v["span"] - v["tiles"] * v["tile"]
+
+
+def _coin_values(rng: np.random.Generator) -> dict[str, Any]:
+    # wanted joints near one coin and clear of half way to the next, so that the answer is not a toss-up
+    while True:
+        joint = round(float(rng.uniform(1.3, 2.3)), 2)
+        near = spacer_candidates(joint, currency="US", pairs=False)
+        if abs(near[1].error) - abs(near[0].error) > 0.06:
+            return {"joint": joint}
+
+
+def _nearest_coin(v: Values) -> str:
+    return nearest_spacer(v["joint"], currency="US", pairs=False).names[0]
+
+
+def _thin_coin(v: Values) -> str:
+    found = spacer_candidates(v["joint"], currency="US", pairs=False)
+    return max(found, key=lambda coin: abs(coin.error)).names[0]
+
+
+def _spread(rng: np.random.Generator) -> dict[str, Any]:
+    return {
+        "least": round(20 - float(rng.uniform(0.3, 0.6)), 1),
+        "greatest": round(20 + float(rng.uniform(0.3, 0.6)), 1),
+    }
+
+
+def _variation(v: Values) -> float:
+    return round(v["greatest"] - v["least"], 3)
+
+
+def _border(rng: np.random.Generator) -> dict[str, Any]:
+    tile, joint = 20.0, 2.0
+    sliver, full = int(rng.integers(2, 9)), int(rng.integers(5, 12))
+    return {"tile": tile, "joint": joint, "sliver": sliver, "span": full * tile + full * joint + sliver}
+
+
+def _drifts(rng: np.random.Generator) -> dict[str, Any]:
+    return {"sd": round(float(rng.uniform(0.1, 0.3)), 2), "tiles": int(rng.choice([9, 16, 25, 36]))}
+
+
+COIN_NAMES = tuple(coin.names[0] for coin in sorted(spacer_candidates(2.0, pairs=False), key=lambda c: c.thickness))
+
+QUESTIONS = (
+    Question(
+        "joints in a row",
+        "A row has {tiles} tiles and runs from edge to edge with no joint at its ends. How many joints are there?",
+        _row,
+        lambda v: v["tiles"] - 1,
+        unit="joints",
+        units=("joints", "tiles", "mm"),
+        slips=(
+            Slip(
+                "as many as tiles",
+                lambda v: v["tiles"],
+                "you counted a joint for every tile, but the last has none after it.",
+            ),
+            Slip("one more", lambda v: v["tiles"] + 1, "you counted a joint at both ends too."),
+        ),
+        because="{tiles} tiles have {answer} spaces between them.",
+    ),
+    Question(
+        "joint for a span",
+        "{tiles} tiles of {tile:g} mm are to fill {span:g} mm, flush at both ends. How wide is each joint?",
+        _span,
+        lambda v: _left(v) / (v["tiles"] - 1),
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.03,
+        slips=(
+            Slip(
+                "shared by tiles",
+                lambda v: _left(v) / v["tiles"],
+                "you shared what is left over all tiles; there is one joint fewer.",
+            ),
+            Slip(
+                "shared by ends too",
+                lambda v: _left(v) / (v["tiles"] + 1),
+                "you left a joint at each end too.",
+            ),
+            Slip("not shared", _left, "that is all that is left over; share it over the joints."),
+        ),
+        because="What the tiles leave, shared over one joint fewer than tiles, is {answer} mm.",
+    ),
+    Question(
+        "nearest coin",
+        "You want a joint of {joint} mm. Which US coin comes nearest?",
+        _coin_values,
+        _nearest_coin,
+        options=COIN_NAMES,
+        slips=(Slip("farthest coin", _thin_coin, "that coin is the farthest off."),),
+        because="The {answer} is nearest in the table of thicknesses.",
+    ),
+    Question(
+        "spread to least joint",
+        "Ten tiles measure from {least} to {greatest} mm. By the rule of three times the variation, and "
+        "never under "
+        "1/16 in, what is the least joint?",
+        _spread,
+        lambda v: joint_rule_a108_02(_variation(v)),
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.02,
+        slips=(
+            Slip(
+                "variation itself",
+                _variation,
+                "that is the variation; the rule asks for three times as much.",
+            ),
+            Slip(
+                "half the variation",
+                lambda v: 1.5 * _variation(v),
+                "you took how far tiles are off the middle; the variation is from smallest to largest.",
+            ),
+            Slip(
+                "floor",
+                lambda v: 25.4 / 16,
+                "1/16 in is only the floor; three times the variation is more here.",
+            ),
+        ),
+        because="Three times the variation is {answer} mm.",
+    ),
+    Question(
+        "balanced border",
+        "From one side, whole {tile:g} mm tiles with {joint:g} mm joints fill a span of {span:g} mm but "
+        "for a sliver of {sliver} mm. How "
+        "wide is each border piece when it is balanced?",
+        _border,
+        lambda v: balanced_border(v["span"], v["tile"], v["joint"]).border_width,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.05,
+        slips=(
+            Slip(
+                "half a sliver",
+                lambda v: v["sliver"] / 2,
+                "you halved the sliver; take one whole tile out first, then share both.",
+            ),
+            Slip("sliver kept", lambda v: v["sliver"], "that leaves the sliver on one side."),
+        ),
+        because="Take one whole tile out: tile and sliver shared by two sides are {answer} mm each.",
+    ),
+    Question(
+        "what drifts further",
+        "A spacer is used tile by tile. After how many tiles has the usual drift of the row's end become "
+        "three times that of the first "
+        "tile's, if each tile is off by {sd} mm or so?",
+        _drifts,
+        lambda v: 9,
+        unit="tiles",
+        units=("tiles", "joints", "mm"),
+        slips=(
+            Slip(
+                "straight",
+                lambda v: 3,
+                "errors of either sign partly cancel: drift grows with the square root of the number of tiles.",
+            ),
+        ),
+        because="Drift grows with the square root of the number: three squared is {answer}.",
+    ),
+    Question(
+        "end of the row",
+        "Each tile is off by {sd} mm, one standard deviation. A spacer is used tile by tile over {tiles} "
+        "tiles. What is the standard "
+        "deviation of the row's end?",
+        _drifts,
+        lambda v: v["sd"] * math.sqrt(v["tiles"]),
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.02,
+        slips=(
+            Slip(
+                "added up",
+                lambda v: v["sd"] * v["tiles"],
+                "you added all errors one way; they are of either sign.",
+            ),
+            Slip("one tile", lambda v: v["sd"], "that is the error of a single tile."),
+        ),
+        because="The error of one tile times the square root of the number of tiles is {answer} mm.",
+    ),
+)

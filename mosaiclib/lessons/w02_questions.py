@@ -1,0 +1,190 @@
+"""The questions of lesson 02."""
+
+__all__ = ["QUESTIONS"]
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from mosaiclib.layout.wedges import tightest_radius, uncut_radius, wedge
+from mosaiclib.lesson.questions import Question, Slip
+
+Values = Mapping[str, Any]
+LENGTH_UNITS = ("mm", "cm", "in")
+FRACTIONS = {"whole tiles": 1.0, "halves, laid lengthwise": 0.5, "quarters": 0.25, "none of these": 0.0}
+
+
+def _bend(rng: np.random.Generator) -> dict[str, Any]:
+    low = float(rng.choice([1.0, 1.5, 2.0]))
+    return {"side": int(rng.choice([10, 12, 15, 20])), "low": low, "high": low + float(rng.choice([0.5, 1.0]))}
+
+
+def _uncut(v: Values) -> float:
+    return uncut_radius(width=v["side"], height=v["side"], joint_min=v["low"], joint_max=v["high"])
+
+
+def _ring(rng: np.random.Generator) -> dict[str, Any]:
+    return {
+        "side": int(rng.choice([10, 12, 15])),
+        "radius": int(rng.integers(40, 90)),
+        "joint": float(rng.choice([1.5, 2.0])),
+    }
+
+
+def _wedge(v: Values):
+    return wedge(v["radius"], width=v["side"], height=v["side"], joint=v["joint"])
+
+
+def _angle(rng: np.random.Generator) -> dict[str, Any]:
+    return {"height": int(rng.choice([8, 10, 15, 20])), "angle": int(rng.integers(5, 16))}
+
+
+def _taper(v: Values) -> float:
+    return 2 * v["height"] * math.tan(math.radians(v["angle"]) / 2)
+
+
+def _outer(rng: np.random.Generator) -> dict[str, Any]:
+    return {
+        "side": int(rng.choice([8, 10, 12])),
+        "joint": float(rng.choice([1.5, 2.0])),
+        "count": int(rng.integers(30, 44)),
+    }
+
+
+def _tight(rng: np.random.Generator) -> dict[str, Any]:
+    # radii well away from the limits of the fractions of a 20 mm tile
+    return {"radius": int(rng.choice([4, 5, 12, 13, 14, 40, 45, 50])), "joint": 2.0, "narrow": 5.0}
+
+
+def _fraction(v: Values) -> str:
+    """The largest pieces of a 20 mm tile whose wedges keep their narrow end."""
+    sizes = {"whole tiles": (20, 20), "halves, laid lengthwise": (20, 10), "quarters": (10, 10)}
+    for name, (width, height) in sizes.items():
+        if v["radius"] >= tightest_radius(width=width, height=height, joint=v["joint"], narrow_min=v["narrow"]):
+            return name
+    return "none of these"
+
+
+def _reason(rng: np.random.Generator) -> dict[str, Any]:
+    return {"inside": int(rng.integers(20, 60)), "outside": 0} | {}
+
+
+def _with_outside(rng: np.random.Generator) -> dict[str, Any]:
+    values = _reason(rng)
+    return values | {"outside": values["inside"] + 10}
+
+
+INSIDE = "the narrow end, because it sits on the inside radius and shrinks first"
+OUTSIDE = "the wide end, because it is the longer one"
+CENTRE = "both alike, because the middle line rules"
+
+QUESTIONS = (
+    Question(
+        "whole on a bend",
+        "Square tiles of {side} mm may keep a joint of {low:g} to {high:g} mm. From which inside radius "
+        "on may they stay whole?",
+        _bend,
+        _uncut,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=1.0,
+        slips=(
+            Slip(
+                "joint left out",
+                lambda v: v["side"] ** 2 / (v["high"] - v["low"]),
+                "you left out the joint beside the tile.",
+            ),
+            Slip("outside radius", lambda v: _uncut(v) + v["side"], "that is the outside radius."),
+        ),
+        because="Height times tile and least joint, over the play of the joint, is {answer} mm.",
+    ),
+    Question(
+        "taper from the angle",
+        "Pieces {height} mm high turn by {angle} degrees from one joint to the next. By how much is the "
+        "wide end wider than the narrow end?",
+        _angle,
+        _taper,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.02,
+        slips=(
+            Slip("one side", lambda v: _taper(v) / 2, "that is what one side loses; both sides are cut."),
+            Slip(
+                "degrees as they are",
+                lambda v: v["height"] * v["angle"],
+                "the angle must be turned into radians, or its tangent taken.",
+            ),
+        ),
+        because="Twice the height times the tangent of half the angle is {answer} mm.",
+    ),
+    Question(
+        "taper from the radius",
+        "A ring of {side} mm squares has an inside radius of {radius} mm and joints of {joint:g} mm. It "
+        "takes as few pieces as the wide "
+        "end allows. What is the taper of each?",
+        _ring,
+        lambda v: _wedge(v).taper,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.03,
+        slips=(
+            Slip("one side", lambda v: _wedge(v).taper / 2, "that is what one side loses; both sides are cut."),
+            Slip("narrow end", lambda v: _wedge(v).narrow, "that is the narrow end; the taper is what is nipped off."),
+        ),
+        because="Height times the angle between joints, in radians, is about {answer} mm; the joint does not matter.",
+    ),
+    Question(
+        "which end rules",
+        "A row has an inside radius of {inside} mm and an outside radius of {outside} mm. Which end "
+        "decides how tight it may be?",
+        _with_outside,
+        lambda v: INSIDE,
+        options=(INSIDE, OUTSIDE, CENTRE),
+        slips=(
+            Slip("wide end", lambda v: OUTSIDE, "the wide end is limited by the tile, never by the bend."),
+            Slip("middle", lambda v: CENTRE, "the middle is what stays; the inside is what is nipped away."),
+        ),
+        because="A glass point under 3 to 5 mm breaks: that happens at {answer}.",
+    ),
+    Question(
+        "which fraction",
+        "A row of a 20 mm tile is to turn on an inside radius of {radius} mm, joint {joint:g} mm, narrow "
+        "ends of {narrow:g} mm or more. Which are "
+        "the largest pieces that can do it?",
+        _tight,
+        _fraction,
+        options=tuple(FRACTIONS),
+        slips=(
+            Slip(
+                "too large",
+                lambda v: {
+                    "quarters": "whole tiles",
+                    "none of these": "quarters",
+                    "whole tiles": "none of these",
+                    "halves, laid lengthwise": "whole tiles",
+                }[_fraction(v)],
+                "check the narrow end of that piece at this radius.",
+            ),
+        ),
+        because="{answer} is right: the narrow end is what counts.",
+    ),
+    Question(
+        "next row outward",
+        "A ring has {count} square pieces of {side} mm with {joint:g} mm joints. The next row outward is "
+        "of the same squares. About how many more "
+        "pieces does it take?",
+        _outer,
+        lambda v: 2 * math.pi,
+        unit="pieces",
+        units=("pieces", "mm", "tiles"),
+        within=0.4,
+        slips=(
+            Slip("none", lambda v: 0, "the next row is longer by the turning times its distance."),
+            Slip("half", lambda v: math.pi, "that is what half a ring takes."),
+            Slip("one quarter more", lambda v: v["count"] / 4, "the gain does not depend on how many there are."),
+        ),
+        because="It is always 2 pi, about 6, whatever the radius: {answer} before rounding.",
+    ),
+)

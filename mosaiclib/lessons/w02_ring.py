@@ -1,0 +1,437 @@
+"""Lesson 02, part one: one ring, before and after cutting."""
+
+__all__ = [
+    "CONTROLS",
+    "Result",
+    "Settings",
+    "compute",
+    "draw",
+    "gauge_drawing",
+    "lesson",
+    "report",
+    "ring_layout",
+    "side_by_side",
+    "summary",
+]
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import shapely
+
+from mosaiclib.adhesive import bed_volume
+from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, pages, segments, write_pdf
+from mosaiclib.drawing.palette import INK, SOFT
+from mosaiclib.files import file_set, list_bytes, typed_name
+from mosaiclib.filler import joint_volume, mix
+from mosaiclib.job.lists import spares
+from mosaiclib.layout import FRACTIONS, Layout, Rows, Tile, joints_of, piece_table
+from mosaiclib.layout.rowspec import narrow_end
+from mosaiclib.layout.wedges import (
+    Wedge,
+    chord_sag,
+    gauge_steps,
+    natural_radius,
+    tightest_radius,
+    uncut_gap,
+    uncut_radius,
+    wedge,
+)
+from mosaiclib.lesson.controls import Action, Control
+from mosaiclib.report import Row
+
+GAUGE, MATERIAL = "The gauge", "The material"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the learner can set [mm]."""
+
+    radius: float = 40.0
+    tile: float = 20.0
+    fraction: str = "quarter"
+    joint: float = 2.0
+    step: float = 0.5
+    limits: tuple[float, float] = (1.7, 2.3)
+    thickness: float = 4.0
+    bed: float = 0.8
+
+
+CONTROLS = (
+    Control(
+        "radius", "Inside radius", "length", 40.0, "mm", 5, 200, 1, help="from the middle to the inside edge of the row"
+    ),
+    Control("tile", "Tile", "length", 20.0, "mm", 8, 40, 0.5),
+    Control("fraction", "Tiles cut to", "choice", "quarter", options=FRACTIONS),
+    Control("joint", "Joint", "length", 2.0, "mm", 0.5, 4, 0.1),
+    Control(
+        "step",
+        "Gauge step",
+        "length",
+        0.5,
+        "mm",
+        0.1,
+        2,
+        0.1,
+        fold=GAUGE,
+        help="tapers are rounded to it, the rest is carried on",
+    ),
+    Control(
+        "limits",
+        "Joint limits",
+        "range",
+        (1.7, 2.3),
+        "mm",
+        0.5,
+        6,
+        0.1,
+        fold=GAUGE,
+        help="they tell when tiles may stay whole",
+    ),
+    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
+    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
+)
+
+
+COLOURS = np.array(["sea green", "sky blue", "leaf green"], dtype=object)
+
+
+def ring_layout(
+    count: int, radius: float, piece: Rows, joint: float, limits: Sequence[float], cut: Wedge | None
+) -> Layout:
+    """Return a ring of equal pieces round 0, 0: wedges where they are given, else as bought.
+
+    Parameters
+    ----------
+    count : int
+        Pieces.
+    radius : float
+        Distance of their inside edges from the centre [mm].
+    piece : Rows
+        What they are cut from.
+    joint : float
+        Joint [mm].
+    limits : pair of float
+        Its limits [mm].
+    cut : Wedge or None
+        The wedge, None for pieces as bought.
+
+    Returns
+    -------
+    Layout
+        Pieces round the ring; the outline is the ring's frame.
+    """
+    narrow, wide = (cut.narrow, cut.wide) if cut else (piece.width, piece.width)
+    outer = radius + piece.height
+    corners = np.array([[-narrow / 2, radius], [narrow / 2, radius], [wide / 2, outer], [-wide / 2, outer]])
+    turn = 2 * np.pi * np.arange(count) / count
+    c, s = np.cos(turn), np.sin(turn)
+    points = np.stack(
+        [
+            np.outer(c, corners[:, 0]) - np.outer(s, corners[:, 1]),
+            np.outer(s, corners[:, 0]) + np.outer(c, corners[:, 1]),
+        ],
+        axis=-1,
+    )
+    shapes = shapely.polygons(points)
+    colour = COLOURS[np.arange(count) % 2]
+    colour[-1] = COLOURS[2] if count % 2 else colour[-1]  # a ring of an odd number needs a third colour
+    table = piece_table(
+        count,
+        band="ring",
+        row=2 if cut else 1,
+        place=np.arange(1, count + 1),
+        kind="wedge" if cut else "whole",
+        fraction=piece.fraction,
+        tile=f"{piece.tile.side:g} mm",
+        colour=colour,
+        width=wide,
+        height=piece.height,
+        area=shapely.area(shapes),
+        why=f"wedge: {wide:.1f} to {narrow:.1f} mm" if cut else "whole: left as bought, its joint opens in a V",
+    )
+    reach = outer + 4
+    outline = shapely.Point(0, 0).buffer(reach, quad_segs=32) - shapely.Point(0, 0).buffer(
+        max(radius - 4, 0.1), quad_segs=32
+    )
+    return Layout(outline, shapes, table, joint, *limits, piece.tile)
+
+
+def side_by_side(left: Layout, right: Layout) -> Layout:
+    """Return two layouts in one, the second to the right of the first.
+
+    Parameters
+    ----------
+    left, right : Layout
+        The layouts [mm].
+
+    Returns
+    -------
+    Layout
+        Both, with the limits of the first.
+    """
+    x0, _, x1, _ = left.outline.bounds
+    step = x1 - x0 + 8
+    moved = shapely.transform(right.shapes, lambda xy: xy + np.array([step, 0.0]))
+    outline = shapely.union(left.outline, shapely.transform(right.outline, lambda xy: xy + np.array([step, 0.0])))
+    return Layout(
+        outline,
+        np.concatenate([left.shapes, moved]),
+        pd.concat([left.pieces, right.pieces], ignore_index=True),
+        left.joint,
+        left.joint_min,
+        left.joint_max,
+        left.tile,
+    )
+
+
+FOLDER = "my_plans"
+GIVES = {"whole": 1, "half": 2, "third": 3, "quarter": 4}
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    piece: Rows
+    wedge: Wedge
+    uncut: int
+    layout: Layout
+    cut: Layout
+    flat: float
+    tight: float
+    narrow_min: float
+
+
+def compute(s: Settings) -> Result:
+    """Work out one ring, with squares left as bought and with wedges.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        The wedge and both rings.
+
+    Raises
+    ------
+    MosaicError
+        If the ring is too tight for this piece.
+
+    Examples
+    --------
+    >>> found = compute(Settings())
+    >>> found.wedge.count, round(found.wedge.taper, 2)
+    (27, 2.34)
+    """
+    piece = Rows(Tile(s.tile, s.thickness), s.fraction)
+    sizes = {"width": piece.width, "height": piece.height}
+    cut = wedge(s.radius, joint=s.joint, **sizes)
+    narrow_min = narrow_end(piece.width)
+    # as many squares as leave at least the wanted joint inside
+    uncut = max(3, int(2 * np.pi * s.radius / (piece.width + s.joint)))
+    limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
+    wedges = ring_layout(cut.count, s.radius, piece, s.joint, limits, cut)
+    squares = ring_layout(uncut, s.radius, piece, s.joint, limits, None)
+    return Result(
+        settings=s,
+        piece=piece,
+        wedge=cut,
+        uncut=uncut,
+        layout=side_by_side(squares, wedges),
+        cut=wedges,
+        flat=uncut_radius(joint_min=limits[0], joint_max=limits[1], **sizes),
+        tight=tightest_radius(joint=s.joint, narrow_min=narrow_min, **sizes),
+        narrow_min=narrow_min,
+    )
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the ring as bought on the left and cut on the right, joints that are off marked."""
+    layout, met = result.layout, joints_of(result.layout)
+    narrow = np.minimum(met.start_gap, met.end_gap) < layout.joint_min - 0.02
+    wide = np.maximum(met.start_gap, met.end_gap) > layout.joint_max + 0.02
+    centre = _centres(result)
+    off = np.flatnonzero(narrow | wide)
+    outward = met.middle[off] - centre[met.first[off]]
+    outward /= np.maximum(np.hypot(outward[:, 0], outward[:, 1]), 1e-9)[:, None]
+    half = met.length[off, None] / 2 * outward
+    lines = np.concatenate([met.middle[off] - half, met.middle[off] + half], axis=1)
+    names = np.where(wide[off], "wide", "narrow").tolist()
+    return layout_picture(
+        layout, joints=(lines, names), marks=False, dimensions=False, title="A ring as bought, left, and cut, right"
+    )
+
+
+def _centres(result: Result) -> np.ndarray:
+    """Return the centre of each piece's ring [mm]."""
+    x0, y0, x1, y1 = result.layout.outline.bounds
+    left = (result.layout.pieces["row"] == 1).to_numpy()
+    return np.where(left[:, None], [x0 + (y1 - y0) / 2, (y0 + y1) / 2], [x1 - (y1 - y0) / 2, (y0 + y1) / 2])
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the results, rounded once."""
+    found, s = result.wedge, result.settings
+    inside = uncut_gap(s.radius, width=result.piece.width, count=result.uncut)
+    outside = uncut_gap(s.radius + found.height, width=result.piece.width, count=result.uncut)
+    whole = s.radius >= result.flat - 1e-6
+    rows = [
+        Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
+        Row("Wide end", round(found.wide, 2), "mm", f"of a piece {result.piece.width:g} mm wide"),
+        Row("Narrow end", round(found.narrow, 2), "mm", _narrow_words(result)),
+        Row(
+            "Taper",
+            round(found.taper, 2),
+            "mm",
+            f"{found.cut_angle:.1f} degrees on each side, {found.waste:.0%} nipped off",
+        ),
+        Row("Joint if left as bought", round(inside, 2), "mm", f"inside, and {outside:.2f} mm outside: a V"),
+        Row(
+            "Leave whole from",
+            round(result.flat),
+            "mm",
+            _whole_words(whole, outside > result.cut.joint_max + 0.02),
+        ),
+        Row(
+            "Wedges end at",
+            round(result.tight, 1),
+            "mm",
+            f"inside radius, or a little above, as the count is whole; narrow end {result.narrow_min:.1f} mm",
+        ),
+        Row(
+            "Sag of the straight edge",
+            round(chord_sag(found.wide, found.outside_radius), 2),
+            "mm",
+            "off the true circle",
+        ),
+    ]
+    return rows + _gauge_rows(result)
+
+
+def _whole_words(whole: bool, open_outside: bool) -> str:
+    if whole and open_outside:
+        return (
+            "inside radius: whole tiles will do along a line, but this ring takes no whole number of them within limits"
+        )
+    return "inside radius: whole tiles will do" if whole else "inside radius: cut"
+
+
+def _narrow_words(result: Result) -> str:
+    if result.wedge.narrow >= result.narrow_min:
+        return "wide enough to cut"
+    return f"under {result.narrow_min:.1f} mm: it will break; take a smaller piece"
+
+
+def _gauge_rows(result: Result) -> list[Row]:
+    """Tell what the rounded gauge gives."""
+    found, step = result.wedge, result.settings.step
+    tapers = gauge_steps([found.taper] * found.count, step)
+    kinds, counts = np.unique(tapers.round(6), return_counts=True)
+    mixed = " and ".join(f"{count} of {taper:g} mm" for taper, count in zip(kinds, counts, strict=True))
+    largest = float(kinds.max())
+    own = (
+        natural_radius(found.wide, found.wide - largest, height=found.height, joint=result.settings.joint)
+        if largest
+        else 0
+    )
+    words = (
+        f"the steeper alone would close a ring of {own - found.height:.0f} mm inside"
+        if largest
+        else "no taper in this step"
+    )
+    return [Row("With the gauge", mixed, "", words)]
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities, for the ring that is cut."""
+    s, layout = result.settings, result.cut
+    glue = bed_volume(float(layout.areas.sum()), s.bed, waste=0.15)
+    powder = mix(joint_volume(layout, s.bed), 0.15).powder[1]
+    tiles = -(-len(layout) // GIVES[s.fraction])
+    buy = tiles + spares(tiles, 0.05)
+    glass = f"{len(layout)} pieces, {glue:.1f} mL adhesive"
+    return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
+
+
+def gauge_drawing(result: Result) -> Drawing:
+    """Draw the paper gauge for the cutter: the wedge in its piece, and a strip of steps, at true scale.
+
+    Parameters
+    ----------
+    result : Result
+        The ring.
+
+    Returns
+    -------
+    Drawing
+        The gauge [mm].
+    """
+    found, piece = result.wedge, result.piece
+    wide, tall = piece.width, piece.height
+    square = shapely.box(10, 20, 10 + wide, 20 + tall)
+    middle = 10 + wide / 2
+    ends = [(-found.narrow / 2, 20), (found.narrow / 2, 20), (found.wide / 2, 20 + tall), (-found.wide / 2, 20 + tall)]
+    shape = shapely.Polygon([(middle + x, y) for x, y in ends])
+    lines = [[40 + wide + 12 * k, 20, 40 + wide + 12 * k + t / 2, 20 + tall] for k, t in enumerate(_steps(result))]
+    words = [Text(line[0], 15, f"{2 * (line[2] - line[0]):.1f}", 2.8, "middle") for line in lines]
+    upright = [[line[0], 20, line[0], 20 + tall] for line in lines]
+    items = (
+        Polygons([square], None, SOFT, 0.15, dash=(1, 1)),
+        Polygons([shape], look("sea green").lightened().fill, INK, 0.2),
+        Text(10, 12, f"wedge {found.wide:.1f} to {found.narrow:.1f} mm, {tall:g} mm high", 2.8),
+        Lines(segments(upright), SOFT, 0.15, (1, 1)),
+        Lines(segments(lines), INK, 0.25),
+        *words,
+        Text(40 + wide, 24 + tall, "taper of both sides together, in mm", 2.8),
+    )
+    about = "The wedge inside the piece that it is cut from, and slanting lines for tapers in steps of the gauge."
+    return Drawing(max(130 + wide, 60), tall + 40, "Gauge for the cutter", about, items)
+
+
+def _steps(result: Result) -> list[float]:
+    """Return the tapers on the gauge: steps up to the one that is needed and one more."""
+    step = result.settings.step
+    most = int(np.ceil(result.wedge.taper / step)) + 1
+    return [step * k for k in range(max(1, most - 5), most + 1)]
+
+
+def _print(s: Settings, name: str, folder: Path) -> str:
+    """Write the paper gauge."""
+    result, stem = compute(s), typed_name(name)
+    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=(_note(result),))
+    steps = gauge_steps([result.wedge.taper] * result.wedge.count, s.step)
+    table = pd.DataFrame({"piece": range(len(steps)), "taper_mm": steps})
+    with file_set(folder, alone=False) as made:
+        write_pdf(sheets, made / f"{stem}-gauge.pdf")
+        (made / f"{stem}-tapers.csv").write_bytes(list_bytes(table))
+    return f"{FOLDER}/{stem}-gauge.pdf and {FOLDER}/{stem}-tapers.csv are written."
+
+
+def _note(result: Result) -> str:
+    return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm. Wear safety glasses when you nip."
+
+
+def lesson(folder: Path | None = None):
+    """Return this part of the lesson as it stands in the workbook."""
+    from mosaiclib.lesson.page import Lesson
+
+    place = (folder or Path.cwd()) / FOLDER
+    gauge = Action("print", "Write the paper gauge", lambda s, name: _print(s, name, place), "Name", "my ring")
+    return Lesson(
+        "One ring",
+        settings=Settings(),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+        actions=(gauge,),
+    )

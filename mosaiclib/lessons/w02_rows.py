@@ -1,0 +1,442 @@
+"""Lesson 02, part two: rows that follow a drawn line with an even joint, and the field behind them."""
+
+__all__ = [
+    "CONTROLS",
+    "CUT",
+    "FIELDS",
+    "OWN_POINTS",
+    "SHAPES",
+    "SQUARES",
+    "Result",
+    "Settings",
+    "compute",
+    "draw",
+    "guide_of",
+    "lesson",
+    "report",
+    "summary",
+]
+
+from dataclasses import dataclass, replace
+from functools import cache, cached_property
+from pathlib import Path
+
+import numpy as np
+import shapely
+
+from mosaiclib.adhesive import bed_volume
+from mosaiclib.drawing import Drawing, Lines, layout_picture, template_sheets, write_pdf
+from mosaiclib.files import file_set, list_bytes, typed_name
+from mosaiclib.filler import joint_volume, mix
+from mosaiclib.job.lists import cut_list, spares
+from mosaiclib.layout import (
+    FRACTIONS,
+    PATTERNS,
+    Guide,
+    Layout,
+    Rows,
+    Survey,
+    Tile,
+    best_shift,
+    join,
+    joints_by_place,
+    joints_of,
+    lay_field,
+    lay_rows,
+    off_the_line,
+    survey,
+)
+from mosaiclib.layout.guide import arc, leaf, ring, s_ribbon, straight, wave
+from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
+from mosaiclib.layout.wedges import tightest_radius, uncut_radius
+from mosaiclib.lesson.controls import Action, Control, Drag
+from mosaiclib.report import Row
+from mosaiclib.spacing import Judged, judge_readings
+
+OWN_POINTS = "my own points"
+SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
+CUT = ("cut to wedges", "as bought")
+FIELDS = ("grid", "half bond", "outline row, then grid")
+SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
+LINE, JOINT, FIELD, OWN, VIEW = "The line", "The joint", "The tile and the field", "Your practice row", "The view"
+RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the learner can set [mm]."""
+
+    shape: str = OWN_POINTS
+    fraction: str = "quarter"
+    count: int = 3
+    cut: str = CUT[0]
+    points: tuple[tuple[float, float], ...] = RIBBON
+    length: float = 150.0
+    rise: float = 60.0
+    waves: int = 1
+    joint: float = 2.0
+    limits: tuple[float, float] = (1.7, 2.3)
+    tile: float = 20.0
+    field: float = 20.0
+    pattern: str = FIELDS[0]
+    angle: float = 0.0
+    own: tuple[float, ...] = ()
+    width: float = 200.0
+    height: float = 150.0
+    squared: str = "no squared paper"
+    marked: bool = True
+    moving: bool = False
+    shift: tuple[float, float] | None = None
+
+
+CONTROLS = (
+    Control(
+        "shape",
+        "Line",
+        "choice",
+        OWN_POINTS,
+        options=SHAPES,
+        help="drag the handles, or Tab to one and use the arrow keys",
+    ),
+    Control("fraction", "Tiles cut to", "choice", "quarter", options=FRACTIONS),
+    Control("count", "Rows", "count", 3, "", 1, 6, 1),
+    Control("cut", "Pieces", "choice", CUT[0], options=CUT, help="see what the joints do if nothing is cut"),
+    Control("points", "Points", "points", RIBBON, "mm", fold=LINE, help="across and up, a semicolon after each"),
+    Control("length", "Length", "length", 150.0, "mm", 40, 300, 1, fold=LINE, help="of a ready-made line"),
+    Control(
+        "rise",
+        "Rise",
+        "length",
+        60.0,
+        "mm",
+        5,
+        150,
+        1,
+        fold=LINE,
+        help="its height; the radius of arc and ring is half the length",
+    ),
+    Control("waves", "Waves", "count", 1, "", 1, 4, 1, fold=LINE),
+    Control("joint", "Joint", "length", 2.0, "mm", 1, 4, 0.1, fold=JOINT),
+    Control("limits", "Joint limits", "range", (1.7, 2.3), "mm", 0.5, 6, 0.1, fold=JOINT),
+    Control("tile", "Row tile", "length", 20.0, "mm", 8, 40, 0.5, fold=FIELD),
+    Control("field", "Field tile", "length", 20.0, "mm", 8, 40, 0.5, fold=FIELD),
+    Control("pattern", "Field", "choice", FIELDS[0], options=FIELDS, fold=FIELD),
+    Control("angle", "Field turned by", "number", 0.0, "degrees", 0, 90, 5, fold=FIELD),
+    Control(
+        "own",
+        "Joints",
+        "readings",
+        (),
+        "mm",
+        fold=OWN,
+        help="ten joints of a practice row of your own, with spaces between",
+    ),
+    Control("width", "Glass, width", "length", 200.0, "mm", 80, 400, 1, fold=VIEW),
+    Control("height", "Glass, height", "length", 150.0, "mm", 80, 300, 1, fold=VIEW),
+    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
+    Control("marked", "Mark joints that are off", "switch", True, fold=VIEW),
+)
+
+
+def guide_of(s: Settings) -> Guide:
+    """Return the line that the settings stand for.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Guide
+        In the middle of the glass, or through the learner's own points.
+
+    Raises
+    ------
+    MosaicError
+        If there are too few points, or two are the same.
+    """
+    if s.shape == OWN_POINTS:
+        return Guide(s.points)
+    made = {
+        "straight": lambda: straight(s.length),
+        "arc": lambda: arc(s.length / 2, 180),
+        "ring": lambda: ring(s.length / 2),
+        "ribbon": lambda: s_ribbon(s.length, s.rise),
+        "wave": lambda: wave(s.length, s.rise, s.waves),
+        "leaf": lambda: leaf(s.length, s.rise),
+    }[s.shape]()
+    return _centred(made, s.width / 2, s.height / 2)
+
+
+def _centred(guide: Guide, x: float, y: float) -> Guide:
+    """Return the line with the middle of its frame at a point."""
+    points = np.array(guide.points)
+    seen = guide.at(np.linspace(0, guide.length * (1 - 1e-9), 200))
+    middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
+    return Guide(points + np.array([x, y]) - middle, closed=guide.closed, corners=guide.corners)
+
+
+ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
+FIELD_COLOUR = "milk white"
+FOLDER = "my_plans"
+TRACED = 120  # points of the drawn line in the picture
+BED = 0.8  # [mm]
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    guide: Guide
+    spec: list[Rows]
+    rows: Layout
+    layout: Layout
+    shift: tuple[float, float]
+    own: Judged | None
+
+    @cached_property
+    def survey(self) -> Survey:
+        """Measures of rows and field; not taken while a handle moves."""
+        return survey(self.layout)
+
+
+def compute(s: Settings) -> Result:
+    """Lay rows along the line and the field behind them.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        The layout and its survey.
+
+    Raises
+    ------
+    MosaicError
+        If the line, the rows or the limits cannot be used.
+
+    Examples
+    --------
+    >>> found = compute(Settings())
+    >>> found.survey.overlaps, found.survey.share_within > 0.95
+    (0, True)
+    """
+    face = shapely.box(0, 0, s.width, s.height)
+    limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
+    row = {"tile": Tile(s.tile, 4.0), "fraction": s.fraction, "count": s.count}
+    guide = guide_of(s)
+    spec = outlined(row, Tile(s.field, 4.0)) if s.pattern == FIELDS[2] else read_rows(row)
+    rows = lay_rows(guide, spec, s.joint, face, limits=limits, bought=s.cut == CUT[1])
+    tile, grid = Tile(s.field, 4.0), {"pattern": PATTERNS[s.pattern == FIELDS[1]], "angle": s.angle}
+    # while a handle moves the grid stays where it was; when it is let go the best shift is searched anew
+    shift = s.shift if s.moving and s.shift else best_shift(face, rows, tile, s.joint, search="full", **grid)
+    field = lay_field(face, rows, tile, s.joint, shift=shift, **grid)
+    layout = _coloured(join(rows, field), s.pattern == FIELDS[2])
+    own = judge_readings(s.own, *limits) if s.own else None
+    return Result(s, guide, spec, rows, layout, shift, own)
+
+
+def _coloured(layout: Layout, outline: bool) -> Layout:
+    """Give each row its colour; an outline row has the field's."""
+    names = np.array([FIELD_COLOUR, *ROW_COLOURS], dtype=object)
+    rows = (layout.pieces["band"] == "rows").to_numpy()
+    number = layout.pieces["row"].to_numpy() - outline
+    rows = rows & (number > 0) & (number <= layout.pieces["row"].to_numpy()[rows].max() - 2 * outline)
+    return layout.coloured(names[np.where(rows, (number - 1) % len(ROW_COLOURS) + 1, 0)].tolist())
+
+
+def _off(result: Result) -> tuple[np.ndarray, list[str]]:
+    """Return the joints within and between rows that are off, as lines with their class."""
+    layout, met = result.layout, joints_of(result.layout)
+    rows = (layout.pieces["band"] == "rows").to_numpy()
+    ends = np.stack([met.start_gap, met.end_gap])
+    narrow, wide = ends.min(axis=0) < layout.joint_min - 0.02, ends.max(axis=0) > layout.joint_max + 0.02
+    off = np.flatnonzero((narrow | wide) & rows[met.first])
+    along = _along(layout.shapes, met.first[off], met.second[off])
+    half = met.length[off, None] / 2 * along
+    lines = np.concatenate([met.middle[off] - half, met.middle[off] + half], axis=1)
+    return lines, np.where(narrow[off], "narrow", "wide").tolist()
+
+
+def _along(shapes: np.ndarray, first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    """Return the directions of the joints between pairs of pieces, square to the line between their middles."""
+    middles = [shapely.get_coordinates(shapely.centroid(shapes[which])) for which in (first, second)]
+    step = middles[1] - middles[0]
+    turned = np.stack([-step[:, 1], step[:, 0]], axis=1)
+    return turned / np.maximum(np.hypot(turned[:, 0], turned[:, 1]), 1e-9)[:, None]
+
+
+def draw(result: Result) -> Drawing:
+    """Draw rows, field and the line, joints that are off marked."""
+    s = result.settings
+    picture = layout_picture(
+        result.layout,
+        squared=SQUARES[s.squared],
+        joints=_off(result) if s.marked and not s.moving else None,
+        marks=False,
+        title="Rows along a drawn line",
+    )
+    line = result.guide.at(np.linspace(0, result.guide.length * (1 - 1e-9), TRACED))
+    path = shapely.linestrings(line + np.array(origin(result, picture)))
+    return replace(picture, items=(*picture.items, Lines([path], "#a5492a", 0.35, (2.0, 1.5))))
+
+
+def origin(result: Result, picture: Drawing) -> tuple[float, float]:
+    """Return where the layout's 0, 0 lies in its picture [mm]."""
+    outline = next(item for item in picture.items if getattr(item, "name", "") == "outline")
+    seen, true = shapely.total_bounds(outline.shapes), result.layout.outline.bounds
+    return float(seen[0] - true[0]), float(seen[1] - true[1])
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the results, rounded once."""
+    s, found, rows = result.settings, result.survey, survey(result.rows)
+    limits = f"{result.layout.joint_min:g} to {result.layout.joint_max:g} mm"
+    kinds = result.rows.pieces["kind"].value_counts()
+    counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
+    lines = [
+        Row("Joints within limits", round(100 * found.share_within, 1), "%", f"of all joint length is {limits}"),
+        Row("Joints of the rows alone", round(100 * rows.share_within, 1), "%", _overlap_words(found)),
+        Row(
+            "Joint", round(found.joint_mean, 2), "mm", f"from {found.joint_least:.2f} to {found.joint_greatest:.2f} mm"
+        ),
+        Row("Pieces in the rows", len(result.rows), "pieces", counted),
+        Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
+        *_places(result),
+        Row(
+            "Edges leave the line",
+            round(off_the_line(result.rows, result.guide, result.spec, s.joint), 2),
+            "mm",
+            "at most, sag included",
+        ),
+        *_radii(result),
+        *_spans(result),
+    ]
+    if result.own is not None:
+        lines.append(
+            Row("Your practice row", round(100 * result.own.share_within), "% within", " ".join(result.own.sentences))
+        )
+    return lines + [Row("Left open", "", "", gap.why) for gap in result.layout.gaps[:3]]
+
+
+def _overlap_words(found: Survey) -> str:
+    return f"{found.overlaps} pieces overlap: they cannot be laid like this" if found.overlaps else "no pieces overlap"
+
+
+def _field_words(result: Result) -> str:
+    field = result.layout.pieces[result.layout.pieces["band"] == "field"]
+    hollow = int(field["why"].str.contains("hollow").sum())
+    return f"{int((field['kind'] == 'cut').sum())} of them cut, {hollow} with a hollow edge; {len(result.layout.gaps)} places left open"
+
+
+def _places(result: Result) -> list[Row]:
+    """Tell the joints by where they lie."""
+    lines = []
+    for line in joints_by_place(result.layout).itertuples():
+        words = f"mean, from {line.least:.2f} to {line.greatest:.2f} mm, {line.share_within:.0%} within limits"
+        lines.append(Row(f"Joints {line.place}", round(line.mean, 2), "mm", words))
+    return lines
+
+
+def _radii(result: Result) -> list[Row]:
+    """Tell the two radii that bound what can be laid."""
+    s, strip = result.settings, result.rows
+    spec = Rows(s.tile, s.fraction)
+    height, width = spec.height, spec.width
+    flat = uncut_radius(width=width, height=height, joint_min=strip.joint_min, joint_max=strip.joint_max)
+    least = narrow_end(width)
+    tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
+    return [
+        Row("Leave whole", round(flat), "mm", "or more: inside radius from which tiles may stay whole"),
+        Row(
+            "Wedges end",
+            round(tight, 1),
+            "mm",
+            f"inside radius below which a wedge is narrower than {least:.1f} mm: fan or seam",
+        ),
+    ]
+
+
+def _spans(result: Result) -> list[Row]:
+    """Tell for each row how long its stretches of each kind are."""
+    lines = []
+    for number in sorted({span.row for span in result.rows.spans}):
+        mine = [span for span in result.rows.spans if span.row == number]
+        parts = [f"{span.zone} {span.begin:.0f}-{span.end:.0f}" for span in mine[:6]]
+        tightest = min(span.radius for span in mine)
+        bend = "straight" if np.isinf(tightest) else f"tightest inside radius {tightest:.0f} mm"
+        count = int((result.rows.pieces["row"] == number).sum())
+        lines.append(Row(f"Row {number}", count, "pieces", f"{bend}; along the line, in mm: {', '.join(parts)}"))
+    return lines
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities."""
+    layout = result.layout
+    glue = bed_volume(float(layout.areas.sum()), BED, waste=0.15)
+    powder = mix(max(joint_volume(layout, BED), 0.0), 0.15).powder[1]
+    tiles = _tiles(result)
+    return (
+        f"{len(layout)} pieces, {glue:.0f} mL adhesive, {powder:.0f} g filler powder, {tiles} tiles to buy with spares"
+    )
+
+
+def _tiles(result: Result) -> int:
+    """Return the tiles to buy: a whole tile gives as many pieces as its fraction says."""
+    gives = {"whole": 1, "half": 2, "third": 3, "quarter": 4}[result.settings.fraction]
+    rows = -(-len(result.rows) // gives)
+    need = rows + len(result.layout) - len(result.rows)
+    return need + spares(need, 0.05)
+
+
+def moved(result: Result, points: list, held: bool) -> Settings:
+    """Return the settings after a handle was moved."""
+    line = tuple((float(x), float(y)) for x, y in points)
+    return replace(result.settings, shape=OWN_POINTS, points=line, moving=held, shift=result.shift if held else None)
+
+
+def handles(result: Result) -> list[tuple[float, float]]:
+    """Return the handles: the learner's own points, or points along a ready-made line."""
+    if result.settings.shape == OWN_POINTS:
+        return list(result.settings.points)
+    s = np.linspace(0, result.guide.length * (1 - 1e-9), 7)
+    return [(round(float(x), 1), round(float(y), 1)) for x, y in result.guide.at(s[:-1] if result.guide.closed else s)]
+
+
+@cache
+def _drag() -> Drag:
+    return Drag(handles, origin, moved)
+
+
+def _print(s: Settings, name: str, folder: Path) -> str:
+    """Write the template and the cut list of the rows."""
+    result, stem = compute(replace(s, moving=False)), typed_name(name)
+    with file_set(folder, alone=False) as made:
+        write_pdf(template_sheets(result.layout, name=name, up="top"), made / f"{stem}-template.pdf")
+        (made / f"{stem}-cut-list.csv").write_bytes(list_bytes(cut_list(result.layout)))
+    return f"{FOLDER}/{stem}-template.pdf and {FOLDER}/{stem}-cut-list.csv are written."
+
+
+def lesson(folder: Path | None = None):
+    """Return this part of the lesson as it stands in the workbook."""
+    from mosaiclib.lesson.page import Lesson
+
+    place = (folder or Path.cwd()) / FOLDER
+    return Lesson(
+        "Rows along a drawn line",
+        settings=Settings(),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+        drag=_drag(),
+        actions=(
+            Action("print", "Write template and cut list", lambda s, n: _print(s, n, place), "Name", "my ribbon"),
+        ),
+    )

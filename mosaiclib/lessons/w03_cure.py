@@ -1,0 +1,252 @@
+"""Lesson 03, part three: how long to wait, on a map of the practice piece."""
+
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from mosaiclib.adhesive import bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
+from mosaiclib.adhesive.choose import CLARITIES
+from mosaiclib.adhesive.cure import DAY, Progress, Room, Wait, fronts, reach, set_hours, soft_cores
+from mosaiclib.drawing import Drawing, Polygons, layout_picture, toned
+from mosaiclib.drawing.plot import wait_bar
+from mosaiclib.job.overview import duration, wait_words
+from mosaiclib.layout import Layout
+from mosaiclib.lesson.controls import Control
+from mosaiclib.lessons.practice import sample_piece
+from mosaiclib.lessons.w03_family import quantities
+from mosaiclib.report import Row
+
+GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
+SOFT, CURED = "#d7a05a", "#9cc3ae"
+KEY = {"still soft": SOFT, "cured": CURED}
+DONE = {"turn": "Can turn", "fill": "Can fill", "handle": "Can handle", "wash": "Cured through"}
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the learner can set [mm]."""
+
+    hours: float = 24.0
+    temperature: float = 23.0
+    humidity: float = 50.0
+    tile: float = 20.0
+    family: str = "neutral-cure silicone"
+    bed: float = 0.8
+    clarity: str = "transparent"
+    speed: float = 3.0
+    tube: float = 310.0
+    lost: float = 15.0
+    strength: float = 0.3
+    fresh: float = 200.0
+    coverage: float = 100.0
+    thickness: float = 4.0
+    joint: float = 2.0
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    layout: Layout
+    room: Room
+    progress: Progress
+    waits: Mapping[str, Wait]
+
+
+def compute(s: Settings) -> Result:
+    """Work out how far the bed of the practice piece has cured and what each step waits for.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        Cured shares, soft cores and waits.
+
+    Raises
+    ------
+    MosaicError
+        If the tile cannot be laid or the room is out of range.
+
+    Examples
+    --------
+    >>> found = compute(Settings(hours=24.0))
+    >>> found.waits["fill"].least < found.waits["fill"].most
+    True
+    """
+    layout = sample_piece(s.tile, s.joint, s.thickness)
+    # our assumption for a millimetre of translucent glass; under opaque glass the lamp shines from behind, through the base
+    passed = {"transparent": 1.0, "translucent": 0.8, "opaque": 1.0}[s.clarity]
+    room = Room(s.temperature, s.humidity / 100, s.bed, s.thickness, passed)
+    found = _waits(s.family, s.tile, s.joint, s.thickness, room)
+    speeds = _speeds(s.family, room)
+    if speeds is None:
+        return Result(s, layout, room, progress(s.family, layout.shapes, s.hours, room), found)
+    return Result(s, layout, room, soft_cores(layout.shapes, speeds[1] * (s.hours / DAY) ** 0.5), found)
+
+
+@lru_cache(64)
+def _speeds(name: str, room: Room) -> tuple[float, float, float] | None:
+    """Return how fast the front goes in, kept because it stays while the hours move."""
+    return fronts(name, room)
+
+
+@lru_cache(64)
+def _waits(name: str, tile: float, joint: float, thickness: float, room: Room) -> dict[str, Wait]:
+    """Return the waits, kept because they stay while the hours move."""
+    return waits(name, _slowest(tile, joint, thickness), room)
+
+
+@lru_cache(32)
+def _slowest(tile: float, joint: float, thickness: float) -> np.ndarray:
+    """Return the slowest piece: the one whose middle lies deepest, shape (1,)."""
+    shapes = sample_piece(tile, joint, thickness).shapes
+    deepest = int(np.argmax(reach(shapes)))
+    return shapes[deepest : deepest + 1]
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the map of the cure, soft cores marked, and the bar of waits under it."""
+    picture = layout_picture(result.layout, view="behind", numbers=True, marks=False, dimensions=False)
+    soft = len(result.progress.cores) and shapely.area(result.progress.cores).sum() > 0
+    if soft:
+        map_ = toned(picture, [CURED] * len(result.layout))
+        at = next(i for i, item in enumerate(map_.items) if getattr(item, "name", "") == "piece") + 1
+        cores = Polygons(_seen(result, map_), SOFT, None, 0.0, name="core")  # over the pieces, under their numbers
+        map_ = replace(map_, items=(*map_.items[:at], cores, *map_.items[at:]))
+    else:
+        map_ = toned(picture, [CURED if share >= 1 else SOFT for share in result.progress.share])
+    words = (
+        f"After {result.settings.hours:g} hours {_mean(result):.0%} of the bed is cured; soft cores are darker and "
+        "shrink towards the middle of each piece. A bar below shows when each step can follow."
+    )
+    steps = {DONE[step]: found for step, found in result.waits.items()}
+    return wait_bar(map_, steps, result.settings.hours, key=KEY, title="How far the bed has cured", description=words)
+
+
+def _seen(result: Result, picture: Drawing) -> np.ndarray:
+    """Return the soft cores where the picture, seen from behind, has its pieces [mm]."""
+    pieces = next(item for item in picture.items if getattr(item, "name", "") == "piece")
+    true, at = shapely.total_bounds(result.layout.shapes), shapely.total_bounds(pieces.shapes)
+    cores = result.progress.cores[~shapely.is_empty(result.progress.cores)]
+    shift = np.array([at[2] + true[0], at[1] - true[1]])
+    return shapely.transform(cores, lambda xy: xy * (-1.0, 1.0) + shift)
+
+
+def _mean(result: Result) -> float:
+    areas = result.layout.areas
+    return float((result.progress.share * areas).sum() / areas.sum())
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the cured share, the waits with their bands, what the bed holds and how much to squeeze out."""
+    found = result.progress
+    slowest = float(found.share.min())
+    mixed = "of its time to harden" if family(result.settings.family).cures_by == "mixing" else ""
+    lines = [
+        Row("Cured now", round(100 * _mean(result)), "%", mixed or f"the slowest piece {slowest:.0%}"),
+        *[Row(DONE[step], duration(wait.usual), "", wait_words(wait)) for step, wait in result.waits.items()],
+        Row("Why", "", "", _why(result)),
+        _hold_row(result, slowest),
+        *_hand_rows(result),
+    ]
+    mind = (
+        "waits range over the quoted speeds; shares that a step waits for and the strength while curing are assumptions; "
+        "the maker's sheet stands above"
+    )
+    return [*lines, Row("Mind", "", "", mind)]
+
+
+def _why(result: Result) -> str:
+    """Say by which law the family cures."""
+    how = family(result.settings.family).cures_by
+    return {
+        "air moisture": "moisture comes in by the joints only: the depth goes with the square root of time, so the "
+        "middle of the largest piece is last, and half the tile takes a quarter of the time",
+        "light": "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light, "
+        "and under opaque tiles it must shine from behind",
+        "mixing": "it hardens all through at once, twice as fast for each 10 degrees warmer; until it has set it is liquid, "
+        "quick kinds for some hours, slow ones for a day and a half (a conservators' list, read second-hand)",
+        "drying": "its water must leave by the joints through the bed itself: this is why it fails between two "
+        "sheets of glass; damp and cold, which make it slower still, are not counted",
+        "cement and drying": "the cement sets with its own water, but its polymer stays soft until the water has left "
+        "by the joints",
+    }[how]
+
+
+def _hold_row(result: Result, slowest: float) -> Row:
+    s, liquid = result.settings, set_hours(result.settings.family, result.room)
+    if liquid is not None and s.hours < liquid.usual:
+        return Row(
+            "Upright, it bears now", "nothing", "", "it does not hold yet: what is mixed is liquid until it has set"
+        )
+    fresh = s.fresh if family(s.family).word("body") == "non-sag" else 0.0  # what runs bears nothing
+    found = hold(s.thickness, slowest, coverage=s.coverage / 100, fresh=fresh, strength=s.strength)
+    # more than a hundred times would only look exact
+    times = "over 100 x" if found.times > 100 else f"{found.times:.1f} x"
+    slow = liquid is not None and s.hours < liquid.most
+    words = f"unsure: slow kinds set only after {duration(liquid.most)}: prop the tile" if slow else found.words
+    return Row("Upright, it bears now", times, "its tile", words)
+
+
+def _hand_rows(result: Result) -> list[Row]:
+    """Tell tubes and how much to squeeze out at once."""
+    s, layout = result.settings, result.layout
+    volume = bed_volume(float(layout.areas.sum()), s.bed, coverage=s.coverage / 100)
+    dab = s.tile**2 * s.bed * s.coverage / 100
+    rows = [
+        Row("Tubes", tubes(volume, s.tube, s.lost / 100), "", f"of {s.tube:g} mL for {volume:.1f} mL on this piece")
+    ]
+    work = family(s.family).working_minutes
+    if work is None:
+        return [*rows, Row("Squeeze out", "as you like", "", "it waits for its lamp")]
+    count, amount = squeeze_out(work[0], s.speed, dab)
+    return [*rows, Row("Squeeze out", round(amount, 1), "mL", f"at once, for {count} tiles in {work[0]:g} minutes")]
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities."""
+    return quantities(result.layout, result.settings.bed, result.settings.coverage / 100)
+
+
+CONTROLS = (
+    Control("hours", "Since gluing", "number", 24.0, "h", 0, 720, 1),
+    Control("temperature", "Room", "number", 23.0, "C", 5, 40, 1),
+    Control("humidity", "Humidity", "number", 50.0, "%", 5, 100, 5),
+    Control("tile", "Tile", "length", 20.0, "mm", 10, 30, 0.5),
+    Control("family", "Adhesive", "choice", "neutral-cure silicone", options=families(), fold=GLUE),
+    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=GLUE),
+    Control("clarity", "Tesserae are", "choice", "transparent", options=CLARITIES, fold=GLUE),
+    Control("speed", "Tiles a minute", "number", 3.0, "", 0.5, 12, 0.5, fold=HAND),
+    Control("tube", "Tube", "number", 310.0, "mL", 10, 600, 10, fold=HAND),
+    Control("lost", "Lost", "number", 15.0, "%", 0, 100, 5, fold=HAND, help="in the nozzle and on the palette"),
+    Control("strength", "Cured bed bears", "number", 0.3, "MPa", 0.05, 2, 0.05, fold=HOLD, help="an assumption"),
+    Control("fresh", "Fresh bed bears", "number", 200.0, "Pa", 0, 1000, 10, fold=HOLD, help="an assumption"),
+    Control("coverage", "Back covered", "number", 100.0, "%", 10, 100, 5, fold=HOLD),
+    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=TILE),
+    Control("joint", "Joint", "length", 2.0, "mm", 1, 5, 0.1, fold=TILE),
+)
+
+
+def lesson():
+    """Return this part of the lesson as it stands in the workbook."""
+    from mosaiclib.lesson.page import Lesson
+
+    return Lesson(
+        "How long to wait",
+        settings=Settings(),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+    )

@@ -1,0 +1,234 @@
+"""Lesson 03, part two: how the glass will look over each backing, and where the bed leaves voids."""
+
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+
+import numpy as np
+import shapely
+
+from mosaiclib import reference
+from mosaiclib.adhesive import cleared, coverage_wanted, press
+from mosaiclib.adhesive.bed import Pressed
+from mosaiclib.adhesive.choose import CLARITIES
+from mosaiclib.adhesive.optics import BACKINGS, LIGHTS, Seen, passed_by, seen_all
+from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels, toned
+from mosaiclib.layout import Layout
+from mosaiclib.lesson.controls import Control
+from mosaiclib.lessons.practice import sample_piece
+from mosaiclib.lessons.w03_family import quantities
+from mosaiclib.report import Row
+
+BED, GLASS = "The bed", "The glass and the room"
+AIR = BACKINGS[3]
+WORDS = ((1.0, "not to be seen"), (3.0, "hardly seen"), (10.0, "plainly seen"))
+BED_TONES = {"white bed": "#eceae4", "grey bed": "#82807b"}  # the bed itself, seen through the base from behind
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the learner can set [mm]."""
+
+    light: str = "front"
+    behind: bool = False
+    cover: float = 70.0
+    thickness: float = 4.0
+    clarity: str = "transparent"
+    room: float = 30.0
+    tile: float = 20.0
+    joint: float = 2.0
+    bed: float = 0.8
+    ridge: float = 0.0
+    clear: float = 67.0
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    layout: Layout
+    pressed: Pressed
+    colours: Mapping[tuple[str, str], Seen]
+    left: float
+
+
+def compute(s: Settings) -> Result:
+    """Press the same dab under every piece and work out the colours over each backing.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        Beds and colours.
+
+    Raises
+    ------
+    MosaicError
+        If the tile cannot be laid.
+
+    Examples
+    --------
+    >>> found = compute(Settings())
+    >>> 0.6 < found.pressed.share < 0.8
+    True
+    """
+    layout, pressed = _pressed(s.tile, s.joint, s.thickness, s.cover, s.bed, s.ridge)
+    how = {"light": s.light, "room": s.room / 100, "clarity": s.clarity}
+    names = sorted(layout.pieces["colour"].unique())
+    passed = np.array([passed_by(look(name).fill) for name in names])
+    colours = {
+        (name, backing): one
+        for backing in BACKINGS
+        for name, one in zip(names, seen_all(passed, s.thickness, backing, **how), strict=True)
+    }
+    ooze = float(pressed.ooze.sum()) / 1000
+    return Result(s, layout, pressed, colours, cleared(layout, ooze, s.bed, s.clear / 100))
+
+
+@lru_cache(32)
+def _pressed(tile: float, joint: float, thickness: float, cover: float, bed: float, ridge: float):
+    """Return the practice piece and its pressed dabs; each would cover `cover` % of its piece if the back were smooth."""
+    layout = sample_piece(tile, joint, thickness)
+    return layout, press(layout.shapes, cover / 100 * bed * layout.areas, bed, ridge=ridge)
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the piece four times: over a white, a grey and a clear bed, and over air alone."""
+    side = "behind" if result.settings.behind else "front"
+    plain = layout_picture(result.layout, view=side, marks=False, dimensions=False, title="Over each backing")
+    shown = [_over(result, plain, backing) for backing in BACKINGS]
+    lamp = "in front" if result.settings.light == "front" else "behind"
+    words = (
+        f"The same pieces over {', '.join(BACKINGS[:3])}, and with air behind them; the lamp is {lamp}, seen from "
+        f"{'behind' if result.settings.behind else 'the front'}. {result.pressed.share:.0%} of the backs is covered."
+    )
+    return panels(shown, BACKINGS, title="How it looks over each backing", description=words)
+
+
+def _over(result: Result, plain: Drawing, backing: str) -> Drawing:
+    """Draw the piece over one backing: the bed where it reaches, air where it does not."""
+    names = result.layout.pieces["colour"]
+    air = toned(plain, [result.colours[name, AIR].tone for name in names])
+    if backing == AIR:
+        return air
+    wet = [result.colours[name, backing].tone for name in names]
+    if result.settings.behind and backing in BED_TONES:
+        wet = [BED_TONES[backing]] * len(names)
+    pieces = next(item for item in air.items if getattr(item, "name", "") == "piece")
+    spread = _moved(result, pieces)
+    return replace(air, items=(*air.items, Polygons(spread, tuple(wet), None, 0.0, name="bed")))
+
+
+def _moved(result: Result, pieces: Polygons) -> np.ndarray:
+    """Return the beds where the picture has its pieces [mm]."""
+    true, seen_at = shapely.total_bounds(result.layout.shapes), shapely.total_bounds(pieces.shapes)
+    turn = -1.0 if result.settings.behind else 1.0
+    left = seen_at[2] + true[0] if result.settings.behind else seen_at[0] - true[0]
+    shift = np.array([left, seen_at[1] - true[1]])
+    return shapely.transform(result.pressed.spread, lambda xy: xy * (turn, 1.0) + shift)
+
+
+def report(result: Result) -> list[Row]:
+    """Tell how much each colour changes, what is covered and what oozes."""
+    s, pressed = result.settings, result.pressed
+    rule = coverage_wanted(s.clarity, "dry shelf")
+    lines = [_colour_row(result, name) for name in sorted(result.layout.pieces["colour"].unique())]
+    least = float(pressed.coverage.min())
+    met = "met" if pressed.share >= rule.number - 1e-6 else "not met"
+    others = _other_rules()
+    ooze = float(pressed.ooze.sum()) / 1000
+    return [
+        *lines,
+        Row("Backs covered", round(100 * pressed.share), "%", f"the least of any piece {least:.0%}"),
+        Row("Wanted for such glass", f"{rule.number:.0%}", "", f"{met}; {rule.cite}; for other tile: {others}"),
+        Row("Oozes into joints", round(ooze, 2), "mL", _ooze_words(result, ooze)),
+        Row("At open edges", "", "", _creep(least, s.clarity)),
+        Row("Mind", "", "", "shares of beds and scattered light are assumptions; try your own glass on a card first"),
+    ]
+
+
+@cache
+def _other_rules() -> str:
+    """Name the rules for other tile."""
+    return " and ".join(
+        f"{reference.value('coverage', name).number:.0%} ({name.removeprefix('back covered, ')})"
+        for name in ("back covered, dry rooms", "back covered, wet rooms and outdoors")
+    )
+
+
+def _colour_row(result: Result, name: str) -> Row:
+    """Tell how far a colour over the other backings is from that over white."""
+    white = result.colours[name, BACKINGS[0]]
+    far = {backing: white.differs(result.colours[name, backing]) for backing in BACKINGS[1:3]}
+    told = "; ".join(f"{backing}: {_far_words(value)}, {value:.0f}" for backing, value in far.items())
+    return Row(f"{name} over white", f"lightness {white.lab[0]:.0f}", "", f"differs over {told} (CIEDE2000)")
+
+
+def _far_words(value: float) -> str:
+    return next((words for limit, words in WORDS if value <= limit), "another colour")
+
+
+def _ooze_words(result: Result, ooze: float) -> str:
+    if ooze < 0.005:
+        return "nothing; the bed ends inside the edges"
+    return f"clear the joints before filling: {result.left:.2f} mL stays in them and is taken off the filler"
+
+
+def _creep(least: float, clarity: str) -> str:
+    if clarity == "opaque":
+        return "opaque glass hides it, but filler that creeps under an open edge loosens the tile in time"
+    if least >= 1 - 1e-6:
+        return "every back is covered to its edges: no filler can creep under"
+    return "filler creeps under where the bed stops short of the edge, and is seen through the glass for good"
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities."""
+    return quantities(result.layout, result.settings.bed, result.settings.cover / 100, result.left)
+
+
+CONTROLS = (
+    Control("light", "Lamp", "choice", "front", options=LIGHTS),
+    Control("behind", "Seen from behind", "switch", False),
+    Control(
+        "cover",
+        "Dab covers",
+        "number",
+        70.0,
+        "%",
+        5,
+        120,
+        5,
+        help="of each back, if it is smooth; over 100 % it oozes out",
+    ),
+    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5),
+    Control("clarity", "Tesserae are", "choice", "transparent", options=CLARITIES, fold=GLASS),
+    Control("room", "Room behind", "number", 30.0, "% bright", 0, 100, 5, fold=GLASS),
+    Control("tile", "Tile", "length", 20.0, "mm", 10, 30, 0.5, fold=GLASS),
+    Control("joint", "Joint", "length", 2.0, "mm", 1, 5, 0.1, fold=GLASS),
+    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=BED),
+    Control("ridge", "Ridges of the back", "length", 0.0, "mm", 0, 2, 0.1, fold=BED, help="their height; 0 if smooth"),
+    Control("clear", "Joints cleared", "number", 67.0, "% of depth", 0, 100, 1, fold=BED),
+)
+
+
+def lesson():
+    """Return this part of the lesson as it stands in the workbook."""
+    from mosaiclib.lesson.page import Lesson
+
+    return Lesson(
+        "How it will look",
+        settings=Settings(),
+        compute=compute,
+        draw=draw,
+        report=report,
+        summary=summary,
+        controls=CONTROLS,
+    )

@@ -1,0 +1,234 @@
+"""Lesson 04, part three: the chance of letting go against the amount of latex, with its band and its draws."""
+
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from mosaiclib.drawing import Drawing, Plot, as_img, chart, figure_png, panels
+from mosaiclib.files import file_set, typed_name
+from mosaiclib.filler import KINDS, Chance, chance, kind_of, tornado
+from mosaiclib.job.sheets import write_record_sheet
+from mosaiclib.lesson.controls import Action, Control
+from mosaiclib.lessons.w04_shared import ASSUMED, KIND_TONES, FillerSettings, controls, joint_of, line_of, uneven
+from mosaiclib.report import Row
+
+RATIOS = (0.0, 0.025, 0.05, 0.075, 0.10, 0.15, 0.20)
+DRAWS, SHOWN = 2000, 500  # more dots would only hide each other
+OWN = "Your own slides"
+FOLDER = "my_plans"
+PROVEN = 0.8
+
+
+@dataclass(frozen=True)
+class Settings(FillerSettings):
+    """What the learner can set [mm]."""
+
+    tried: bool = False
+    own_plain: float = 100.0
+    own_latex: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What comes of the settings."""
+
+    settings: Settings
+    plain: Chance
+    latex: Chance
+    curve: tuple[Chance, ...]
+
+
+def compute(s: Settings) -> Result:
+    """Draw plain filler and filler with latex over the published ranges, in pairs.
+
+    Parameters
+    ----------
+    s : Settings
+        What the learner set.
+
+    Returns
+    -------
+    Result
+        Chances.
+
+    Raises
+    ------
+    MosaicError
+        If the joint or the air is out of range.
+
+    Examples
+    --------
+    >>> found = compute(Settings())
+    >>> found.plain.debond > found.latex.debond
+    True
+    """
+    joint = joint_of(s)
+    curve = tuple(chance(joint, kind=kind_of(KINDS[1], ratio), seed=s.seed, draws=DRAWS) for ratio in RATIOS)
+    latex = chance(joint, kind=kind_of(KINDS[1], s.polymer / 100), seed=s.seed, draws=DRAWS)
+    return Result(s, curve[0], latex, curve)
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the chance against latex with its band, and every draw of the two fillers."""
+    return panels(
+        [_curve(result), _draws(result)],
+        ["chance that a side lets go", "each draw: above the line it lets go"],
+        columns=1,
+        title="The chance of letting go",
+        description=(
+            f"Plain filler lets go in {result.plain.debond:.0%} of the draws, with latex in {result.latex.debond:.0%}; the "
+            f"bands reach from the best to the worst that is assumed of glass. The first {SHOWN} of {DRAWS:,} draws of each are shown."
+        ),
+    )
+
+
+def _curve(result: Result) -> Drawing:
+    """Draw the chance by polymer over cement."""
+    x = [100 * ratio for ratio in RATIOS]
+    plot = Plot(
+        (0, 20),
+        (0, 100),
+        ("polymer over cement [%]", "let go [%]"),
+        ([0, 5, 10, 15, 20], [0, 25, 50, 75, 100]),
+        height=52,
+    )
+    low, high = ([100 * one.band[end] for one in result.curve] for end in (0, 1))
+    plot.band(x, low, high, "#dbe9e6")
+    plot.line(x, [100 * one.debond for one in result.curve], KIND_TONES[KINDS[1]])
+    mark = min(result.settings.polymer, 20.0)
+    plot.line([mark, mark], [0, 100], "#a5492a", dash=(1, 1), width=0.4)
+    return plot.drawing("Chance by latex", "")
+
+
+def _draws(result: Result) -> Drawing:
+    """Draw needed against held energy, a dot a draw."""
+    plot = Plot(
+        (0.3, 30),
+        (0.3, 100),
+        ("bond holds [J/m2]", "needed [J/m2]"),
+        ([0.5, 1, 2, 5, 10, 20], [0.5, 1, 2, 5, 10, 20, 50]),
+        log=(True, True),
+        height=52,
+    )
+    for name, one in ((KINDS[0], result.plain), (KINDS[1], result.latex)):
+        plot.dots(one.draws.holds[:SHOWN], one.draws.needed[:SHOWN], KIND_TONES[name], 0.7)
+        plot.key(name, KIND_TONES[name])
+    plot.line([0.3, 30], [0.3, 30], "#2a2e31", width=0.5)
+    return plot.drawing("Draws", "")
+
+
+@cache
+def _kept_chart():
+    """Return the chart's figure, kept because a new one is slow to make."""
+    return chart(120, 70)
+
+
+def tornado_chart(result: Result) -> str:
+    """Draw how far each input alone moves the verdict."""
+    figure, axes = _kept_chart()
+    axes.clear()
+    found = tornado(joint_of(result.settings), kind_of(KINDS[0]))[::-1]
+    for place, (_, low, high) in enumerate(found):
+        axes.barh(place, np.log10(high / low), left=np.log10(low), color="#6aae98")
+    axes.set_yticks(range(len(found)), [name for name, *_ in found])
+    marks = [0.5, 1, 2, 5, 10, 20]
+    axes.set_xticks(np.log10(marks), [f"{mark:g}" for mark in marks])
+    axes.axvline(0.0, color="#a5492a", lw=1)
+    axes.set_xlabel("needed over held: over 1 a side lets go")
+    words = f"What moves the verdict most is the {found[-1][0]}, from {found[-1][1]:.1f} to {found[-1][2]:.1f} times."
+    return as_img(figure_png(figure), words)
+
+
+def report(result: Result) -> list[Row]:
+    """Tell both chances with their bands, pair by pair, and what was seen on the bench."""
+    plain, latex, s = result.plain, result.latex, result.settings
+    fails, both = plain.draws.needed > plain.draws.holds, latex.draws.needed > latex.draws.holds
+    paired = float(fails[both].mean()) if both.any() else 1.0
+    rows = [
+        Row("Plain filler lets go", round(100 * plain.debond), "%", _words(plain)),
+        Row(f"With {s.polymer:g} % latex", round(100 * latex.debond), "%", _words(latex)),
+        Row(
+            "Where latex fails, plain fails",
+            round(100 * paired),
+            "%",
+            "of the same draws: the order is sure, the number is not",
+        ),
+        Row("Cracks across", f"{plain.crack:.0%} and {latex.crack:.0%}", "", "plain and with latex, of all draws"),
+    ]
+    if 1 - latex.debond < PROVEN:
+        rows.append(
+            Row(
+                "What is proven",
+                "not all",
+                "",
+                f"with latex it holds in {1 - latex.debond:.0%} of the draws: published data alone do not prove what practice "
+                "knows, that fortified filler holds on glass (common practice, no source)",
+            )
+        )
+    return [*rows, *_own(result)]
+
+
+def _words(one: Chance) -> str:
+    low, high = one.band
+    return f"{uneven(one.debond)}; {low:.0%} if glass holds the most that is assumed, {high:.0%} if the least"
+
+
+def _own(result: Result) -> list[Row]:
+    """Set what was seen on the learner's slides beside the model."""
+    s = result.settings
+    if not s.tried:
+        return []
+    lines = []
+    for name, seen, one in (("plain", s.own_plain, result.plain), ("with latex", s.own_latex, result.latex)):
+        low, high = (100 * end for end in one.band)
+        verdict = (
+            "within the band of the model" if low - 10 <= seen <= high + 10 else "outside the band: trust your slides"
+        )
+        lines.append(
+            Row(f"Your slides, {name}", round(seen), "% let go", f"the model says {low:.0f} to {high:.0f} %: {verdict}")
+        )
+    return lines
+
+
+def summary(result: Result) -> str:
+    """Return the one line of quantities."""
+    return line_of(result.settings, KINDS[1])
+
+
+CONTROLS = (
+    *controls("joint", "depth", "polymer", "high"),
+    Control(
+        "tried",
+        "I have tried it",
+        "switch",
+        False,
+        fold=OWN,
+        help="two glass slides with a joint of each filler, after two weeks",
+    ),
+    Control("own_plain", "Plain let go", "number", 100.0, "%", 0, 100, 5, fold=OWN, help="of the joint's length"),
+    Control("own_latex", "With latex let go", "number", 0.0, "%", 0, 100, 5, fold=OWN),
+)
+
+
+def _print(s: Settings, name: str, folder: Path) -> str:
+    """Write the record sheet of the demonstration."""
+    file = f"{typed_name(name)}-record.pdf"
+    with file_set(folder, alone=False) as made:
+        write_record_sheet(made / file, s.joint)
+    return f"{FOLDER}/{file} is written: print it at 100 %."
+
+
+def lesson(folder: Path | None = None):
+    """Return this part of the lesson as it stands in the workbook."""
+    from mosaiclib.lesson.page import Lesson
+
+    place = (folder or Path.cwd()) / FOLDER
+    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
+    sheet = Action("print", "Write the record sheet", lambda s, name: _print(s, name, place), "File name", "my slides")
+    return Lesson(
+        "The chance", settings=Settings(), controls=CONTROLS, charts={ASSUMED: tornado_chart}, actions=(sheet,), **how
+    )

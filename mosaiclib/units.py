@@ -1,0 +1,340 @@
+"""Quantities in and out: lengths, readings and points as they are typed and shown; the only place that converts units."""
+
+__all__ = ["INCH", "LONGEST", "UNITS", "number_of", "read_points", "show", "to_mm", "told", "write_points"]
+
+import math
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from functools import cache
+from numbers import Real
+
+from mosaiclib.errors import MosaicError, brief, choice, number, several
+
+INCH = 25.4  # [mm] exact: international yard and pound agreement, 1959
+LONGEST = 100_000.0  # [mm] 100 m: longer than any mosaic, so a slip of the keyboard
+UNITS = ("mm", "in")
+THIRTY_SECONDS = 32
+
+_MARKS = str.maketrans({"″": '"', "“": '"', "”": '"', "„": '"', "′": "'", "’": "'", "‘": "'", "\u2044": "/"})
+_NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
+_PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|\"|'')?\s*")
+# a length in a sentence, with the lengths that share its unit: "1.5 to 2.5 mm", "300 x 200 mm"; quotations are left alone
+_SAID = re.compile(
+    r"'[^']*'|(?<![\w.])-?\d+(?:\.\d+)?(?:(?: to | x | and |, )-?\d+(?:\.\d+)?)* mm(?![\w/\u00b2\u00b3])"
+)
+_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+LEAST_SAID = 0.75  # [mm] less would come out as 0 or 1/32 in, which says nothing
+_EXAMPLES = "Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or 1 1/2 in."
+
+
+@cache
+def _units():
+    """Return the units library's registry, made when it is first needed because it is slow to make."""
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@cache
+def _factor(name: str) -> float:
+    """Return how many millimetres the named unit of length has; KeyError if it is no length."""
+    names = {'"': "inch", "''": "inch", "'": "foot"}
+    registry = _units()
+    try:
+        return round(float(registry.Quantity(1.0, names.get(name, name)).to("mm").magnitude), 9)
+    except Exception as unknown:  # the library has several kinds of error for a name it does not know
+        raise KeyError(name) from unknown
+
+
+def _value(text: str) -> float:
+    """Return the number written as digits, a fraction or a mixed fraction; decimal comma or point."""
+    whole, _, rest = text.rpartition(" ")
+    if "/" in rest:
+        return float(Fraction(rest)) + (float(whole) if whole.strip() else 0.0)
+    return float(text.replace(",", "."))
+
+
+def _plain(text: str) -> str:
+    """Return the text in small letters, with fraction signs and curly marks in plain form."""
+    spelled = "".join(_spelled(sign) for sign in text)
+    plain = spelled.translate(_MARKS).replace("'", " ft ").replace(" ft  ft ", '"').lower()
+    return " ".join(plain.split())  # fixed spaces and tabs too, as copied from a page
+
+
+def _spelled(sign: str) -> str:
+    """Return a one-sign fraction such as the half as " 1/2", any other sign as it is."""
+    if not unicodedata.decomposition(sign).startswith("<fraction>"):
+        return sign
+    return f" {unicodedata.normalize('NFKD', sign)}"
+
+
+def _refuse(text: object, why: str) -> MosaicError:
+    return MosaicError(f"{brief(text)} {why} {_EXAMPLES}")
+
+
+def to_mm(text: object, default_unit: str = "mm", *, zero: bool = False) -> float:
+    """Read a length that a person typed.
+
+    Parameters
+    ----------
+    text : str or float
+        Such as "3/4 in", "1 1/2 in", 6 with an inch mark, "15 cm", "19,5 mm", "1 ft 6 in" or a bare
+        number, which is taken in `default_unit`.
+    default_unit : {"mm", "in"}
+        Unit of a bare number.
+    zero : bool
+        Whether 0 is allowed, as for margins.
+
+    Returns
+    -------
+    float
+        The length [mm].
+
+    Raises
+    ------
+    MosaicError
+        If it cannot be read, is negative, not finite, over 100 m, or 0 where 0 is not allowed; the
+        sentence quotes what was typed.
+
+    Examples
+    --------
+    >>> to_mm("3/4 in"), to_mm("19,5 mm"), to_mm("15 cm"), to_mm("1½ in")
+    (19.05, 19.5, 150.0, 38.1)
+    >>> to_mm("a bit")
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: 'a bit' is not a length. Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or \
+1 1/2 in.
+    """
+    choice(default_unit, "unit", UNITS)
+    if isinstance(text, bool) or not isinstance(text, str | Real):
+        raise _refuse(text, "is not a length.")
+    try:
+        found = _read(text, default_unit) if isinstance(text, str) else float(text) * _factor(default_unit)
+    except OverflowError:
+        found = math.inf
+    if not math.isfinite(found):
+        raise _refuse(text, "is not a length that can be measured.")
+    if found < 0 or (found == 0 and not zero):
+        raise _refuse(text, "must be 0 or more." if zero else "must be greater than 0.")
+    if found > LONGEST:
+        raise _refuse(text, "is over 100 m, longer than any mosaic here.")
+    return found
+
+
+def _read(text: str, default_unit: str) -> float:
+    """Return the length that the text spells [mm]: one or more numbers, each with its unit."""
+    plain = _plain(text)
+    sign, plain = (-1, plain[1:]) if plain[:1] in ("-", "−") else (1, plain)
+    parts, at = [], 0
+    while at < len(plain):
+        part = _PART.match(plain, at)
+        if part is None:
+            raise _refuse(text, "is not a length.")
+        parts.append(part)
+        at = part.end()
+    if not parts or (len(parts) > 1 and not all(part[2] for part in parts)):
+        raise _refuse(text, "is not a length.")
+    return sign * round(sum(_one(text, part[1], part[2] or default_unit) for part in parts), 9)
+
+
+def _one(text: str, digits: str, unit: str) -> float:
+    """Return one number with its unit [mm]."""
+    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits):
+        # 1,500 is one and a half to some and fifteen hundred to others: a slip of a thousand
+        raise _refuse(text, "can be read in two ways: write 1500 or 1.5, without the comma.")
+    try:
+        return _value(digits) * _factor(unit)
+    except KeyError:
+        raise _refuse(text, f"has the unit {unit!r}, which is not a length.") from None
+    except ZeroDivisionError:
+        raise _refuse(text, "divides by zero.") from None
+    except ValueError:  # Python does not read fractions of over 4300 digits
+        raise _refuse(text, "is not a length that can be measured.") from None
+
+
+def show(length: float, unit: str = "mm") -> str:
+    """Write a length for a person.
+
+    Parameters
+    ----------
+    length : float
+        The length, of either sign [mm].
+    unit : {"mm", "in"}
+        Millimetres to 0.01, or the nearest 1/32 inch with the error that this makes [mm].
+
+    Returns
+    -------
+    str
+        Such as "1.83 mm" or "25/32 in (-0.16 mm)".
+
+    Raises
+    ------
+    MosaicError
+        If the length is not a finite number or the unit is unknown.
+
+    Examples
+    --------
+    >>> show(20), show(20, "in"), show(19.05, "in"), show(38.1, "in")
+    ('20 mm', '25/32 in (-0.16 mm)', '3/4 in', '1 1/2 in')
+    """
+    found = number(length, "length", "mm")
+    if choice(unit, "unit", UNITS) == "mm":
+        return f"{round(found, 2) + 0.0:.2f}".rstrip("0").rstrip(".") + " mm"
+    parts = round(abs(found) / INCH * THIRTY_SECONDS)
+    whole, rest = divmod(Fraction(parts, THIRTY_SECONDS), 1)
+    words = " ".join(str(part) for part in (whole, rest) if part) or "0"
+    error = math.copysign(parts / THIRTY_SECONDS * INCH, found) - found
+    sign = "-" if found < 0 and parts else ""
+    return f"{sign}{words} in" + (f" ({error:+.2f} mm)" if abs(error) >= 0.005 else "")
+
+
+def told(words: str, unit: str = "mm", *, both: bool = True) -> str:
+    """Turn the lengths in a sentence, which is always made in millimetres, into the unit of the page.
+
+    Parameters
+    ----------
+    words : str
+        The sentence; what stands between quotation marks was typed by someone and is left alone.
+    unit : {"mm", "in"}
+        Unit of the page.
+    both : bool
+        Whether the millimetres are kept in brackets, since 1/32 in is coarse for a joint.
+
+    Returns
+    -------
+    str
+        The sentence.
+
+    Raises
+    ------
+    MosaicError
+        If the unit is unknown.
+
+    Examples
+    --------
+    >>> told("A joint of 1.5 to 2.5 mm on 300 mm.", "in")
+    'A joint of 1/16 to 3/32 in (1.5 to 2.5 mm) on 11 13/16 in (300 mm).'
+    >>> told("joint 2 mm", "in", both=False), told("joint 2 mm")
+    ('joint 3/32 in', 'joint 2 mm')
+    """
+    if choice(unit, "unit", UNITS) == "mm":
+        return words
+
+    def spelled(found: re.Match) -> str:
+        if found[0].startswith("'") or any(0 < abs(float(one)) < LEAST_SAID for one in _FIGURE.findall(found[0])):
+            return found[0]
+        lengths = _FIGURE.sub(lambda one: show(float(one[0]), "in").partition(" in")[0], found[0][:-3])
+        return f"{lengths} in ({found[0]})" if both else f"{lengths} in"
+
+    return _SAID.sub(spelled, words)
+
+
+def number_of(text: str) -> float | None:
+    """Read a bare number as people type it: decimal comma or point, fraction or mixed fraction.
+
+    Parameters
+    ----------
+    text : str
+        Such as "1,5", "3/4", "1 1/2" or "-2".
+
+    Returns
+    -------
+    float or None
+        The number; None where the text is none.
+
+    Examples
+    --------
+    >>> number_of("1,5"), number_of("1 1/2"), number_of("1\u00bd"), number_of("-2"), number_of("two")
+    (1.5, 1.5, 1.5, -2.0, None)
+    """
+    plain = _plain(text).replace("\u2212", "-")
+    sign, digits = (-1.0, plain[1:].strip()) if plain[:1] == "-" else (1.0, plain.removeprefix("+"))
+    if not re.fullmatch(rf"{_NUMBER}|\d+\.", digits):
+        return None
+    try:
+        return sign * _value(digits)
+    except (ZeroDivisionError, ValueError):
+        return None
+
+
+MOST_POINTS = 60
+FARTHEST = 10_000.0  # [mm]
+FACTORS = {"mm": 1.0, "in": INCH}
+
+
+def read_points(text: object, unit: str = "mm") -> tuple[tuple[float, float], ...]:
+    """Read points typed as pairs with semicolons or new lines between them.
+
+    Parameters
+    ----------
+    text : str or sequence of pairs
+        Such as "0 40; 60 72,5": across and up from the lower left corner.
+    unit : {"mm", "in"}
+        Unit of the numbers.
+
+    Returns
+    -------
+    tuple of (x, y)
+        The points [mm].
+
+    Raises
+    ------
+    MosaicError
+        If a pair is not two numbers, or there are over 60 points; the sentence quotes what was typed.
+
+    Examples
+    --------
+    >>> read_points("0 40; 60 72,5")
+    ((0.0, 40.0), (60.0, 72.5))
+    """
+    if isinstance(text, str):
+        pairs = [_pair(part) for part in re.split(r"[;\n]+", text) if part.strip()]
+        factor = FACTORS[choice(unit, "unit", FACTORS)]
+    else:
+        pairs, factor = several(text, "points"), 1.0
+    if len(pairs) > MOST_POINTS:
+        raise MosaicError(f"{len(pairs)} points are more than the {MOST_POINTS} that a line can have.")
+    return tuple(_checked(pair, factor) for pair in pairs)
+
+
+def _pair(part: str) -> Sequence[float]:
+    """Return the two numbers of one pair, with decimal comma or point."""
+    numbers = re.findall(r"[+-]?\d+(?:[.,]\d+)?", part.replace("−", "-"))
+    rest = re.sub(r"[+-]?\d+(?:[.,]\d+)?", "", part.replace("−", "-"))
+    if len(numbers) != 2 or rest.strip(" \t()"):
+        raise MosaicError(
+            f"{brief(part.strip())} is not a point; type across and up, for example 60 72, then a semicolon."
+        )
+    return [float(found.replace(",", ".")) for found in numbers]
+
+
+def _checked(pair: object, factor: float) -> tuple[float, float]:
+    if not isinstance(pair, list | tuple) or len(pair) != 2:
+        raise MosaicError(f"{brief(pair)} is not a point; a point is across and up.")
+    x, y = (number(one, "point", "mm", least=-FARTHEST, greatest=FARTHEST) * factor for one in pair)
+    return x, y
+
+
+def write_points(points: Iterable[Sequence[float]], unit: str = "mm") -> str:
+    """Write points as they are typed.
+
+    Parameters
+    ----------
+    points : iterable of (x, y)
+        The points [mm].
+    unit : {"mm", "in"}
+        Unit to write them in.
+
+    Returns
+    -------
+    str
+        The text.
+
+    Examples
+    --------
+    >>> write_points([(0, 40), (60, 72.5)])
+    '0 40; 60 72.5'
+    """
+    return "; ".join(" ".join(f"{one / FACTORS[unit]:.5g}" for one in point) for point in points)

@@ -39,7 +39,7 @@ def test_docstring_agrees_with_signature(thing):
     assert thing.__doc__, f"{thing.__name__} says nothing"
     doc = NumpyDocString(inspect.cleandoc(thing.__doc__))
     assert doc["Summary"], f"{thing.__name__} has no first sentence"
-    if inspect.isclass(thing) and not doc["Parameters"]:
+    if not doc["Parameters"]:
         return
     try:
         wanted = [p.lstrip("*") for p in inspect.signature(thing).parameters if p not in ("self", "cls", "_")]

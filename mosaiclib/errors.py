@@ -8,6 +8,8 @@ from collections.abc import Iterable, Mapping, Set
 from numbers import Real
 from typing import Any
 
+from mosaiclib.words import mm, told
+
 LONGEST_QUOTE = 80  # letters of what was typed that a sentence repeats
 # signs that steer a terminal, break or turn a line, or are half of one
 _STEERING = re.compile("[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]+")
@@ -23,8 +25,14 @@ class MosaicError(ValueError):
     mosaiclib.errors.MosaicError: The tile side must be greater than 0 mm.
     """
 
-    def __init__(self, sentence: str) -> None:
-        super().__init__(plain(sentence, longest=None))  # names come from files that anybody may have made
+    def __init__(self, *parts: object) -> None:
+        self.parts = parts
+        super().__init__(self.told())
+
+    def told(self, unit: str = "mm") -> str:
+        """Return the sentence with its lengths in "mm" or "in"."""
+        # names come from files that anybody may have made
+        return plain("".join(told(part, unit) for part in self.parts), longest=None)
 
 
 def plain(words: object, longest: int | None = LONGEST_QUOTE) -> str:
@@ -201,14 +209,18 @@ def number(
         found = math.inf if value > 0 else -math.inf
     if not math.isfinite(found):
         raise MosaicError(f"The {name} must be a finite number, not {found}.")
-    tail = f" {unit}" if unit else ""
     if above is not None and found <= above:
-        raise MosaicError(f"The {name} must be greater than {above:g}{tail}; it is {found:g}{tail}.")
+        raise _out_of_range(name, "greater than", above, found, unit)
     if found < least:
-        raise MosaicError(f"The {name} must be at least {least:g}{tail}; it is {found:g}{tail}.")
+        raise _out_of_range(name, "at least", least, found, unit)
     if found > greatest:
-        raise MosaicError(f"The {name} must be at most {greatest:g}{tail}; it is {found:g}{tail}.")
+        raise _out_of_range(name, "at most", greatest, found, unit)
     return found
+
+
+def _out_of_range(name: str, rule: str, limit: float, found: float, unit: str) -> MosaicError:
+    wanted, given = (mm(value) if unit == "mm" else f"{value:g} {unit}".strip() for value in (limit, found))
+    return MosaicError(f"The {name} must be {rule} ", wanted, "; it is ", given, ".")
 
 
 def whole_number(value: object, name: str, *, least: int = 0, greatest: int = 10**7) -> int:

@@ -6,16 +6,16 @@ import html
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from mosaiclib.units import show, told
+from mosaiclib.words import Length, Text, mm, told
 
 
 class Row(NamedTuple):
-    """One line of a report: rounded once, here; the verdict is in words."""
+    """One line of a report: label, quantity, remark. Lengths keep their millimetres until the row is shown."""
 
-    label: str
-    value: float | int | str
+    label: str | Text
+    value: float | int | str | Text | Length
     unit: str = ""
-    verdict: str = ""
+    verdict: str | Text = ""
 
 
 def words_of(row: Row, unit: str = "mm") -> str:
@@ -38,10 +38,10 @@ def words_of(row: Row, unit: str = "mm") -> str:
     >>> words_of(Row("Joint", 1.54, "mm")), words_of(Row("Pieces", 1200, "pieces"))
     ('1.54 mm', '1,200 pieces')
     """
-    if isinstance(row.value, str):
-        return told(f"{row.value} {row.unit}".strip(), unit)
+    if isinstance(row.value, str | Text | Length):
+        return f"{told(row.value, unit)} {row.unit}".strip()
     if row.unit == "mm":
-        return show(row.value, unit)
+        return told(mm(row.value), unit)
     spelled = f"{row.value:,}" if isinstance(row.value, int) else f"{row.value:,.10g}"
     return f"{spelled} {row.unit}".strip() if row.unit != "%" else f"{spelled} %"
 

@@ -1,6 +1,18 @@
 """Quantities in and out: lengths, readings and points as they are typed and shown; the only place that converts units."""
 
-__all__ = ["INCH", "LONGEST", "UNITS", "number_of", "read_points", "show", "to_mm", "told", "write_points"]
+__all__ = [
+    "INCH",
+    "LONGEST",
+    "UNITS",
+    "mm",
+    "number_of",
+    "read_points",
+    "show",
+    "text",
+    "to_mm",
+    "told",
+    "write_points",
+]
 
 import math
 import re
@@ -11,8 +23,8 @@ from functools import cache
 from numbers import Real
 
 from mosaiclib.errors import MosaicError, brief, choice, number, several
+from mosaiclib.words import INCH, mm, text, told
 
-INCH = 25.4  # [mm] exact: international yard and pound agreement, 1959
 LONGEST = 100_000.0  # [mm] 100 m: longer than any mosaic, so a slip of the keyboard
 UNITS = ("mm", "in")
 THIRTY_SECONDS = 32
@@ -20,12 +32,6 @@ THIRTY_SECONDS = 32
 _MARKS = str.maketrans({"″": '"', "“": '"', "”": '"', "„": '"', "′": "'", "’": "'", "‘": "'", "\u2044": "/"})
 _NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|\"|'')?\s*")
-# a length in a sentence, with the lengths that share its unit: "1.5 to 2.5 mm", "300 x 200 mm"; quotations are left alone
-_SAID = re.compile(
-    r"'[^']*'|(?<![\w.])-?\d+(?:\.\d+)?(?:(?: to | x | and |, )-?\d+(?:\.\d+)?)* mm(?![\w/\u00b2\u00b3])"
-)
-_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
-LEAST_SAID = 0.75  # [mm] less would come out as 0 or 1/32 in, which says nothing
 _EXAMPLES = "Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or 1 1/2 in."
 
 
@@ -188,47 +194,6 @@ def show(length: float, unit: str = "mm") -> str:
     error = math.copysign(parts / THIRTY_SECONDS * INCH, found) - found
     sign = "-" if found < 0 and parts else ""
     return f"{sign}{words} in" + (f" ({error:+.2f} mm)" if abs(error) >= 0.005 else "")
-
-
-def told(words: str, unit: str = "mm", *, both: bool = True) -> str:
-    """Turn the lengths in a sentence, which is always made in millimetres, into the unit of the page.
-
-    Parameters
-    ----------
-    words : str
-        The sentence; what stands between quotation marks was typed by someone and is left alone.
-    unit : {"mm", "in"}
-        Unit of the page.
-    both : bool
-        Whether the millimetres are kept in brackets, since 1/32 in is coarse for a joint.
-
-    Returns
-    -------
-    str
-        The sentence.
-
-    Raises
-    ------
-    MosaicError
-        If the unit is unknown.
-
-    Examples
-    --------
-    >>> told("A joint of 1.5 to 2.5 mm on 300 mm.", "in")
-    'A joint of 1/16 to 3/32 in (1.5 to 2.5 mm) on 11 13/16 in (300 mm).'
-    >>> told("joint 2 mm", "in", both=False), told("joint 2 mm")
-    ('joint 3/32 in', 'joint 2 mm')
-    """
-    if choice(unit, "unit", UNITS) == "mm":
-        return words
-
-    def spelled(found: re.Match) -> str:
-        if found[0].startswith("'") or any(0 < abs(float(one)) < LEAST_SAID for one in _FIGURE.findall(found[0])):
-            return found[0]
-        lengths = _FIGURE.sub(lambda one: show(float(one[0]), "in").partition(" in")[0], found[0][:-3])
-        return f"{lengths} in ({found[0]})" if both else f"{lengths} in"
-
-    return _SAID.sub(spelled, words)
 
 
 def number_of(text: str) -> float | None:

@@ -25,8 +25,8 @@ GRID = "#e2ded3"  # lines behind a chart, between rows of a table
 GOOD, WARNING = "#eaf1ec", "#fff1d6"  # grounds of what is told: a result, a warning
 CURED, UNCURED = "#9cc3ae", "#d7a05a"  # the bed in a map of the cure
 CLAY, CLAY_PALE = "#b9805d", "#c99a7b"  # a porous base
-ON_STONE, ON_GLASS, CHOSEN = "#ead9cd", "#dbe9e6", "#d9d2c2"  # bands of a chart: what was measured, assumed, chosen
-USUAL = "#bcd6c8"  # band of a wait
+BAND_STONE, BAND, BAND_CHOSEN = "#ead9cd", "#dbe9e6", "#d9d2c2"  # bands of a chart: what was measured, assumed, chosen
+BAND_WAIT = "#bcd6c8"  # band of a wait
 WHITE_BED, GREY_BED = "#eceae4", "#82807b"  # the bed itself, seen through the base
 
 # The bundled face of matplotlib comes first in both, so that screen and print agree where it is installed.

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, segments
-from mosaiclib.drawing.palette import ACCENT, GLASS_COLOURS, GRID, INK, LETTER, PAPER, SOFT, USUAL
+from mosaiclib.drawing.palette import ACCENT, BAND_WAIT, GLASS_COLOURS, GRID, INK, LETTER, PAPER, SOFT
 from mosaiclib.errors import number
 
 SIZE = 3.2  # [mm] text size; all around the field follows it
@@ -116,7 +116,9 @@ class Plot:
         """Return the chart."""
         (wide, high), size = self.field, self.size
         left = max(LEFT, LETTER * max(map(len, self.names), default=0) + 1.2) * size
-        foot = (BELOW if self.words[0] else 2.2) * size
+        foot, top = (BELOW if self.words[0] else 2.2) * size, (ABOVE if self.words[1] else 2.0) * size
+        last = max(self.ticks[0], default=0.0)  # its words may reach further than the field
+        reach = float(self.place(last, 0)) - wide + LETTER * len(self.ticks[0].get(last, "")) / 2 * size
         if self.outside:
             self.key(f"{self.outside} dots lie outside", PAPER)
             self.outside = 0
@@ -128,7 +130,7 @@ class Plot:
             Text(left - 5 * size, foot + high + 1.25 * size, self.words[1], 1.125 * size, colour=INK),
         )
         placed = [item.placed(False, left, foot) for item in items] + [each for each in words if each.words]
-        return Drawing(left + wide + RIGHT * size, foot + high + ABOVE * size, title, description, placed, PAPER)
+        return Drawing(left + wide + max(RIGHT * size, reach), foot + high + top, title, description, placed, PAPER)
 
     def _scale(self) -> list:
         """Return the lines of the grid and the words at the ticks."""
@@ -178,10 +180,10 @@ def wait_bar(
     size = picture.width / 50
     longest = max([LONGEST[0], now, *(min(one.most, LONGEST[1]) for one in steps.values())])
     ticks = {hours**0.5: said for hours, said in TICKS if hours <= longest}
-    field = {"width": 0.78 * picture.width, "height": 2 * size * max(len(steps), 1), "size": size}
+    field = {"width": 0.77 * picture.width, "height": 2 * size * max(len(steps), 1), "size": size}
     plot = Plot((0.0, longest**0.5), (max(len(steps), 1), 0), ("", ""), (ticks, ()), **field)
     for words, one in steps.items():
-        row = plot.bar(words, one.least**0.5, one.most**0.5, USUAL)
+        row = plot.bar(words, one.least**0.5, one.most**0.5, BAND_WAIT)
         plot.line([one.usual**0.5] * 2, [row + 0.2, row + 0.8], GLASS_COLOURS["bottle green"].fill, width=0.25 * size)
     plot.mark(now**0.5, f"now: {now:g} h", ACCENT, 0.12 * size)
     bars, foot = plot.drawing("", ""), 1.6 * size

@@ -34,7 +34,9 @@ def to_svg(drawing: Drawing, *, scale: str = "screen") -> str:
         most = min(SCREEN[0], SCREEN[1] * drawing.width / drawing.height)
         size = f'width="100%" style="display:block;max-width:{most:.0f}px;height:auto"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 {wide} {high}" role="img">'
-    words = f"<title>{_safe(drawing.told(drawing.title))}</title><desc>{_safe(drawing.told(drawing.description))}</desc>"
+    words = (
+        f"<title>{_safe(drawing.told(drawing.title))}</title><desc>{_safe(drawing.told(drawing.description))}</desc>"
+    )
     back = f'<rect width="{wide}" height="{high}" fill="{drawing.ground}"/>' if drawing.ground else ""
     places = 3 if scale == "true" else 2
     return "".join((head, words, back, *_items(drawing.items, drawing, places), "</svg>"))

@@ -74,7 +74,7 @@ def pages(
     heading: str,
     up: str = "top",
     faces: str = "",
-    notes: Sequence[str] = (),
+    notes: Sequence[object] = (),
     key: Sequence[tuple[str, Look]] = (),
     overlap: float = 10.0,
 ) -> list[Drawing]:
@@ -93,7 +93,8 @@ def pages(
     """
     short, long = PAPERS[choice(paper, "paper", PAPERS)]
     lap = number(overlap, "overlap", "mm", least=5, greatest=50)
-    lines = {wide: _wrapped(notes, wide - 2 * MARGIN) for wide in (short, long)}
+    said = [drawing.told(note) for note in notes]
+    lines = {wide: _wrapped(said, wide - 2 * MARGIN) for wide in (short, long)}
     feet = {wide: FOOT + NOTE * len(lines[wide]) + _key_height(key, wide) for wide in (short, long)}
     ways = ((short, long), (long, short))
     upright, lying = (_plan(drawing, wide, high, lap, feet[wide]) for wide, high in ways)
@@ -132,7 +133,7 @@ def _key_height(key: Sequence[tuple[str, Look]], width: float) -> float:
 def _wrapped(notes: Sequence[str], width: float) -> tuple[str, ...]:
     """Return notes as lines that fit a width."""
     most = int(width / (LETTER * 0.95 * 3.0))
-    return tuple(line for note in notes for line in textwrap.wrap(clean(note), most))
+    return tuple(line for note in notes for line in textwrap.wrap(note, most))
 
 
 def _page(drawing: Drawing, plan: _Plan, words: _Words, column: int, row: int) -> Drawing:
@@ -286,7 +287,7 @@ def template_sheets(
     dry_lay: bool = False,
     up: str = "rim",
     faces: str = "towards the glass",
-    notes: Sequence[str] = (),
+    notes: Sequence[object] = (),
     unit: str = "mm",
 ) -> list[Drawing]:
     """Draw a face's template, or its dry-lay sheet, at true scale; see `face_template` and `pages`.

@@ -14,7 +14,8 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.controls import Action, Control, Drag, shown
 from mosaiclib.lesson.fields import LABEL, Field
 from mosaiclib.lesson.handles import Handles
-from mosaiclib.report import STYLE, Row, paragraph, plain_report, report_table
+from mosaiclib.lesson.style import STYLE
+from mosaiclib.report import Row, paragraph, plain_report, report_table
 
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
 

@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mosaiclib.adhesive import lightness
+from mosaiclib.adhesive.cure import Wait
 from mosaiclib.drawing import (
     GLASS_COLOURS,
     MARKS,
@@ -36,8 +37,11 @@ from mosaiclib.drawing import (
     write_pdf,
 )
 from mosaiclib.drawing.palette import LIGHTEN, WHITE, contrast, grey, mix
+from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Gap, Layout, Tile, piece_table
+from mosaiclib.lessons import w01_joints, w04_chance
+from mosaiclib.spacing import WAYS
 from mosaiclib.units import mm, text
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -539,3 +543,39 @@ class TestPlot:
         found = round_steps(low, low + length, most)
         assert found[0] <= low + 1e-6 * length and found[-1] >= low + length - 1e-6 * length
         assert len(found) <= most + 1
+
+
+class TestCharts:
+    @pytest.mark.parametrize("way", WAYS)
+    @pytest.mark.parametrize("changed", [{}, {"sd": 0.0, "eye_sd": 0.0}, {"span": 45.0}, {"sd": 0.8, "every": 20}])
+    def test_drift_lies_whole_inside_its_axes(self, way, changed):
+        drawing = w01_joints.drift_chart(w01_joints.compute(w01_joints.Settings(way=way, **changed)))
+        for items, box in ((item.items, item.box) for item in drawing.items if isinstance(item, Window)):
+            for item in items:
+                x0, y0, x1, y1 = shapely.total_bounds(item.paths if isinstance(item, Lines) else item.shapes)
+                assert min(x0 - box[0], y0 - box[1], box[2] - x1, box[3] - y1) > -1e-6
+        assert read(drawing)[1].text.startswith("The end of a row of ")
+
+    def test_drift_is_told_in_the_unit_of_the_page(self):
+        drawing = w01_joints.drift_chart(w01_joints.compute(w01_joints.Settings()))
+        assert " in (" in read(replace(drawing, unit="in"))[1].text
+
+    def test_what_moves_the_verdict_has_1_in_sight(self):
+        drawing = w04_chance.tornado_chart(w04_chance.compute(w04_chance.Settings()))
+        items, box = window_of(drawing)
+        (line,) = (item for item in items if isinstance(item, Lines))
+        assert box[0] < shapely.total_bounds(line.paths)[0] < box[2]
+        assert "What moves the verdict most is the " in read(drawing)[1].text
+
+    def test_waits_stand_under_their_picture(self):
+        steps = {"Can turn": Wait(1, 4, 9), "Cured through": Wait(100, 400, 3000)}
+        picture = Drawing(90, 50, "A map", "", (Polygons(shapely.box(0, 0, 90, 50), "#ffffff", name="map"),))
+        both = wait_bar(picture, steps, 4.0, key={"soft": "#000000"}, title="Waits", description="")
+        moved = next(item for item in both.items if getattr(item, "name", "") == "map")
+        assert moved.shapes[0].bounds == pytest.approx((0, both.height - 50, 90, both.height))
+        items, box = window_of(both)
+        bars = [item.shapes[0].bounds for item in items if isinstance(item, Polygons)]
+        # time runs with its root: 1, 4 and 9 h lie equally far apart, and 4 h is now
+        usual, _, now = (shapely.total_bounds(item.paths)[0] for item in items if isinstance(item, Lines))
+        assert [bars[0][0] + bars[0][2], 2 * now] == pytest.approx([2 * usual, 2 * usual])
+        assert box[3] < both.height - 50 and bars[1][2] > box[2]

@@ -6,7 +6,7 @@ Nothing here loads matplotlib or pypdf before a figure or a PDF is asked for.
 
 from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, segments
 from mosaiclib.drawing.files import write_pdf, write_svg
-from mosaiclib.drawing.layout_picture import layout_picture, panels
+from mosaiclib.drawing.layout_picture import SQUARED, layout_picture, panels
 from mosaiclib.drawing.mpl import to_figure, to_png
 from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
 from mosaiclib.drawing.plot import Plot, round_steps
@@ -17,6 +17,7 @@ __all__ = [
     "GLASS_COLOURS",
     "MARKS",
     "PAPERS",
+    "SQUARED",
     "Drawing",
     "Lines",
     "Look",

@@ -1,6 +1,7 @@
 """The picture of a layout: pieces, marks, numbers, dimensions, keys, and what is drawn over it in its own coordinates."""
 
 __all__ = [
+    "SQUARED",
     "colour_entries",
     "colour_key",
     "dimension_lines",
@@ -368,7 +369,8 @@ def _description(layout: Layout, style: _Style) -> object:
 
 BESIDE = 0.42  # where words stand that must not lie on a seam, as a share of the length
 LEAST_NUMBER = 1.8  # [mm] about 5 points: smaller print is hard to read at the bench; common practice, no source
-SQUARE_SIZES = {5.0: 10, 6.35: 4}  # [mm] side of a square -> squares from one heavier line to the next
+SQUARED = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}  # [mm] side of a square
+HEAVY = {5.0: 10, 6.35: 4}  # squares from one heavier line to the next
 # words, tone, width and dashes as shares of the text size; they can be told apart in grey too
 JOINT_STYLES = {
     "fine": ("joint in range", EDGE, 0.07, ()),
@@ -407,14 +409,14 @@ def squared_paper(box: Box, square: float, line: float, opacity: float = 1.0) ->
     >>> [len(lines.paths) for lines in squared_paper((0, 0, 100, 50), 5.0, 0.1)]
     [27, 5]
     """
-    if square not in SQUARE_SIZES:
+    if square not in HEAVY:
         raise MosaicError(f"Squared paper has squares of 5 mm or 6.35 mm (1/4 in), not {square!r}.")
     x0, y0, x1, y1 = box
     across, up = (np.arange(0, side + 1e-6, square) for side in (x1 - x0, y1 - y0))
     posts = np.column_stack([x0 + across, np.full(len(across), y0), x0 + across, np.full(len(across), y1)])
     bars = np.column_stack([np.full(len(up), x0), y0 + up, np.full(len(up), x1), y0 + up])
     ends = np.concatenate([posts, bars])
-    heavy = np.concatenate([np.arange(len(across)), np.arange(len(up))]) % SQUARE_SIZES[square] == 0
+    heavy = np.concatenate([np.arange(len(across)), np.arange(len(up))]) % HEAVY[square] == 0
     return [
         Lines(segments(ends[~heavy]), SQUARES, line, opacity=opacity, name="squared"),
         Lines(segments(ends[heavy]), SQUARES, 2.2 * line, opacity=opacity, name="squared"),

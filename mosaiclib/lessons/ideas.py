@@ -117,7 +117,7 @@ def bed_idea() -> Drawing:
         Polygons(shapely.box(starts + front, top, starts + wide - front, top + bed), UNCURED, INK, 0.15),
         Polygons(shapely.box(starts, top + bed, starts + wide, top + bed + tall), look("sea green").fill, INK),
         *[
-            Lines([shapely.LineString([(x, top + bed + tall + 9), (x, inside), (x + step, inside)])], INK, 0.4)
+            Lines(segments([[x, top + bed + tall + 9, x, inside], [x, inside, x + step, inside]]), INK, 0.4)
             for x, step in ((between - 1.5, -front * 0.7), (between + 1.5, front * 0.7))
         ],
         Text(between, top + bed + tall + 11, "moisture", 3.6, "middle"),

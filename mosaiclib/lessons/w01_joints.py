@@ -4,7 +4,6 @@ __all__ = [
     "CONTROLS",
     "EDGES",
     "REAL",
-    "SQUARES",
     "Result",
     "Settings",
     "compute",
@@ -22,7 +21,7 @@ import numpy as np
 import shapely
 
 from mosaiclib.adhesive import bed_volume
-from mosaiclib.drawing import Drawing, Plot, layout_picture, round_steps
+from mosaiclib.drawing import SQUARED, Drawing, Plot, layout_picture, round_steps
 from mosaiclib.drawing.palette import BAND, GLASS_COLOURS
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume, mix
@@ -55,7 +54,6 @@ EDGES = {
     "an equal clear edge": "equal",
     "one joint of clear edge": "joint",
 }
-SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
 COINS = ("US", "euro")
 
 
@@ -161,7 +159,7 @@ CONTROLS = (
     Control("height", "Height", "length", 135.0, "mm", 30, 400, 1, fold=MATERIAL),
     Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
     Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
-    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
+    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARED), fold=VIEW),
     Control("behind", "Seen from behind", "switch", False, fold=VIEW),
     Control(
         "wall", "Glass between", "length", 8.0, "mm", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"
@@ -293,7 +291,7 @@ def draw(result: Result) -> Drawing:
     return layout_picture(
         result.layout,
         view="behind" if s.behind else "front",
-        squared=SQUARES[s.squared],
+        squared=SQUARED[s.squared],
         joints=_stretches(result),
         title="A practice face with unequal tiles",
     )

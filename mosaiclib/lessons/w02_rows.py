@@ -6,7 +6,6 @@ __all__ = [
     "FIELDS",
     "OWN_POINTS",
     "SHAPES",
-    "SQUARES",
     "Result",
     "Settings",
     "compute",
@@ -25,7 +24,7 @@ import numpy as np
 import shapely
 
 from mosaiclib.adhesive import bed_volume
-from mosaiclib.drawing import Drawing, Lines, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, template_sheets, write_pdf
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import joint_volume, mix
@@ -58,7 +57,6 @@ OWN_POINTS = "my own points"
 SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
 CUT = ("cut to wedges", "as bought")
 FIELDS = ("grid", "half bond", "outline row, then grid")
-SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
 LINE, JOINT, FIELD, OWN, VIEW = "The line", "The joint", "The tile and the field", "Your practice row", "The view"
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
 
@@ -134,7 +132,7 @@ CONTROLS = (
     ),
     Control("width", "Glass, width", "length", 200.0, "mm", 80, 400, 1, fold=VIEW),
     Control("height", "Glass, height", "length", 150.0, "mm", 80, 300, 1, fold=VIEW),
-    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
+    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARED), fold=VIEW),
     Control("marked", "Mark joints that are off", "switch", True, fold=VIEW),
 )
 
@@ -278,7 +276,7 @@ def draw(result: Result) -> Drawing:
     line = shapely.linestrings(result.guide.at(np.linspace(0, result.guide.length * (1 - 1e-9), TRACED)))
     return layout_picture(
         result.layout,
-        squared=SQUARES[s.squared],
+        squared=SQUARED[s.squared],
         joints=_off(result) if s.marked and not s.moving else None,
         marks=False,
         over=[Lines([line], ACCENT, 0.35, (2.0, 1.5))],

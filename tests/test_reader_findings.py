@@ -5,6 +5,7 @@ import re
 
 import pytest
 
+from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided, Pane
 from mosaiclib.job import Plan, command, work_out
@@ -58,8 +59,7 @@ def test_a_vessels_template_reaches_from_foot_to_rim():
     vessel = worked.pieces[1].glass
     assert isinstance(vessel, FourSided) and vessel.rim_margin == 8
     sheet = next(s for s in piece_sheets(worked) if s.face == "front")
-    words = " ".join(item.words for page in sheet.template for item in page.items if hasattr(item, "words"))
-    words += " ".join(str(item) for page in sheet.template for item in page.items)
+    words = " ".join(to_svg(page) for page in sheet.template)
     assert "behind the glass" not in words
     assert re.search(r"\b140 mm\b", words) and not re.search(r"\b132 mm\b", words)
 

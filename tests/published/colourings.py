@@ -1,5 +1,6 @@
 """How many colourings there are, and how many colours are needed, over the pairs that the neighbour finder gives."""
 
+from bisect import bisect
 from collections import Counter
 from functools import partial
 from itertools import product
@@ -7,7 +8,7 @@ from itertools import product
 import numpy as np
 import shapely
 
-from mosaiclib.colour import CannotBe, arrange, most_of_one
+from mosaiclib.colour import CannotBe, arrange
 from mosaiclib.layout import Layout, Tile, lay_grid, neighbours, piece_table
 
 from .records import listed
@@ -58,6 +59,20 @@ def _least_colours(layout: Layout, corners: bool = False) -> int:
             continue
         return count
     raise AssertionError("five colours are always enough here")
+
+
+def _most_of_one(layout: Layout) -> int:
+    """Return how many pieces can be of one colour, every other piece having a colour of its own."""
+
+    def goes(many: int) -> bool:
+        others = {f"other {place}": 1 for place in range(len(layout) - many)}
+        try:
+            arrange(layout, {"one": many} | others, corners=True)
+        except CannotBe:
+            return False
+        return True
+
+    return bisect(range(1, len(layout) + 1), False, key=lambda many: not goes(many))
 
 
 SQUARES = listed(
@@ -151,7 +166,7 @@ KINGS = listed(
         (
             f"{n} x {n} tiles, corners too: most of one colour",
             printed,
-            lambda n=n: most_of_one(grid(n, n), corners=True),
+            lambda n=n: _most_of_one(grid(n, n)),
         )
         for n, printed in ((2, "1"), (3, "4"), (5, "9"), (8, "16"))
     ],

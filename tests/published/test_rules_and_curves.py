@@ -38,7 +38,7 @@ def test_the_two_limits_for_sheets_of_mosaic_tile():
     assert uniformity_a137_1([[1.701, 2.299], [2.0, 2.0]]).passes
     assert uniformity_a137_1([[2.0, 2.0]], [2.5]).passes and uniformity_a137_1([[2.0, 2.0]], [1.5]).passes
     assert not uniformity_a137_1([[1.0, 3.0]], [2.0]).passes and not uniformity_a137_1([[2.0, 2.0]], [3.0]).passes
-    assert "29.9990 %" in uniformity_a137_1([[1.70001, 2.29999]]).sentence  # not rounded onto the limit
+    assert "29.9990 %" in str(uniformity_a137_1([[1.70001, 2.29999]]).sentence)  # not rounded onto the limit
 
 
 def test_every_coin_that_is_offered_is_checked():

@@ -62,7 +62,7 @@ BOND = (
     *listed(
         "interfaces",
         "Mansur, do Nascimento and Mansur, Cem. Concr. Res. 39 (2009) 1199-1208",
-        "abstract: mortar with EVA powder on glazed tile, almost 40 %",
+        "abstract: mortar with EVA powder on glazed tile, almost 40 % (authors and pages from memory)",
         "read",
         "% over plain mortar",
         [("rise of bond, full dose", "40", lambda: 100 * (kind_of("cement grout with latex", 0.3).bond_factor - 1))],

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from mosaiclib.spacing.tile_sizes import TileSizes, expected_range_factor, simulate
+from mosaiclib.spacing.tile_sizes import TileSizes, expected_range_factor, simulate_face
 
 # ASTM control-chart tables, d2: read. d3, the standard deviation of the range: from memory, used
 # only for the standard error of the simulated mean.
@@ -20,7 +20,8 @@ def test_computed_factor_as_printed(count, printed, _):
 @pytest.mark.parametrize(("count", "printed", "d3"), TABLE)
 def test_simulated_tiles_have_the_printed_range(count, printed, d3):
     sd = 0.2
-    rows = simulate("spacer stick", tiles=count, nominal=20, sizes=TileSizes(20, sd), joint=2, rows=ROWS, seed=7697)
+    sizes = TileSizes(20, sd)
+    rows = simulate_face(count, ROWS, "spacer stick", nominal=20, sizes=sizes, joint=2, seed=7697).across
     ranges = (rows.sizes.max(axis=1) - rows.sizes.min(axis=1)) / sd
     within = 4 * d3 / math.sqrt(ROWS) + 0.0005  # four standard errors, and half the last printed digit
     assert ranges.mean() == pytest.approx(float(printed), abs=within)

@@ -3,7 +3,7 @@
 import pytest
 
 from mosaiclib import reference
-from mosaiclib.spacing.rules import LEAST_JOINT, joint_rule_a108_02, uniformity_a137_1
+from mosaiclib.spacing.rules import joint_rule_a108_02, least_joint, uniformity_a137_1
 from mosaiclib.units import INCH
 
 
@@ -29,17 +29,16 @@ def test_a108_02_against_gb_t_7697():
     least, greatest = reference.value("tiles", "20 mm tile, edge").band
     assert joint_rule_a108_02(greatest - least) == reference.value("tiles", "joint, wide").number == 3.0
     assert joint_rule_a108_02(0.5) == pytest.approx(1.59, abs=0.005)
-    assert joint_rule_a108_02(0.5) == LEAST_JOINT == 1.5875
+    assert joint_rule_a108_02(0.5) == least_joint() == 1.5875
 
 
-def test_table_of_rules_says_what_the_functions_do():
-    # ANSI A108.02 and A137.1, read second-hand; the worked balanced layout is a trade magazine's.
-    figure = {record.name: record.value for record in reference.table("joints")}
-    assert figure["least joint"] == LEAST_JOINT
-    assert figure["worked joint"] == pytest.approx(joint_rule_a108_02(figure["worked variation"]), abs=1e-9)
-    assert joint_rule_a108_02(2.0) == figure["joint over size variation"] * 2.0
-    assert figure["worked balanced cut"] == (24 + 1.5) / 2
-    assert (figure["range along one joint"], figure["mean joint of a tile"]) == (0.30, 0.25)
+def test_the_rules_are_read_from_the_table(monkeypatch, tmp_path):
+    # a figure that is edited in data/ must change the rule, here 3 to 4 and 1/16 in to 2 mm
+    text = (reference.DATA / "joints_ansi-a108-a137_2017.csv").read_text(encoding="utf-8")
+    edited = text.replace("joint over size variation,3,", "joint over size variation,4,").replace("1.5875", "2")
+    (tmp_path / "joints_edited.csv").write_text(edited, encoding="utf-8")
+    monkeypatch.setattr(reference, "DATA", tmp_path)
+    assert (joint_rule_a108_02(1.0), least_joint()) == (4.0, 2.0)
 
 
 @pytest.mark.parametrize(("off", "passes"), [(0.299, True), (0.3, False), (0.301, False)])

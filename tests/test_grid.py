@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Face, FourSided, Pane
-from mosaiclib.layout import Tile, balanced_border, best_fit, joint_fits, lay_faces, lay_grid, survey
+from mosaiclib.layout import Tile, balanced_border, best_fit, face_of, joint_fits, lay_faces, lay_grid, survey
 
 QUICK = settings(deadline=None, max_examples=80)
 SLOW = settings(deadline=None, max_examples=25)
@@ -439,10 +439,6 @@ def test_corner_gap_is_the_widest_way_round_a_corner():
 @pytest.mark.parametrize(
     "change",
     [
-        {"glass": None},
-        {"glass": shapely.box(0, 0, 1, 1)},
-        {"tile": 20},
-        {"tile": None},
         {"joint": "2"},
         {"joint": 5},
         {"limits": 3},
@@ -459,6 +455,12 @@ def test_faces_refused(change):
     good = {"glass": Pane(300, 200), "tile": Tile(20, 4), "joint": 2, "limits": (1, 3)}
     with pytest.raises(MosaicError):
         lay_faces(**good | change)
+
+
+def test_a_face_that_is_not_there_is_refused():
+    planter = lay_faces(FourSided(160, 120, 140, 5, 8), Tile(20, 4), 2, (1, 3))
+    with pytest.raises(MosaicError, match="face 'bottom' is not known; choose one of: back, front, left, right"):
+        face_of(planter, planter.outline, "bottom")
 
 
 # --- tiles -------------------------------------------------------------------------------------------

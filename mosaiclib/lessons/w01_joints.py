@@ -261,7 +261,7 @@ def _layout(s: Settings, across: Fit, down: Fit, face: Face) -> Layout:
         band="field",
         row=row + 1,
         place=place + 1,
-        tile=f"{s.tile:g} mm",
+        tile=s.tile,
         colour=np.array(TILE_PALETTE)[(place + 2 * row) % len(TILE_PALETTE)],
         width=width,
         height=height,

@@ -31,6 +31,7 @@ from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import cut_list, spares
 from mosaiclib.layout import (
     FRACTIONS,
+    NIP,
     PATTERNS,
     Guide,
     Layout,
@@ -255,7 +256,7 @@ def _off(result: Result) -> tuple[np.ndarray, list[str]]:
     layout, met = result.layout, joints_of(result.layout)
     rows = (layout.pieces["band"] == "rows").to_numpy()
     ends = np.stack([met.start_gap, met.end_gap])
-    narrow, wide = ends.min(axis=0) < layout.joint_min - 0.02, ends.max(axis=0) > layout.joint_max + 0.02
+    narrow, wide = ends.min(axis=0) < layout.joint_min - NIP, ends.max(axis=0) > layout.joint_max + NIP
     off = np.flatnonzero((narrow | wide) & rows[met.first])
     along = _along(layout.shapes, met.first[off], met.second[off])
     half = met.length[off, None] / 2 * along
@@ -330,7 +331,7 @@ def _overlap_words(found: Survey) -> str:
 
 def _field_words(result: Result) -> str:
     field = result.layout.pieces[result.layout.pieces["band"] == "field"]
-    hollow = int(field["why"].str.contains("hollow").sum())
+    hollow = int(field["hollow"].sum())
     return f"{int((field['kind'] == 'cut').sum())} of them cut, {hollow} with a hollow edge; {len(result.layout.gaps)} places left open"
 
 

@@ -48,7 +48,7 @@ def check(seeds):
         rows += reported_share(layout)
         joints += within(layout)
         for span in layout.spans:
-            assert span.why.endswith(".") and span.row, f"seed {seed}"
+            assert str(span.why).endswith(".") and span.row, f"seed {seed}"
         assert all(layout.pieces["why"].str.len() > 8), f"seed {seed}"
         assert all(gap.why for gap in layout.gaps)
     return rows[0] / rows[1], joints[0] / joints[1]

@@ -267,13 +267,13 @@ def test_sizes_from_readings():
     assert sizes.sd == pytest.approx(math.sqrt(squares / 3))
     assert sizes.sd_error == pytest.approx(sizes.sd / math.sqrt(6))
     assert sizes.variation == pytest.approx(0.5)
-    assert sizes.sentence.startswith("4 tiles measured: mean 20.05 mm")
+    assert str(sizes.sentence).startswith("4 tiles measured: mean 20.05 mm")
     assert sizes == TileSizes.measured(np.array([19.8, 20.0, 20.1, 20.3]))
 
 
 def test_sizes_that_were_not_measured_say_so():
     sizes = TileSizes(20, 0.2)
-    assert sizes.sentence == "Assumed, not measured: mean 20.00 mm, standard deviation 0.20 mm."
+    assert str(sizes.sentence) == "Assumed, not measured: mean 20 mm, standard deviation 0.2 mm."
     assert sizes.sd_error == 0
     with pytest.raises(MosaicError, match="not measured"):
         _ = sizes.variation
@@ -300,7 +300,7 @@ def test_own_joints_judged_with_the_limits_included():
     assert found.share_within == pytest.approx(3 / 5)
     assert (found.least, found.greatest, found.mean) == (1.4, 2.6, pytest.approx(2.0))
     assert found.sd == pytest.approx(math.sqrt((0.5**2 * 2 + 0.6**2 * 2) / 4))
-    assert found.sentences[1] == "3 of 5 lie from 1.5 to 2.5 mm; 1 too narrow, 1 too wide."
+    assert str(found.sentences[1]) == "3 of 5 lie from 1.5 to 2.5 mm; 1 too narrow, 1 too wide."
 
 
 def test_simulated_joints_can_be_judged():
@@ -334,9 +334,9 @@ def test_candidates_are_sorted_and_all_there():
     assert len(found) == 8 + 1 + 8 * 9 // 2
     assert [abs(one.error) for one in found] == sorted(abs(one.error) for one in found)
     assert found[0].names == ("craft stick",) and found[0].evidence == ("measured",)
-    assert found[0].sentence == "craft stick: 2.05 mm, 0.05 mm too thick."
+    assert str(found[0].sentence) == "craft stick: 2.05 mm, 0.05 mm too thick."
     assert len(spacer_candidates(2.0, pairs=False)) == 6
-    assert nearest_spacer(2.0).sentence == "US dollar: 2.00 mm, exactly the joint."
+    assert str(nearest_spacer(2.0).sentence) == "US dollar: 2 mm, exactly the joint."
     assert nearest_spacer(1.6, {}, stick=1.5).names == ("craft stick",)
 
 

@@ -7,19 +7,19 @@ import shapely
 
 from mosaiclib.layout.joints import survey
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 DIRECTIONS = 12  # edges of a piece along which it is tried against its tile
 
 
-def broken(layout: Layout) -> list[str]:
+def broken(layout: Layout) -> list[Text]:
     """Return a sentence for each rule that a layout breaks, saying where; none if all hold.
 
     No overlap; no joint under the least by over 0.02 mm; no piece larger than its tile; every piece on the
     face; no unreported gap holds a circle of half the least height of a row. Joints over the greatest are counted by
     `survey`.
 
-    Examples
-    --------
     >>> from mosaiclib.layout import lay_grid
     >>> broken(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))
     []
@@ -29,7 +29,7 @@ def broken(layout: Layout) -> list[str]:
     rows = layout.pieces[layout.pieces["band"] == "rows"]
     room = (lowest_row(rows) if len(rows) else layout.tile.side) / 2
     if gap > room:
-        wrong.append(f"A gap that nobody told of holds a circle of {gap:.1f} mm radius.")
+        wrong.append(text("A gap that nobody told of holds a circle of ", mm(round(gap, 1)), " radius."))
     return wrong
 
 
@@ -38,8 +38,6 @@ def oversize(layout: Layout) -> np.ndarray:
 
     Each piece is tried along its own edges and every 5 degrees.
 
-    Examples
-    --------
     >>> from mosaiclib.layout import lay_grid
     >>> oversize(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).round(9).tolist()
     [0.0, 0.0]
@@ -71,12 +69,12 @@ def _gives(layout: Layout) -> np.ndarray:
     return side[:, None] * np.array([sorted(PARTS[fraction]) for fraction in layout.pieces["fraction"]])
 
 
-def _where(shape) -> str:
+def _where(shape) -> Text:
     x, y = shape.centroid.coords[0]
-    return f"near {x:.0f}, {y:.0f} mm"
+    return text("near ", mm(round(x), round(y), between=", "))
 
 
-def _too_near(layout: Layout) -> list[str]:
+def _too_near(layout: Layout) -> list[Text]:
     """Tell of the pair of pieces that lie nearest, where they are too near."""
     shapes, face = layout.shapes, layout.face_codes
     near = max(layout.joint_min - NIP, 1e-9)
@@ -88,23 +86,25 @@ def _too_near(layout: Layout) -> list[str]:
     gap = shapely.distance(shapes[one], shapes[two])
     worst = int(np.argmin(gap))
     a, b = one[worst], two[worst]
-    names = f"Pieces {a + 1} and {b + 1} {_where(shapes[a])}"
+    names = text(f"Pieces {a + 1} and {b + 1} ", _where(shapes[a]))
     if shapely.area(shapely.intersection(shapes[one], shapes[two])).max() > LOST:
-        return [f"{names} overlap."]
-    return [f"{names} are {gap[worst]:.2f} mm apart; the least joint is {layout.joint_min:g} mm."]
+        return [text(names, " overlap.")]
+    return [text(names, " are ", mm(gap[worst]), " apart; the least joint is ", mm(layout.joint_min), ".")]
 
 
-def _too_large(layout: Layout) -> list[str]:
+def _too_large(layout: Layout) -> list[Text]:
     over = oversize(layout)
     if not len(over) or over.max() <= NIP:
         return []
     worst = int(np.argmax(over))
-    return [f"Piece {worst + 1} {_where(layout.shapes[worst])} is {over[worst]:.2f} mm larger than its tile."]
+    return [
+        text(f"Piece {worst + 1} ", _where(layout.shapes[worst]), " is ", mm(over[worst]), " larger than its tile.")
+    ]
 
 
-def _off_the_face(layout: Layout) -> list[str]:
+def _off_the_face(layout: Layout) -> list[Text]:
     lost = shapely.area(shapely.difference(layout.shapes, layout.outline))
     if not len(lost) or lost.max() <= 10 * LOST:
         return []
     worst = int(np.argmax(lost))
-    return [f"Piece {worst + 1} {_where(layout.shapes[worst])} reaches over the edge of the face."]
+    return [text(f"Piece {worst + 1} ", _where(layout.shapes[worst]), " reaches over the edge of the face.")]

@@ -32,6 +32,7 @@ from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.layout.layout import LOST, Gap, Layout, Tile, not_too_many, only_areas, piece_table, read_outline
+from mosaiclib.units import mm, text
 
 EDGE_RULES = ("flush", "equal", "joint")
 BORDERS = ("clear", "cut")
@@ -64,9 +65,9 @@ def _sizes(span: float, tile: float | Tile, edge: float = 0.0) -> tuple[float, f
     strip = number(edge, "clear edge", "mm", least=0, greatest=100_000)
     room = whole - 2 * strip
     if room <= 0:
-        raise MosaicError(f"Clear edges of {strip:g} mm at both ends leave nothing of {whole:g} mm.")
+        raise MosaicError("Clear edges of ", mm(strip), " at both ends leave nothing of ", mm(whole), ".")
     if side > room + EXACT:
-        raise MosaicError(f"A tile of {side:g} mm does not go into {room:g} mm; take a smaller tile.")
+        raise MosaicError("A tile of ", mm(side), " does not go into ", mm(room), "; take a smaller tile.")
     return whole, side, strip
 
 
@@ -74,7 +75,7 @@ def _limits(joint_min: float, joint_max: float) -> tuple[float, float]:
     least = number(joint_min, "least joint", "mm", least=0, greatest=100_000)
     greatest = number(joint_max, "greatest joint", "mm", least=0, greatest=100_000)
     if least > greatest:
-        raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {greatest:g} mm; swap them.")
+        raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(greatest), "; swap them.")
     return least, greatest
 
 
@@ -133,14 +134,12 @@ def best_fit(
     "flush" with the edge; "equal", the wanted joint and an equal clear edge at both ends; or one "joint" of clear
     edge. Where nothing fits the sentence says which joints would.
 
-    Examples
-    --------
     >>> best_fit(200, 20, 2, 1, 3, "equal")
     Fit(count=9, joint=2.0, edge=2.0)
     >>> best_fit(200, 20, 2, 1, 2, "flush")
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: No whole number of 20 mm tiles fills 200 mm with a joint of 1 to 2 mm: \
-10 tiles leave 0.00 mm, 9 tiles leave 2.50 mm. Limits that let one of these in would do, or another edge rule.
+10 tiles leave 0 mm, 9 tiles leave 2.5 mm. Limits that let one of these in would do, or another edge rule.
     """
     rule = choice(edge_rule, "edge rule", EDGE_RULES)
     least, greatest = _limits(joint_min, joint_max)
@@ -154,25 +153,23 @@ def best_fit(
         return min(fits, key=lambda fit: abs(fit.joint - wanted))
     if rule == "flush" and abs(whole - side) <= EXACT:
         return Fit(1, wanted, 0.0)
-    raise MosaicError(_nothing_fits(whole, side, least, greatest, rule))
+    raise _nothing_fits(whole, side, least, greatest, rule)
 
 
-def _nothing_fits(span: float, side: float, least: float, greatest: float, rule: str) -> str:
+def _nothing_fits(span: float, side: float, least: float, greatest: float, rule: str) -> MosaicError:
     """Say which joints the counts on either side of the limits would leave."""
-    edge = "joint" if rule == "joint" else 0.0
-    every = joint_fits(span, side, 0, span, edge)
+    every = joint_fits(span, side, 0, span, "joint" if rule == "joint" else 0.0)
     # rounded outwards, so that a limit typed as the sentence says it lets the tiles in
     tight = [(fit.count, math.floor(fit.joint * 100 + EXACT)) for fit in every if fit.joint < least][:1]
     wide = [(fit.count, math.ceil(fit.joint * 100 - EXACT)) for fit in every if fit.joint > greatest][-1:]
-    words = ", ".join(
-        f"{count} tile{'s' * (count > 1)} leave{'s' * (count == 1)} {joint / 100:.2f} mm"
-        for count, joint in tight + wide
-    )
-    limits = f"{least:g} to {greatest:g} mm"
-    return (
-        f"No whole number of {side:g} mm tiles fills {span:g} mm with a joint of {limits}: "
-        f"{words or 'one tile leaves no joint at all'}. "
-        "Limits that let one of these in would do, or another edge rule."
+    words = [
+        text(", " * (k > 0), f"{n} tile{'s' * (n > 1)} leave{'s' * (n == 1)} ", mm(joint / 100))
+        for k, (n, joint) in enumerate(tight + wide)
+    ]
+    return MosaicError(
+        *("No whole number of ", mm(side), " tiles fills ", mm(span), " with a joint of ", mm(least, greatest), ": "),
+        *(words or ["one tile leaves no joint at all"]),
+        ". Limits that let one of these in would do, or another edge rule.",
     )
 
 
@@ -289,8 +286,8 @@ def _grid_limits(limits: Sequence[float] | None, across: float, down: float) -> 
         return min(across, down), max(across, down)
     least, greatest = _limits(*several(limits, "limits of the joint", 2))
     if min(across, down) < least - EXACT or max(across, down) > greatest + EXACT:
-        joints = f"{across:g} mm across and {down:g} mm down"
-        raise MosaicError(f"The joint, {joints}, must lie between {least:g} and {greatest:g} mm.")
+        joints, limits = (mm(across), " across and ", mm(down), " down"), mm(least, greatest, between=" and ")
+        raise MosaicError("The joint, ", *joints, ", must lie between ", limits, ".")
     return least, greatest
 
 
@@ -381,8 +378,6 @@ def lay_faces(
     Border "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests. Faces that
     are `ready`, such as one with a drawn band, are taken as they are, by name. Refused where a face takes no grid.
 
-    Examples
-    --------
     >>> from mosaiclib.glass import FourSided
     >>> planter = lay_faces(FourSided(160, 120, 140, 5, 8), Tile(20, 4), 2, (1, 3))
     >>> planter.pieces.groupby("face", sort=False).size().to_dict()
@@ -418,8 +413,6 @@ def join_faces(glass, laid: Sequence[Layout]) -> Layout:
 
     With the real gaps round its corners, so that colours can differ across them.
 
-    Examples
-    --------
     >>> from mosaiclib.glass import Pane
     >>> pane = Pane(86, 42)
     >>> len(join_faces(pane, [lay_grid(pane.faces[0], 20, 2)]))
@@ -450,8 +443,6 @@ def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
 
     Any piece inside if no name is given. Pieces keep their row labels of the whole, by which they are numbered.
 
-    Examples
-    --------
     >>> from mosaiclib.glass import FourSided
     >>> glass = FourSided(64, 42, 42, 3, 3)
     >>> both = lay_faces(glass, Tile(20, 4), 2, (1, 3))

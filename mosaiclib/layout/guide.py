@@ -12,6 +12,7 @@ import shapely
 from scipy.interpolate import CubicSpline, make_splprep
 
 from mosaiclib.errors import MosaicError, number, several, whole_number
+from mosaiclib.units import mm
 
 LONGEST = 100_000.0  # [mm]
 MOST_POINTS = 10_000
@@ -41,9 +42,9 @@ class Part:
         slow = int(np.argmin(pace))
         if pace[slow] < STALLED:
             x, y = self.spline(half[slow])
+            near = mm(round(x, 1), round(y, 1), between=", ")
             raise MosaicError(
-                f"The guide line doubles back on itself near ({x:.4g}, {y:.4g}) mm; "
-                "move a point or make that one a corner."
+                "The guide line doubles back on itself near ", near, "; move a point or make that one a corner."
             )
         lengths = np.diff(t) * (pace[:-2:2] + 4 * pace[1::2] + pace[2::2]) / 6  # Simpson's rule
         object.__setattr__(self, "_t", t)
@@ -270,7 +271,7 @@ class Guide:
         if self.closed:
             s = first + np.mod(s - first, self.length)
         elif s.size and (s.min() < -slack or s.max() > self.length + slack):
-            raise MosaicError(f"A station must lie on the guide line, from 0 to {self.length:.6g} mm.")
+            raise MosaicError("A station must lie on the guide line, from ", mm(0, self.length), ".")
         else:
             s = np.clip(s, 0, self.length)
         starts = np.array([part.s0 for part in self.parts])
@@ -336,7 +337,7 @@ def leaf(length: float, width: float) -> Guide:
     length = number(length, "length of the leaf", "mm", above=0)
     width = number(width, "width of the leaf", "mm", above=0)
     if width >= length:
-        raise MosaicError(f"A leaf must be longer than wide; {length:g} by {width:g} mm is not.")
+        raise MosaicError("A leaf must be longer than wide; ", mm(length, width, between=" by "), " is not.")
     radius, half = (length**2 + width**2) / (4 * width), 2 * math.atan(width / length)
     lower = _circle(radius, np.linspace(-half, half, 10)[:-1] - math.pi / 2)
     lower[:, 1] += radius - width / 2

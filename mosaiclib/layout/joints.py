@@ -27,6 +27,7 @@ from mosaiclib.errors import MosaicError, number
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.layout import LOST, Layout, only_areas
 from mosaiclib.layout.rowspec import read_rows, stack
+from mosaiclib.units import mm
 
 LEAST_FACING = 1.0  # [mm] a shorter stretch is a meeting of corners, not a joint
 TOUCH = 1e-6  # [mm] rounding of coordinates
@@ -64,8 +65,6 @@ def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np
 
     Begin and end, shape (m, 2) [mm]; edges of piece i are first[i] to first[i + 1]; the piece that owns each edge.
 
-    Examples
-    --------
     >>> begin, end, first, owner = edges_of([shapely.box(0, 0, 2, 1)])
     >>> len(begin), first.tolist()
     (4, [0, 4])
@@ -84,8 +83,6 @@ def facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> 
     Two edges make a joint where they look at each other; both are measured from the line half way
     between their directions, and the stretch ends where the joint gets wider than `reach`.
 
-    Examples
-    --------
     >>> two = [shapely.box(0, 0, 10, 10), shapely.box(12, 0, 22, 10)]
     >>> found = facing(two, np.array([[0, 1]]), 3)
     >>> found.length.tolist(), found.mean_gap.tolist()
@@ -184,8 +181,6 @@ def neighbours(layout: Layout, corners: bool = False) -> np.ndarray:
     `joint_max`, or round a corner of the glass across up to `corner_gap`; a strip that closes on itself is followed
     round. `corners` adds pairs that meet only at a crossing of joints.
 
-    Examples
-    --------
     >>> from mosaiclib.layout import lay_grid
     >>> four = lay_grid(shapely.box(0, 0, 42, 42), 20, 2)
     >>> neighbours(four).tolist(), len(neighbours(four, corners=True))
@@ -263,8 +258,6 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
 
     Left out, that is twice the greatest joint and 0.5 mm, but less than a tile, so that joints over the limit are seen.
 
-    Examples
-    --------
     >>> import shapely
     >>> from mosaiclib.layout import lay_grid
     >>> joints_of(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).mean_gap.tolist()
@@ -285,8 +278,6 @@ def _reach(layout: Layout, most: float) -> float:
 def survey(layout: Layout, joint_min: float | None = None, joint_max: float | None = None) -> Survey:
     """Measure a finished layout, judged by limits of the joint [mm], its own if left out.
 
-    Examples
-    --------
     >>> import shapely
     >>> from mosaiclib.layout import lay_grid
     >>> found = survey(lay_grid(shapely.box(0, 0, 86, 64), 20, 2))
@@ -296,7 +287,7 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     least = layout.joint_min if joint_min is None else number(joint_min, "least joint", "mm", least=0, greatest=1e5)
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
-        raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {most:g} mm; swap them.")
+        raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
     met = joints_of(layout, _reach(layout, max(most, layout.joint_max)))
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
@@ -356,8 +347,6 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
 
     The inmost part of each, and the whole of it up to the pieces.
 
-    Examples
-    --------
     >>> four = shapely.box([0, 12, 0], [0, 0, 12], [10, 22, 10], [10, 10, 22])
     >>> [round(place.area) for _, place in open_places(shapely.box(0, 0, 22, 22), four, 2)]
     [144]
@@ -389,8 +378,6 @@ def least_widths(shapes: np.ndarray) -> np.ndarray:
 
     One of the lines lies along an edge of the piece's convex hull (rotating calipers).
 
-    Examples
-    --------
     >>> least_widths(np.array([shapely.Polygon([(0, 0), (30, 0), (30, 40)])])).tolist()
     [24.0]
     """
@@ -416,8 +403,6 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
 
     Columns place, length, mean, sd, least, greatest [mm] and share_within, 0 to 1; all weighted by length.
 
-    Examples
-    --------
     >>> from mosaiclib.layout.guide import straight
     >>> from mosaiclib.layout.rows import lay_rows
     >>> found = joints_by_place(lay_rows(straight(86), [dict(tile=20, count=2)], 2))
@@ -451,8 +436,6 @@ def off_the_line(layout: Layout, guide: Guide, rows: object, joint: float) -> fl
     The greatest distance of an edge, at its ends or its middle, from where the row's edge should be; pieces that were
     cut back are left out.
 
-    Examples
-    --------
     >>> from mosaiclib.layout.guide import straight
     >>> from mosaiclib.layout.rows import lay_rows
     >>> round(off_the_line(lay_rows(straight(86), [dict(tile=20)], 2), straight(86), [dict(tile=20)], 2), 9)

@@ -32,6 +32,8 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, instance, number, several, whole_number
+from mosaiclib.units import mm
+from mosaiclib.words import Text
 
 LEAST_SIDE = 0.5  # [mm] smaller is glass sand; keeps what may be laid on a wall within a computer's reach
 MOST_PIECES = 2_000_000  # what a computer of today lays before its memory is full
@@ -67,8 +69,6 @@ class Tile:
 
     `back_side` is smaller where the edges slope, so that the joint is wider at the back [mm].
 
-    Examples
-    --------
     >>> Tile(20, 4).volume
     1600.0
     >>> round(Tile(20, 4, back_side=19.3).volume, 1)
@@ -113,8 +113,6 @@ class JointLimits(NamedTuple):
     def read(cls, joint: float, limits: Sequence[float] | None = None) -> "JointLimits":
         """Return a joint and its limits [mm], checked; 15 % either side of it where none are given.
 
-        Examples
-        --------
         >>> JointLimits.read(2)
         JointLimits(joint=2.0, least=1.7, greatest=2.3)
         """
@@ -135,11 +133,11 @@ class Gap:
     """A place in the outline that is left to the filler or to the hand on purpose [mm], and why, in a sentence."""
 
     shape: Polygon | MultiPolygon
-    why: str
+    why: str | Text
 
     def __post_init__(self) -> None:
         instance(self.shape, (Polygon, MultiPolygon), "shape of the gap")
-        instance(self.why, str, "reason for the gap")
+        instance(self.why, (str, Text), "reason for the gap")
 
 
 @dataclass(frozen=True, eq=False)
@@ -197,8 +195,8 @@ class Layout:
         if len(shapes) != len(self.pieces):
             raise MosaicError(f"A layout has {len(shapes)} shapes and {len(self.pieces)} rows; it needs one row each.")
         if self.joint_min > self.joint_max:
-            limits = f"{self.joint_min:g} mm, must not be over the greatest, {self.joint_max:g} mm"
-            raise MosaicError(f"The least joint, {limits}.")
+            low, high = mm(self.joint_min), mm(self.joint_max)
+            raise MosaicError("The least joint, ", low, ", must not be over the greatest, ", high, ".")
 
     def __len__(self) -> int:
         return len(self.shapes)
@@ -238,8 +236,6 @@ class Layout:
 def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray:
     """Return pieces as a new array of polygons, shape (n,) [mm]; with `parts` a window may have cut one apart.
 
-    Examples
-    --------
     >>> len(read_shapes([shapely.box(0, 0, 20, 20)]))
     1
     """
@@ -262,8 +258,6 @@ def read_outline(face: object) -> Polygon:
 def only_areas(shape: shapely.Geometry) -> Polygon | MultiPolygon:
     """Return the areas of a shape without the lines and points that cutting may leave [mm].
 
-    Examples
-    --------
     >>> only_areas(shapely.GeometryCollection([shapely.Point(0, 0), shapely.box(0, 0, 1, 1)])).area
     1.0
     """
@@ -274,8 +268,6 @@ def only_areas(shape: shapely.Geometry) -> Polygon | MultiPolygon:
 def lowest_row(pieces: pd.DataFrame) -> float:
     """Return the height of the lowest row of a table of rows [mm]; pieces that were cut are lower than their row.
 
-    Examples
-    --------
     >>> lowest_row(piece_table(3, row=[1, 1, 2], height=[10.0, 4.0, 7.0]))
     7.0
     """
@@ -288,8 +280,6 @@ def lowest_row(pieces: pd.DataFrame) -> float:
 def not_too_many(count: int, what: str, most: int = MOST_PIECES) -> None:
     """Refuse what ("This grid") would have far too many pieces, before any of them is laid.
 
-    Examples
-    --------
     >>> not_too_many(3_000_000, "This grid")
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: This grid would have 3,000,000 pieces, over 2,000,000; lay it part by part, or take \
@@ -304,8 +294,6 @@ larger tiles.
 def piece_table(count: int, **columns: object) -> pd.DataFrame:
     """Make the table of a layout: `count` rows with the columns of `COLUMNS`, those that are not given at their default.
 
-    Examples
-    --------
     >>> piece_table(2, face="front", place=[1, 2])[["face", "place", "kind"]].values.tolist()
     [['front', 1, 'whole'], ['front', 2, 'whole']]
     """

@@ -246,8 +246,6 @@ def half_planes(point: np.ndarray, outward: np.ndarray, size: float) -> np.ndarr
 
     A point of each line and its unit normal, shape (n, 2) [mm].
 
-    Examples
-    --------
     >>> half_planes(np.array([[0.0, 0.0]]), np.array([[1.0, 0.0]]), 5)[0].bounds
     (0.0, -5.0, 10.0, 5.0)
     """
@@ -264,8 +262,6 @@ def keep_apart(
     so cuts stay straight. It is left out, empty, where less than `floor` is left of its width. The pieces, and which
     were changed.
 
-    Examples
-    --------
     >>> pair = np.array([shapely.box(0, 0, 10, 10), shapely.box(9, 0, 19, 10)])
     >>> cut, touched = keep_apart(pair, np.array([0, 1]), 2, 1.7, np.array([3, 3]))
     >>> cut[1].bounds, touched.tolist()
@@ -337,8 +333,6 @@ def merge_slivers(
     whether new pieces will do, `trim` cuts their hull to where it may lie, None where it may not. Returned are which
     were changed, and what was left out.
 
-    Examples
-    --------
     >>> row = np.array([shapely.box(0, 0, 10, 10), shapely.box(12, 0, 13, 10)])
     >>> ten, wide = (np.array([1.0, 0.0]), np.array([10, 10])), lambda pieces, i: least_widths(pieces).min() >= 3
     >>> _ = merge_slivers(row, [1], lambda i: [0], lambda i: ten, 2, wide)

@@ -17,8 +17,6 @@ def narrow_end(width: float) -> float:
 
     A third of the piece or so, never under 3 mm unless the piece itself is hardly wider; common practice, no source.
 
-    Examples
-    --------
     >>> narrow_end(10), narrow_end(5)
     (3.5, 3.0)
     """
@@ -32,8 +30,6 @@ class Rows:
     Halves and thirds lie with the long side along the row, across it where `turned`; a nipped side is shorter than
     its share by the nip loss [mm].
 
-    Examples
-    --------
     >>> row = Rows(20, "half")
     >>> row.width, row.height
     (20.0, 10.0)
@@ -104,8 +100,6 @@ class RowPlace:
 def read_rows(rows: object) -> list[Rows]:
     """Return single rows, left to right of travel, from Rows, a mapping with its fields, or a sequence of them.
 
-    Examples
-    --------
     >>> len(read_rows([dict(tile=20, fraction="quarter", count=3)]))
     3
     """
@@ -119,8 +113,6 @@ def read_rows(rows: object) -> list[Rows]:
 def outlined(rows: object, tile: Tile | float, fraction: str = "half") -> list[Rows]:
     """Return rows with one more row of the field's tile [mm] on either side, before the grid begins.
 
-    Examples
-    --------
     >>> [row.fraction for row in outlined(dict(tile=20, fraction="quarter"), 20)]
     ['half', 'quarter', 'half']
     """
@@ -143,8 +135,6 @@ def _from_mapping(row: object) -> Rows:
 def stack(rows: Sequence[Rows], joint: float) -> list[RowPlace]:
     """Return the rows' places: side by side with the joint [mm] between, the stack centred on the guide.
 
-    Examples
-    --------
     >>> [(row.left, row.right) for row in stack(read_rows([dict(tile=10, count=2)]), 2)]
     [(-11.0, -1.0), (1.0, 11.0)]
     """

@@ -22,6 +22,8 @@ from shapely import Polygon
 from mosaiclib.layout.guide import Guide, Part
 from mosaiclib.layout.layout import JointLimits
 from mosaiclib.layout.rowspec import RowPlace
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 ZONES = ("leave whole", "wedge", "fan", "seam")
 VANISHED = 0.04  # speed of an offset under which there is no row
@@ -47,7 +49,7 @@ class Span:
     end: float
     zone: str
     radius: float
-    why: str
+    why: Text
     ring: np.ndarray = field(repr=False, compare=False)
 
     @cached_property
@@ -206,8 +208,6 @@ def true_ends(traced: Traced, row: RowPlace, outline: Polygon | None, joint: flo
 def runs_of(laid: np.ndarray, closed: bool) -> list[Run]:
     """Return the stretches of two samples or more where a row is laid; closed, the last sample meets the first.
 
-    Examples
-    --------
     >>> [tuple(run) for run in runs_of(np.array([True, True, False, True, True, True]), False)]
     [(0, 1, False), (3, 5, False)]
     """
@@ -311,16 +311,18 @@ def _span(row: RowPlace, traced: Traced, zone: str, begin: int, end: int, limits
     return Span(row.number, *stretch, zone, radius, why, np.concatenate([left, right[::-1]]))
 
 
-def _span_words(zone: str, row: RowPlace, radius: float, limits: JointLimits) -> str:
+def _span_words(zone: str, row: RowPlace, radius: float, limits: JointLimits) -> Text:
     """Say what can be laid on a stretch of a row."""
-    bend = "straight" if math.isinf(radius) else f"inside radius {radius:.0f} mm"
+    bend = "straight" if math.isinf(radius) else text("inside radius ", mm(round(radius)))
+    row_bend = text(f"Row {row.number}, ", bend)
     if zone == "leave whole":
-        return f"Row {row.number}, {bend}: tiles stay whole, joints keep {limits.least:g} to {limits.greatest:g} mm."
+        return text(row_bend, ": tiles stay whole, joints keep ", mm(limits.least, limits.greatest), ".")
     if zone == "wedge":
-        return f"Row {row.number}, {bend}: left whole, joints would open in a V; cut wedges."
+        return text(row_bend, ": left whole, joints would open in a V; cut wedges.")
     if zone == "fan":
-        return (
-            f"Row {row.number}, {bend}: a wedge would be narrower than {row.narrow_end:.1f} mm; "
-            "cut a fan of points, or take smaller pieces here."
+        least = mm(round(row.narrow_end, 1))
+        return text(
+            row_bend,
+            *(": a wedge would be narrower than ", least, "; cut a fan of points, or take smaller pieces here."),
         )
-    return f"Row {row.number}: the bend is tighter than the row is wide; no row fits, leave it to the hand."
+    return text(f"Row {row.number}: the bend is tighter than the row is wide; no row fits, leave it to the hand.")

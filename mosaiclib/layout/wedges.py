@@ -26,6 +26,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mosaiclib.errors import MosaicError, number, several, whole_number
+from mosaiclib.units import mm
 
 MOST = 100_000  # pieces in a ring
 EXACT = 1e-9  # [mm] rounding
@@ -112,8 +113,8 @@ def wedge(inside_radius: float, *, width: float, height: float, joint: float) ->
     narrow, wide = w(R, N), w(R + h, N)
     if narrow <= 0:
         raise MosaicError(
-            f"At an inside radius of {R:g} mm the narrow end of a {a:g} mm piece vanishes; "
-            "take smaller pieces or a larger radius."
+            *("At an inside radius of ", mm(R), " the narrow end of a piece of ", mm(a), " vanishes; "),
+            "take smaller pieces or a larger radius.",
         )
     return Wedge(N, R, R + h, 360 / N, 180 / N, wide, narrow, wide - narrow)
 
@@ -123,8 +124,6 @@ def natural_radius(wide: float, narrow: float, *, height: float, joint: float) -
 
     Arc form, as kiln linings are reckoned: widths are taken along the circle.
 
-    Examples
-    --------
     >>> natural_radius(103, 82, height=200, joint=2)
     1000.0
     """
@@ -141,8 +140,6 @@ def uncut_radius(*, width: float, height: float, joint_min: float, joint_max: fl
     The joint opens from its least inside to its greatest outside. On the safe side by 0.01 to 0.17 %: the exact
     value has a cos(theta/2) at the width.
 
-    Examples
-    --------
     >>> uncut_radius(width=10, height=10, joint_min=1, joint_max=1.5)
     220.0
     """
@@ -194,8 +191,6 @@ def uncut_gap(radius: float, *, width: float, count: int) -> float:
 
     g = 2 r sin(theta/2) - a cos(theta/2), corner to corner.
 
-    Examples
-    --------
     >>> round(uncut_gap(45, width=10, count=25), 3), round(uncut_gap(55, width=10, count=25), 3)
     (1.359, 3.866)
     """
@@ -207,8 +202,6 @@ def uncut_gap(radius: float, *, width: float, count: int) -> float:
 def chord_sag(width: float, radius: float) -> float:
     """Return how far a straight edge lies off its circle in the middle: s = r - sqrt(r^2 - a^2/4) [mm].
 
-    Examples
-    --------
     >>> round(chord_sag(10, 45), 3)
     0.279
     """
@@ -223,8 +216,6 @@ def gauge_steps(tapers: Sequence[float], step: float) -> np.ndarray:
 
     Their running sum is never off by over half a step.
 
-    Examples
-    --------
     >>> gauge_steps([0.7, 0.7, 0.7, 0.7], 0.5).tolist()
     [0.5, 1.0, 0.5, 1.0]
     """

@@ -47,6 +47,8 @@ from mosaiclib.spacing import (
     uniformity_a137_1,
 )
 from mosaiclib.spacing.tile_sizes import Face
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
 EDGES = {
@@ -351,15 +353,16 @@ def _own_row(result: Result) -> list[Row]:
     if result.own is None:
         return []
     inside = round(100 * result.own.share_within)
-    return [Row("Your own row", inside, "% within", " ".join(result.own.sentences))]
+    return [Row("Your own row", inside, "% within", text(result.own.sentences[0], " ", result.own.sentences[1]))]
 
 
-def _spacer_words(result: Result) -> str:
+def _spacer_words(result: Result) -> Text:
     """Say how the spacer fits, and where it leaves the learner's limits."""
     spacer, (least, greatest) = result.spacer, result.settings.limits
     if least - 1e-9 <= result.across.joint + spacer.error <= greatest + 1e-9:
         return spacer.sentence
-    return f"{spacer.sentence} That is outside your limits of {least:g} to {greatest:g} mm: measure another spacer."
+    outside = text(" That is outside your limits of ", mm(least, greatest), ": measure another spacer.")
+    return text(spacer.sentence, outside)
 
 
 def _through_glass(s: Settings) -> Row:

@@ -53,6 +53,7 @@ from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Control, Drag
 from mosaiclib.report import Row
 from mosaiclib.spacing import Judged, judge_readings
+from mosaiclib.units import text
 
 OWN_POINTS = "my own points"
 SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
@@ -320,7 +321,12 @@ def report(result: Result) -> list[Row]:
     ]
     if result.own is not None:
         lines.append(
-            Row("Your practice row", round(100 * result.own.share_within), "% within", " ".join(result.own.sentences))
+            Row(
+                "Your practice row",
+                round(100 * result.own.share_within),
+                "% within",
+                text(result.own.sentences[0], " ", result.own.sentences[1]),
+            )
         )
     return lines + [Row("Left open", "", "", gap.why) for gap in result.layout.gaps[:3]]
 

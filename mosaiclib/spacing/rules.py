@@ -25,6 +25,8 @@ import numpy as np
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, choice, number
 from mosaiclib.spacing.tile_sizes import lengths
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 EXACT = 1e-9  # [mm] rounding of the arithmetic; a reading on a limit must not fall off it
 
@@ -85,7 +87,7 @@ class Uniformity:
     tile_share: float | None
     even_along: bool
     even_between: bool | None
-    sentence: str
+    sentence: Text
 
     @property
     def passes(self) -> bool:
@@ -135,14 +137,16 @@ mean joint is up to 1.2 % off (25 % allowed: passes).
     most, wide = _figure("range along one joint"), _figure("mean joint of a tile")
     along = max(float(np.ptp(joint)) for joint in readings) / mean
     even_along = along < most - EXACT
-    words = f"Mean joint {mean:.2f} mm: along one joint it varies by up to {_percent(along, most)} "
-    words += f"(under {most:.0%} wanted: {'passes' if even_along else 'fails'})".replace("%", " %")
+    words = text(
+        *("Mean joint ", mm(mean), f": along one joint it varies by up to {_percent(along, most)} "),
+        f"(under {100 * most:g} % wanted: {'passes' if even_along else 'fails'})",
+    )
     if tile_means is None:
-        return Uniformity(mean, along, None, even_along, None, words + ".")
+        return Uniformity(mean, along, None, even_along, None, text(words, "."))
     off = float(np.abs(lengths(tile_means, "mean joint of a tile") - mean).max()) / mean
     even = off <= wide + EXACT
-    words += f"; a tile's mean joint is up to {_percent(off, wide)} off "
-    words += f"({wide:.0%} allowed: {'passes' if even else 'fails'}).".replace("%", " %")
+    between = f"({100 * wide:g} % allowed: {'passes' if even else 'fails'})."
+    words = text(words, f"; a tile's mean joint is up to {_percent(off, wide)} off {between}")
     return Uniformity(mean, along, off, even_along, even, words)
 
 
@@ -167,8 +171,6 @@ def tile_joint_means(joints: Iterable[Iterable[float]]) -> np.ndarray:
 
     Inner tile (left + right)/2; first and last tile their only joint. Joints above and below a tile are left out.
 
-    Examples
-    --------
     >>> tile_joint_means([[2.0, 1.0]]).tolist()
     [[2.0, 1.5, 1.0]]
     """
@@ -191,7 +193,7 @@ class Judged:
     least: float
     greatest: float
     share_within: float
-    sentences: tuple[str, ...]
+    sentences: tuple[Text, ...]
 
 
 def judge_readings(readings: Iterable[float], joint_min: float, joint_max: float) -> Judged:
@@ -199,26 +201,25 @@ def judge_readings(readings: Iterable[float], joint_min: float, joint_max: float
 
     A few readings say little of the joints that were not measured.
 
-    Examples
-    --------
     >>> found = judge_readings([1.4, 2.0, 2.0, 2.2], 1.5, 2.5)
     >>> found.share_within
     0.75
     >>> print(*found.sentences, sep="\\n")
-    4 joints measured: mean 1.90 mm, standard deviation 0.35 mm, from 1.40 to 2.20 mm.
+    4 joints measured: mean 1.9 mm, standard deviation 0.35 mm, from 1.4 to 2.2 mm.
     3 of 4 lie from 1.5 to 2.5 mm; 1 too narrow, 0 too wide.
     """
     found = lengths(readings, "joint", 2)
     low = number(joint_min, "least joint", "mm", least=0, greatest=1000)
     high = number(joint_max, "greatest joint", "mm", least=0, greatest=1000)
     if low > high:
-        raise MosaicError(f"The least joint, {low:g} mm, is over the greatest, {high:g} mm; swap them.")
+        raise MosaicError("The least joint, ", mm(low), ", is over the greatest, ", mm(high), "; swap them.")
     narrow, wide = int((found < low - EXACT).sum()), int((found > high + EXACT).sum())
     inside, count = len(found) - narrow - wide, len(found)
     mean, sd, least, greatest = (float(one) for one in (found.mean(), found.std(ddof=1), found.min(), found.max()))
-    first = f"{count} joints measured: mean {mean:.2f} mm, standard deviation {sd:.2f} mm, "
-    second = f"{inside} of {count} lie from {low:g} to {high:g} mm; {narrow} too narrow, {wide} too wide."
-    return Judged(mean, sd, least, greatest, inside / count, (f"{first}from {least:.2f} to {greatest:.2f} mm.", second))
+    spread = "mean ", mm(mean), ", standard deviation ", mm(sd), ", from ", mm(least, greatest), "."
+    within = mm(low, high), f"; {narrow} too narrow, {wide} too wide."
+    sentences = text(f"{count} joints measured: ", *spread), text(f"{inside} of {count} lie from ", *within)
+    return Judged(mean, sd, least, greatest, inside / count, sentences)
 
 
 @dataclass(frozen=True)
@@ -240,11 +241,11 @@ class SpacerChoice:
         return self.thickness >= least_joint() - EXACT
 
     @property
-    def sentence(self) -> str:
+    def sentence(self) -> Text:
         """What it does to the joint, in a sentence."""
-        side = f"{abs(self.error):.2f} mm too {'thick' if self.error > 0 else 'thin'}"
-        side = "exactly the joint" if abs(self.error) < 0.005 else side
-        return f"{' on '.join(self.names)}: {self.thickness:.2f} mm, {side}."
+        off = mm(abs(self.error)), " too thick" if self.error > 0 else " too thin"
+        off = ("exactly the joint",) if abs(self.error) < 0.005 else off
+        return text(" on ".join(self.names), ": ", mm(self.thickness), ", ", *off, ".")
 
 
 def spacer_candidates(

@@ -30,6 +30,8 @@ from functools import cached_property
 import numpy as np
 
 from mosaiclib.errors import MosaicError, choice, number, whole_number
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 WAYS = ("by eye", "spacer stick", "marks", "both ends held")
 EXACT = 1e-9  # [mm] rounding of the arithmetic, far below any calliper
@@ -41,8 +43,6 @@ BELOW = np.array([math.erfc(-x / math.sqrt(2)) / 2 for x in BELL])  # P(x), the 
 def lengths(values: Iterable[float], name: str, fewest: int = 1, *, above: float | None = None) -> np.ndarray:
     """Return at least `fewest` readings as an array [mm], each above 0 or another limit, or 0 without one.
 
-    Examples
-    --------
     >>> lengths([2, 2.1], "joint")
     array([2. , 2.1])
     """
@@ -84,8 +84,6 @@ class TileSizes:
     of them [mm]. Real batches are often not normal (two in one bag), and the spread of the calliper's own readings
     is counted as the tiles'.
 
-    Examples
-    --------
     >>> sizes = TileSizes.measured([19.8, 20.0, 20.1, 20.3])
     >>> round(sizes.mean, 2), round(sizes.sd, 2), sizes.count, round(sizes.variation, 2)
     (20.05, 0.21, 4, 0.5)
@@ -102,8 +100,8 @@ class TileSizes:
         sd = number(self.sd, "standard deviation of the tile size", "mm", least=0)
         if sd > mean / 6:
             raise MosaicError(
-                f"A standard deviation of {sd:.3g} mm on a mean of {mean:.4g} mm is more than a sixth: "
-                "look for a slip in a reading."
+                *("A standard deviation of ", mm(sd), " on a mean of ", mm(mean), " is more than a sixth: "),
+                "look for a slip in a reading.",
             )
         whole_number(self.count, "number of tiles measured")
         if self.least is not None and self.greatest is not None:
@@ -133,15 +131,13 @@ class TileSizes:
         return self.sd / math.sqrt(2 * (self.count - 1)) if self.count > 1 else 0.0
 
     @property
-    def sentence(self) -> str:
+    def sentence(self) -> Text:
         """What is known of the tiles, in a sentence."""
-        known = f"mean {self.mean:.2f} mm, standard deviation {self.sd:.2f} mm"
+        known = text("mean ", mm(self.mean), ", standard deviation ", mm(self.sd))
         if self.count < 2 or self.least is None:
-            return f"Assumed, not measured: {known}."
-        return (
-            f"{self.count} tiles measured: {known}, from {self.least:.2f} to {self.greatest:.2f} mm, "
-            f"a variation of {self.variation:.2f} mm."
-        )
+            return text("Assumed, not measured: ", known, ".")
+        ends, varied = mm(self.least, self.greatest), mm(self.variation)
+        return text(f"{self.count} tiles measured: ", known, ", from ", ends, ", a variation of ", varied, ".")
 
 
 @dataclass(frozen=True)
@@ -222,8 +218,8 @@ def _row(way: str, tiles: int, nominal: float, sizes: TileSizes, joint: float, e
         raise MosaicError(f"The sizes must be TileSizes(mean, sd), not {sizes!r}.")
     if abs(sizes.mean - side) > side / 4:
         raise MosaicError(
-            f"The mean tile of {sizes.mean:.4g} mm is more than a quarter off the nominal {side:.4g} mm; "
-            "check the units."
+            *("The mean tile of ", mm(sizes.mean), " is more than a quarter off the nominal ", mm(side)),
+            "; check the units.",
         )
     if eye_sd is not None or way == "by eye":
         eye_sd = number(eye_sd, "standard deviation of a joint set by eye", "mm", least=0, greatest=j)
@@ -425,8 +421,6 @@ def simulate_face(
     draws the same tiles, whatever the way. Width and height of a tile are drawn apart; real tiles are often long both
     ways together. Nothing is clamped: tiles that do not fit overlap in the result.
 
-    Examples
-    --------
     >>> face = simulate_face(3, 2, "spacer stick", nominal=20, sizes=TileSizes(20, 0), joint=2)
     >>> face.x.tolist(), face.y.tolist()
     ([0.0, 22.0, 44.0, 0.0, 22.0, 44.0], [0.0, 0.0, 0.0, 22.0, 22.0, 22.0])

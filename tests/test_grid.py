@@ -91,7 +91,7 @@ def test_best_fit_is_nearest_or_says_what_would_do(span, tile, least, more, shar
 
 def follow_the_advice(words, span, tile, least, most, rule):
     """Set the limits as the sentence says and see that the tiles then fit."""
-    offers = re.findall(r"(\d+) tiles? leaves? (\d+\.\d\d) mm", words)
+    offers = re.findall(r"(\d+) tiles? leaves? (\d+(?:\.\d+)?) mm", words)
     assert offers or (rule == "flush" and span < 2 * tile and "no joint at all" in words)
     for count, joint in offers:
         joint = float(joint)
@@ -106,10 +106,10 @@ def test_advice_is_rounded_so_that_it_holds():
     # 100 mm, 4 tiles of 20 leave 20/3 = 6.667 mm: "6.66" or less as the greatest joint would not let them in
     with pytest.raises(MosaicError, match=r"4 tiles leave 6\.67 mm") as told:
         best_fit(100, 20, 2, 1, 3, "flush")
-    assert "5 tiles leave 0.00 mm" in str(told.value)
+    assert "5 tiles leave 0 mm" in str(told.value)
     # 101 mm, 5 tiles leave 1/4 = 0.25; 106 mm, 4 tiles of 20 leave 26/3 = 8.667, 5 leave 6/4 = 1.5
     # 102 mm, 5 tiles of 20 with limits from 0.6: 2/4 = 0.5
-    with pytest.raises(MosaicError, match=r"5 tiles leave 0\.50 mm"):
+    with pytest.raises(MosaicError, match=r"5 tiles leave 0\.5 mm"):
         best_fit(102, 20, 1, 0.6, 3, "flush")
     # 7 tiles of 14 in 100 leave 2/6 = 0.333: as the least joint, 0.34 would still keep them out
     with pytest.raises(MosaicError, match=r"7 tiles leave 0\.33 mm"):

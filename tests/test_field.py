@@ -75,6 +75,15 @@ def test_a_field_without_bends_is_a_plain_grid():
     assert joints_by_place(join(band, field))["share_within"].min() > 0.99
 
 
+def test_hollow_edges_are_told_in_a_column(rows):
+    field = lay_field(FACE, rows, 20, 2.0, shift=(3, 9))
+    hollow = field.pieces["hollow"].to_numpy()
+    lost = shapely.area(shapely.convex_hull(field.shapes)) - field.areas
+    assert 0 < hollow.sum() < len(field) and lost[hollow].min() > lost[~hollow].max() / 4
+    assert field.pieces.loc[hollow, "kind"].eq("cut").all()
+    assert field.pieces.loc[hollow, "why"].str.contains("hollow").all()
+
+
 def test_outlined_rows_stand_on_both_sides():
     spec = outlined(QUARTERS, 20)
     assert [row.fraction for row in spec] == ["half", "quarter", "quarter", "quarter", "half"]

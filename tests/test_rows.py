@@ -6,7 +6,7 @@ import shapely
 
 from guides import seeded
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout import broken, join, joints_of, lay_field, lay_rows, neighbours, survey
+from mosaiclib.layout import broken, join, joints_of, lay_field, lay_rows, neighbours, survey, wedge
 from mosaiclib.layout.guide import Guide, arc, ring, straight, wave
 
 ALL, QUICK = range(200), range(0, 200, 8)
@@ -142,6 +142,20 @@ def test_wedge_angles_add_up_to_the_turning():
     ends = [shapely.get_coordinates(shape)[:4] for shape in layout.shapes]
     angles = [np.degrees(angle_between(p[3] - p[0], p[2] - p[1])) for p in ends]
     assert sum(angles) == pytest.approx(360, abs=0.01)
+
+
+def test_the_table_tells_narrow_end_cut_angle_and_tile_in_numbers():
+    layout = lay_rows(ring(60), [{"tile": 20, "fraction": "quarter"}], 2)
+    pieces = layout.pieces
+    assert (pieces["tile"] == 20.0).all() and (pieces["kind"] == "wedge").all()
+    corners = np.stack([shapely.get_coordinates(shape)[:4] for shape in layout.shapes])
+    ends = np.linalg.norm(corners[:, [1, 2]] - corners[:, [0, 3]], axis=2)
+    assert pieces["narrow"].to_numpy() == pytest.approx(ends.min(axis=1), abs=1e-6)
+    # equal wedges close the ring: each side leans by half of 360 degrees over their number
+    assert pieces["cut_angle"].to_numpy() == pytest.approx(np.full(35, 180 / 35), rel=1e-4)
+    assert wedge(55, width=10, height=10, joint=2).count == 35
+    whole = lay_rows(straight(218), [{"tile": 20}], 2).pieces
+    assert not whole[["narrow", "cut_angle", "hollow"]].any().any()
 
 
 def angle_between(a, b):

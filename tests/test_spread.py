@@ -78,8 +78,6 @@ def test_joints_agree_by_kind(way):
         assert columns.shape[1] == kind.count
         assert agrees_mean(columns, kind.mean, kind.sd) and agrees_sd(columns, kind.sd)
     assert sum(kind.count for kind in row.kinds) == 24
-    assert row.joint_mean == pytest.approx(laid.joints.mean(), abs=0.01)
-    assert row.joint_sd == pytest.approx(laid.joints.std(), rel=0.03, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -160,8 +158,6 @@ def test_one_tile_has_no_joint(way):
     row = outlook(way, **settings(tiles=1), limit=3)
     assert (row.kinds, row.chance_under, row.span) == ((), 0.0, 20)
     assert row.drift_sd == pytest.approx([0.2])
-    with pytest.raises(MosaicError, match="one tile has no joint"):
-        _ = row.joint_mean
     laid = simulate(way, **settings(tiles=1), rows=3)
     assert laid.joints.shape == (3, 0) and share_under(laid, 3) == 0.0
 
@@ -265,7 +261,6 @@ def test_sizes_from_readings():
     assert sizes.mean == pytest.approx((19.8 + 20.0 + 20.1 + 20.3) / 4)
     squares = 0.25**2 + 0.05**2 + 0.05**2 + 0.25**2
     assert sizes.sd == pytest.approx(math.sqrt(squares / 3))
-    assert sizes.sd_error == pytest.approx(sizes.sd / math.sqrt(6))
     assert sizes.variation == pytest.approx(0.5)
     assert str(sizes.sentence).startswith("4 tiles measured: mean 20.05 mm")
     assert sizes == TileSizes.measured(np.array([19.8, 20.0, 20.1, 20.3]))
@@ -274,7 +269,6 @@ def test_sizes_from_readings():
 def test_sizes_that_were_not_measured_say_so():
     sizes = TileSizes(20, 0.2)
     assert str(sizes.sentence) == "Assumed, not measured: mean 20 mm, standard deviation 0.2 mm."
-    assert sizes.sd_error == 0
     with pytest.raises(MosaicError, match="not measured"):
         _ = sizes.variation
     # Computed in the project's geometry notes, section 6: range 0.62, joint 1.85 mm.
@@ -315,17 +309,16 @@ def test_simulated_joints_can_be_judged():
 
 
 def test_nearest_spacer_by_brute_force():
-    thick = {"a": 1.0, "b": 1.6, "c": 2.1}
+    thick = [1.52, 1.95, 1.35, 1.75, 2.15, 2.00]  # US coins, as their mint prints them
+    stacks = [*thick, 1.3, *(one + two for one in thick for two in thick)]
     for joint in np.linspace(0.5, 5, 91):
-        stacks = [1.0, 1.6, 2.1, 1.3, 2.0, 3.2, 4.2, 2.6, 3.1, 3.7]
         best = min(abs(one - joint) for one in stacks)
-        assert abs(nearest_spacer(joint, thick, stick=1.3).error) == pytest.approx(best, abs=1e-6)
+        assert abs(nearest_spacer(joint, stick=1.3).error) == pytest.approx(best, abs=1e-6)
 
 
 def test_of_equally_near_spacers_the_single_one_wins():
-    assert nearest_spacer(2.0, {"thin": 1.0, "thick": 2.0}).names == ("thick",)
-    assert nearest_spacer(2.0, {"one": 0.1, "two": 0.7, "three": 0.8}, pairs=True).names == ("three", "three")
-    assert nearest_spacer(0.8, {"a": 0.1, "b": 0.7, "c": 0.9}).names == ("b", "a")[::-1]
+    assert nearest_spacer(2.7).names == ("US dime", "US dime")
+    assert nearest_spacer(4.0, stick=4.0).names == ("craft stick",)  # before two dollars
     assert nearest_spacer(1.67, currency="euro").names == ("1 euro cent",)
 
 
@@ -337,7 +330,6 @@ def test_candidates_are_sorted_and_all_there():
     assert str(found[0].sentence) == "craft stick: 2.05 mm, 0.05 mm too thick."
     assert len(spacer_candidates(2.0, pairs=False)) == 6
     assert str(nearest_spacer(2.0).sentence) == "US dollar: 2 mm, exactly the joint."
-    assert nearest_spacer(1.6, {}, stick=1.5).names == ("craft stick",)
 
 
 # --- refusals ----------------------------------------------------------------------------------------
@@ -400,7 +392,6 @@ def test_bad_sizes_and_readings(bad):
         lambda: uniformity_a137_1([[2, bad]]),
         lambda: uniformity_a137_1([[2, 2]], [bad]),
         lambda: nearest_spacer(bad),
-        lambda: nearest_spacer(2, {"a": bad}),
     ):
         with pytest.raises(MosaicError):
             call()
@@ -429,8 +420,6 @@ def test_more_refusals():
         (lambda: tile_joint_means([[math.nan]]), "finite"),
         (lambda: tile_joint_means([[], []]), "at least one a row"),
         (lambda: nearest_spacer(2, currency="UK"), "choose one of: US, euro"),
-        (lambda: nearest_spacer(2, {}), "nothing to space with"),
-        (lambda: nearest_spacer(2, [1.5]), "names with thicknesses"),
         (lambda: nearest_spacer(2, stick=0), "thickness of the stick must be greater than 0"),
     ):
         with pytest.raises(MosaicError, match=sentence):

@@ -243,7 +243,9 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
     width, height = _sizes(laid, places, order, cut, changed)
     tapered = np.isin(kind, ("wedge", "fan"))
     wide, narrow = cut.wide[order], cut.narrow[order]
-    half = np.degrees(np.arctan((wide - narrow) / (2 * places.height[order])))
+    a, b = places.begin_normal[order], places.end_normal[order]
+    turn = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]  # the sides lie along the guide's normals
+    lean = np.degrees(np.arcsin(np.clip(np.abs(turn), 0, 1))) / 2
     inside = joint + 2 * cut.uncut[order]
     columns = (kind, changed, wide, narrow, inside, cut.sag[order])
     return piece_table(
@@ -257,7 +259,7 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
         width=width,
         height=height,
         narrow=np.where(tapered, narrow, 0.0),
-        cut_angle=np.where(tapered, half, 0.0),
+        cut_angle=np.where(tapered, lean, 0.0),
         area=shapely.area(laid),
         why=[_words(*facts) for facts in zip(*(column.tolist() for column in columns), strict=True)],
     )

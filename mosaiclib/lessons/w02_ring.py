@@ -150,6 +150,8 @@ def ring_layout(
         colour=colour,
         width=wide,
         height=piece.height,
+        narrow=narrow if cut else 0.0,
+        cut_angle=cut.cut_angle if cut else 0.0,
         area=shapely.area(shapes),
         why=f"wedge: {wide:.1f} to {narrow:.1f} mm" if cut else "whole: left as bought, its joint opens in a V",
     )

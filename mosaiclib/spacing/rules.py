@@ -16,7 +16,7 @@ __all__ = [
     "uniformity_a137_1",
 ]
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
 
@@ -236,11 +236,6 @@ class SpacerChoice:
     evidence: tuple[str, ...]
 
     @property
-    def clears_least_joint(self) -> bool:
-        """Whether it holds a joint of at least 1/16 in open, as ANSI A108.02 asks."""
-        return self.thickness >= least_joint() - EXACT
-
-    @property
     def sentence(self) -> Text:
         """What it does to the joint, in a sentence."""
         off = mm(abs(self.error)), " too thick" if self.error > 0 else " too thin"
@@ -249,17 +244,12 @@ class SpacerChoice:
 
 
 def spacer_candidates(
-    joint: float,
-    spacers: Mapping[str, float] | None = None,
-    *,
-    currency: str = "US",
-    stick: float | None = None,
-    pairs: bool = True,
+    joint: float, *, currency: str = "US", stick: float | None = None, pairs: bool = True
 ) -> tuple[SpacerChoice, ...]:
     """List coins, pairs of coins and the stick by how near they come to a joint [mm], nearest first.
 
-    One's own `spacers`, names and thicknesses [mm], take the place of the coins of "US" or "euro"; the stick is as
-    thick as measured [mm] and used alone. Of equally near ones the single coin goes first, then the order of the
+    The coins are those of "US" or "euro"; the stick is as thick as measured [mm] and used alone. Of equally near ones
+    the single coin goes first, then the order of the
     table. Coins are as struck; worn or bent ones differ by some hundredths, and so does a raised rim against the
     middle.
 
@@ -275,22 +265,20 @@ def spacer_candidates(
     US Mint, "Coin specifications" (read); Regulation (EU) No 729/2014, Annex I (read second-hand).
     """
     wanted = number(joint, "joint", "mm", above=0, greatest=100)
-    known = _coins(currency) if spacers is None else _own(spacers)
+    known = _coins(currency)
     stacks = [(one,) for one in known]
     if stick is not None:
         thick = number(stick, "thickness of the stick", "mm", above=0, greatest=100)
         stacks.append(((reference.value("spacers", "craft stick").name, thick, "measured"),))
     if pairs:
         stacks += combinations_with_replacement(known, 2)
-    if not stacks:
-        raise MosaicError("There is nothing to space with; name a spacer or measure a stick.")
     found = [_stacked(stack, wanted) for stack in stacks]
     return tuple(sorted(found, key=lambda one: (round(abs(one.error), 6), len(one.names))))
 
 
-def nearest_spacer(joint: float, spacers: Mapping[str, float] | None = None, **choices: object) -> SpacerChoice:
+def nearest_spacer(joint: float, **choices: object) -> SpacerChoice:
     """Choose the coin, pair of coins or stick nearest a joint [mm]; asked as `spacer_candidates`."""
-    return spacer_candidates(joint, spacers, **choices)[0]
+    return spacer_candidates(joint, **choices)[0]
 
 
 def _coins(currency: str) -> list[tuple[str, float, str]]:
@@ -298,16 +286,6 @@ def _coins(currency: str) -> list[tuple[str, float, str]]:
     chosen = choice(currency, "currency", ("US", "euro"))
     rows = (row for row in reference.table("spacers") if row.group == chosen)
     return [(row.name, row.number, row.evidence) for row in rows]
-
-
-def _own(spacers: Mapping[str, float]) -> list[tuple[str, float, str]]:
-    """Return name, thickness and evidence of spacers of one's own."""
-    if not isinstance(spacers, Mapping):
-        raise MosaicError(f"The spacers must be names with thicknesses, not {spacers!r}.")
-    thick = {
-        str(name): number(one, f"thickness of {name}", "mm", above=0, greatest=100) for name, one in spacers.items()
-    }
-    return [(name, one, "measured") for name, one in thick.items()]
 
 
 def _stacked(stack: Iterable[tuple[str, float, str]], joint: float) -> SpacerChoice:

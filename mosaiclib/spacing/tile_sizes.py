@@ -126,11 +126,6 @@ class TileSizes:
         return expected_range_factor(count) * self.sd
 
     @property
-    def sd_error(self) -> float:
-        """Standard error of sd, nearly: sd/sqrt(2 (n - 1)) [mm]; 0 where it is assumed."""
-        return self.sd / math.sqrt(2 * (self.count - 1)) if self.count > 1 else 0.0
-
-    @property
     def sentence(self) -> Text:
         """What is known of the tiles, in a sentence."""
         known = text("mean ", mm(self.mean), ", standard deviation ", mm(self.sd))
@@ -178,20 +173,6 @@ class Outlook:
     drift_sd: np.ndarray
     limit: float
     chance_under: float
-
-    @property
-    def joint_mean(self) -> float:
-        """Expected width of a joint taken from the row at random [mm]."""
-        if self.tiles == 1:
-            raise MosaicError("A row of one tile has no joint.")
-        return sum(kind.count * kind.mean for kind in self.kinds) / (self.tiles - 1)
-
-    @property
-    def joint_sd(self) -> float:
-        """Standard deviation of a joint taken from such rows at random, all kinds together [mm]."""
-        mean = self.joint_mean
-        parts = (kind.count * (kind.sd**2 + (kind.mean - mean) ** 2) for kind in self.kinds)
-        return math.sqrt(sum(parts) / (self.tiles - 1))
 
 
 @dataclass(frozen=True)
@@ -330,7 +311,7 @@ def outlook(
     Examples
     --------
     >>> row = outlook("both ends held", tiles=25, nominal=20, sizes=TileSizes(20, 0.2), joint=2, limit=1.5)
-    >>> round(float(row.drift_sd[12]), 3), round(row.joint_sd, 3)
+    >>> round(float(row.drift_sd[12]), 3), round(row.kinds[0].sd, 3)
     (0.5, 0.042)
 
     References

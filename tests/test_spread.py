@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mosaiclib import reference
 from mosaiclib.errors import MosaicError
 from mosaiclib.spacing.rules import (
     joint_rule_a108_02,
     judge_readings,
+    least_joint,
     nearest_spacer,
     spacer_candidates,
     tile_joint_means,
@@ -330,6 +332,15 @@ def test_candidates_are_sorted_and_all_there():
     assert str(found[0].sentence) == "craft stick: 2.05 mm, 0.05 mm too thick."
     assert len(spacer_candidates(2.0, pairs=False)) == 6
     assert str(nearest_spacer(2.0).sentence) == "US dollar: 2 mm, exactly the joint."
+
+
+def test_the_rules_are_read_from_the_table(monkeypatch, tmp_path):
+    # a figure that is edited in data/ must change the rule, here 3 to 4 and 1/16 in to 2 mm
+    text = (reference.DATA / "joints_ansi-a108-a137_2017.csv").read_text(encoding="utf-8")
+    edited = text.replace("joint over size variation,3,", "joint over size variation,4,").replace("1.5875", "2")
+    (tmp_path / "joints_edited.csv").write_text(edited, encoding="utf-8")
+    monkeypatch.setattr(reference, "DATA", tmp_path)
+    assert (joint_rule_a108_02(1.0), least_joint()) == (4.0, 2.0)
 
 
 # --- refusals ----------------------------------------------------------------------------------------

@@ -1,12 +1,14 @@
 """The one exception of the workbook: its message is a sentence that a learner can act on."""
 
-__all__ = ["MosaicError", "brief", "choice", "instance", "number", "plain", "several", "whole_number"]
+__all__ = ["MosaicError", "brief", "choice", "instance", "number", "numbers", "plain", "several", "whole_number"]
 
 import math
 import re
 from collections.abc import Iterable, Mapping, Set
 from numbers import Real
 from typing import Any
+
+import numpy as np
 
 LONGEST_QUOTE = 80  # letters of what was typed that a sentence repeats
 # signs that steer a terminal, break or turn a line, or are half of one
@@ -208,6 +210,28 @@ def number(
         raise MosaicError(f"The {name} must be at least {least:g}{tail}; it is {found:g}{tail}.")
     if found > greatest:
         raise MosaicError(f"The {name} must be at most {greatest:g}{tail}; it is {found:g}{tail}.")
+    return found
+
+
+def numbers(values, name: str, unit: str = "", **limits):
+    """Return a number, or an array of numbers as one of floats, all finite and inside the limits of `number` [unit].
+
+    Examples
+    --------
+    >>> numbers([0, 24.0], "time", "hours", least=0).tolist()
+    [0.0, 24.0]
+    >>> numbers([1.0, -2.0], "time", "hours", least=0)
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: The time must be at least 0 hours; it is -2 hours.
+    """
+    if not isinstance(values, np.ndarray | list | tuple):
+        return number(values, name, unit, **limits)
+    try:
+        found = np.asarray(values, dtype=float)
+    except (TypeError, ValueError):
+        raise MosaicError(f"The {name} must be numbers, not {brief(values)}.") from None
+    for end in (found.min(), found.max()) if found.size else ():  # one that is not finite is both
+        number(float(end), name, unit, **limits)
     return found
 
 

@@ -6,14 +6,14 @@ import csv
 import io
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
 from mosaiclib.errors import MosaicError, choice, number
 
 DATA = Path(__file__).parent.parent / "data"
-EVIDENCE = ("read", "read second-hand", "from memory", "computed", "common practice", "invented")
+EVIDENCE = ("read", "read second-hand", "from memory", "computed", "common practice", "assumed", "invented")
 
 _NEEDED = ("name", "value", "unit", "condition", "source", "clause", "evidence")
 _SOURCED = ("read", "read second-hand", "from memory")
@@ -44,6 +44,8 @@ class Record:
         Price of a pack [your own currency].
     note : str
         Anything to be said beside it.
+    more : mapping of str to str
+        What other columns say of it, by their headings.
     """
 
     subject: str
@@ -59,6 +61,7 @@ class Record:
     group: str = ""
     price: float | None = None
     note: str = ""
+    more: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     @property
     def number(self) -> float:
@@ -139,7 +142,7 @@ def table(subject: str, *, folder: Path | str | None = None) -> tuple[Record, ..
     -----
     Read once and kept; a file that was saved again is read again, so prices can be edited while a
     workbook is open. A file may be saved by a spreadsheet with commas or with semicolons between the
-    cells (then a decimal comma is understood too). Columns that are not known are left alone.
+    cells (then a decimal comma is understood too). Columns of any other name are kept in `Record.more`.
 
     Examples
     --------
@@ -234,7 +237,7 @@ def groups(subject: str, *, folder: Path | str | None = None) -> Mapping[str, tu
     Examples
     --------
     >>> list(groups("packs"))[:2]
-    ['tiles', 'adhesive']
+    ['adhesive', 'filler powder']
     """
     return _grouped(_key(subject, _folder(folder)))
 
@@ -323,7 +326,8 @@ def _record(file: str, place: int, columns: list[str], row: list[str], comma: bo
     }
     texts = {column: cells.get(column, "") for column in (*_NEEDED, "group", "note") if column != "value"}
     _check(where, texts, figures)
-    return Record(subject=file.split("_")[0], **texts, **figures)
+    more = {column: text for column, text in cells.items() if column not in texts and column not in figures}
+    return Record(subject=file.split("_")[0], **texts, **figures, more=more)
 
 
 def _figure(text: str, where: str, comma: bool) -> float | None:

@@ -1,9 +1,13 @@
-"""Filler: how much the joints take, what it is mixed from, and why it holds on glass or does not."""
+"""Filler: how much the joints take, what it is mixed from, and why it holds on glass or does not.
+
+What cannot be used, a number out of its range or a word that is not known, raises MosaicError.
+"""
 
 from mosaiclib.filler.fracture import (
     Chance,
     Joint,
     chance,
+    chance_of,
     channel_energy,
     climate_factor,
     critical_thickness,
@@ -43,6 +47,7 @@ __all__ = [
     "batches",
     "bead_volume",
     "chance",
+    "chance_of",
     "channel_energy",
     "climate_factor",
     "critical_thickness",

@@ -11,6 +11,7 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "mosaiclib"
 # the order of the rooms is the order of the maker's work; a room may use only those before it
 ORDER = (
+    "words",
     "errors",
     "units",
     "report",

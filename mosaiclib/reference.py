@@ -75,7 +75,8 @@ def table(subject: str, *, folder: Path | str | None = None) -> tuple[Record, ..
     """Return all records of a subject (what stands before the first underscore of a file's name), files in alphabetical order.
 
     Read once and kept; a file that was saved again is read again, so prices can be edited while a page is open. A file may be saved by a
-    spreadsheet with commas or with semicolons between the cells (then a decimal comma is understood too). Columns of other names are kept in `more`.
+    spreadsheet with commas or with semicolons between the cells (then a decimal comma is understood too). Columns of
+    other names are kept in `more`.
 
     >>> [record.name for record in table("tiles")][:2]
     ['20 mm tile, edge', '25 mm tile, edge']

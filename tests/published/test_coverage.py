@@ -23,11 +23,6 @@ def test_strength_goes_with_coverage():
     assert part.strength / full.strength == pytest.approx(160 / 200) == pytest.approx(320 / 400)
 
 
-def test_largest_void():
-    # C8: 2 square inches, best practice in a trade magazine, read second-hand
-    assert reference.value("coverage", "largest void").number == pytest.approx(2 * 25.4**2, abs=5)
-
-
 def test_about_two_thirds_of_a_joint_are_cleared():
     # common practice, no source
     record = reference.value("coverage", "depth to clear")

@@ -32,6 +32,7 @@ from mosaiclib.filler import (
 from mosaiclib.filler.fracture import energies, ranges, values_at
 from mosaiclib.job.sheets import write_batch_card, write_record_sheet
 from mosaiclib.lessons import w04_chance, w04_energy, w04_piece
+from mosaiclib.report import plain_report
 
 PLAIN, LATEX, EPOXY = "plain cement grout", "cement grout with latex", "two-part epoxy filler"
 INPUTS = tuple(ranges(Joint(2.0, 4.8), kind_of(PLAIN)))
@@ -142,6 +143,13 @@ def test_the_width_from_which_a_page_says_it_lets_go_is_the_critical_width():
         kind = found.kinds[name]
         middle = np.median(chance_of(Joint(width, 4.8), kind, seed=found.settings.seed).draws.G)
         assert middle == pytest.approx((0.5 * 6) ** 0.5 * kind.bond_factor, rel=1e-6), name
+
+
+def test_widths_are_told_in_the_unit_of_the_page():
+    rows = w04_energy.report(w04_energy.compute(w04_energy.Settings()))
+    assert [words for words in plain_report(rows, "in") if "needed at" in words]
+    for words in plain_report(rows, "in"):
+        assert "needed at" not in words or "needed at 0.079 in (2 mm); lets go from 0.0" in words
 
 
 def test_without_latex_the_grout_with_latex_is_plain_grout():

@@ -3,7 +3,6 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -116,16 +115,9 @@ def _draws(result: Result) -> Drawing:
     return plot.drawing("Draws", "")
 
 
-@cache
-def _kept_chart():
-    """Return the chart's figure, kept because a new one is slow to make."""
-    return chart(120, 70)
-
-
 def tornado_chart(result: Result) -> str:
     """Draw how far each input alone moves the verdict."""
-    figure, axes = _kept_chart()
-    axes.clear()
+    figure, axes = chart(120, 70)
     found = tornado(joint_of(result.settings), kind_of(PLAIN))[::-1]
     for place, (_, low, high) in enumerate(found):
         axes.barh(place, np.log10(high / low), left=np.log10(low), color="#6aae98")

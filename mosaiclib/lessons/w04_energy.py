@@ -16,7 +16,8 @@ from mosaiclib.filler.kinds import Kind
 from mosaiclib.lessons.w04_shared import FillerSettings as Settings
 from mosaiclib.lessons.w04_shared import controls, joint_of, kind_in, line_of
 from mosaiclib.report import Row
-from mosaiclib.words import Text, mm, text
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 WIDTHS = np.geomspace(0.5, 12, 24)
 TICKS = ([0.5, 1, 2, 4, 8, 12], [0.1, 1, 10, 100])

@@ -14,7 +14,7 @@ from mosaiclib.filler import Chance, chance_of, climate_factor, shrinkage_share,
 from mosaiclib.lessons.w04_shared import FillerSettings as Settings
 from mosaiclib.lessons.w04_shared import controls, joint_of, kind_in, line_of, piece_of, uneven
 from mosaiclib.report import Row
-from mosaiclib.words import mm, text
+from mosaiclib.units import mm, text
 
 WARMTH = 30.0  # [K] a window sill in summer against a winter night
 MAGNIFIED = 100

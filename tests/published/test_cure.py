@@ -20,7 +20,7 @@ TILE = shapely.box(0, 0, 19, 19)
 
 @pytest.mark.parametrize(("warm", "table"), [(10, 1.23), (23, 2.81), (30, 4.25)])
 def test_saturation_pressure_against_steam_tables(warm, table):
-    # A10: steam tables, from memory: 1.23, 2.81 and 4.25 kPa
+    # steam tables, from memory: 1.23, 2.81 and 4.25 kPa
     assert vapour_pressure(warm) == pytest.approx(table, abs=0.005)
 
 
@@ -50,9 +50,9 @@ def test_closed_form_of_a_square():
 
 
 def test_the_square_law():
-    # A2: sqrt law, Comyn 1998 and Comyn, Day and Shaw 1998, from memory
+    # sqrt law, Comyn 1998 and Comyn, Day and Shaw 1998, from memory
     assert cure_depth(4 * 24.0) == pytest.approx(2 * cure_depth(24.0))
-    # A5: t = (d/k)^2, d half the tile
+    # t = (d/k)^2, d half the tile
     assert hours_to_cure(TILE) / 24 == pytest.approx((9.5 / 2.5) ** 2, rel=0.003)
 
 

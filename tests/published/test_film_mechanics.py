@@ -24,7 +24,7 @@ PLAIN, LATEX = "plain cement grout", "cement grout with latex"
 
 
 def test_worked_case():
-    # M38, computed: E 10 GPa, nu 0.2, 800e-6, 3 mm: 10.0 MPa; debond 14.4, channel 56.9, stored 24.0 J/m2
+    # computed: E 10 GPa, nu 0.2, 800e-6, 3 mm: 10.0 MPa; debond 14.4, channel 56.9, stored 24.0 J/m2
     stress = misfit_stress(10_000, 0.2, 800e-6)
     assert stress == pytest.approx(10.0, abs=0.05)
     assert debond_energy(stress, 10_000, 0.2, 3) == pytest.approx(14.4, abs=0.05)
@@ -33,7 +33,7 @@ def test_worked_case():
 
 
 def test_steady_debond_is_the_energy_balance():
-    # M37, first principles: what is stored less what stays after release across the front, (1 - nu)^2 sigma^2 h/(2E)
+    # first principles: what is stored less what stays after release across the front, (1 - nu)^2 sigma^2 h/(2E)
     for nu in (0.0, 0.2, 0.35):
         plain = stored_energy(7, 20_000, nu, 2)
         # the stress along the front after release is (1 - nu) sigma, in uniaxial strain energy ((1 - nu) sigma)^2/(2E)
@@ -42,7 +42,7 @@ def test_steady_debond_is_the_energy_balance():
 
 
 def test_channel_factor_from_its_origin():
-    # M32, M33: Hutchinson and Suo print 3.951 and 1.976 (read second-hand); 1.1215^2 pi and its mean over the depth
+    # Hutchinson and Suo print 3.951 and 1.976 (read second-hand); 1.1215^2 pi and its mean over the depth
     edge = 1.1215**2 * math.pi
     assert edge == pytest.approx(3.951, abs=0.0005)
     assert pytest.approx(1.976, abs=0.0005) == CHANNEL
@@ -51,12 +51,12 @@ def test_channel_factor_from_its_origin():
 
 @pytest.mark.parametrize(("energy", "printed", "within"), [(6, 1.25, 0.005), (18, 3.75, 0.005), (80, 16.7, 0.05)])
 def test_critical_thickness(energy, printed, within):
-    # M40, computed for the worked case
+    # computed for the worked case
     assert critical_thickness(10, 10_000, 0.2, energy) == pytest.approx(printed, abs=within)
 
 
 def test_interface_energies_as_ranges():
-    # M14: Tschegg et al. 1995, abstract read: 6 to 18 J/m2 on stone, about 80 in the cement itself
+    # Tschegg et al. 1995, abstract read: 6 to 18 J/m2 on stone, about 80 in the cement itself
     record = reference.value("mechanics", "interface energy on rough stone")
     assert record.band == (6, 18) and record.evidence == "read"
     assert reference.value("mechanics", "fracture energy of the cement itself").number == 80
@@ -65,20 +65,20 @@ def test_interface_energies_as_ranges():
 
 
 def test_rise_with_polymer():
-    # M60: almost 40 % over plain mortar on glazed tile, abstract read; taken as no more than that
+    # almost 40 % over plain mortar on glazed tile, abstract read; taken as no more than that
     assert kind_of(LATEX, 0.3).bond_factor == pytest.approx(1.40)
 
 
 def test_mix_ranges():
-    # M2: Ohama, Handbook of Polymer-Modified Concrete and Mortars (1995), read second-hand: p/c 5 to 20 %, w/c 0.30 to 0.60
+    # Ohama, Handbook of Polymer-Modified Concrete and Mortars (1995), read second-hand: p/c 5 to 20 %, w/c 0.30 to 0.60
     assert reference.value("mechanics", "full dose of polymer").band == (0.05, 0.20)
     assert reference.value("filler", "water over cement").band == (0.30, 0.60)
-    # M17, textbooks from memory: 20 to 30 GPa plain, 10 to 20 with latex
+    # textbooks from memory: 20 to 30 GPa plain, 10 to 20 with latex
     assert kind_of(PLAIN).modulus == (20_000, 30_000) and kind_of(LATEX).modulus == (10_000, 20_000)
 
 
 def test_drying_governs_and_not_heat():
-    # M26, computed: (11 - 9) x 30 K = 60 millionths against 600 to 1200
+    # computed: (11 - 9) x 30 K = 60 millionths against 600 to 1200
     assert thermal_strain(11, 9, 30) == 60
     assert reference.value("mechanics", "drying shrinkage of mortar").band == (600, 1200)
 
@@ -88,29 +88,29 @@ def test_drying_governs_and_not_heat():
     [(3.17, "unsanded"), (3.175, "sanded"), (3.18, "sanded"), (9.525, "sanded"), (9.53, "heavily sanded")],
 )
 def test_sanded_from_an_eighth_of_an_inch(joint, sand):
-    # G8 to G10: TCNA, FAQ "Grout", read: at exactly 1/8 in sanded, over 3/8 in more heavily
+    # TCNA, FAQ "Grout", read: at exactly 1/8 in sanded, over 3/8 in more heavily
     assert sand_for(joint) == sand
 
 
 ADHESION = [f"tensile adhesion, {after}" for after in ("initial", "after water", "after heat", "after freeze and thaw")]
 LIMITS = [
-    # S9, S10: EN 12004 by way of a trade association, read second-hand
+    # EN 12004 by way of a trade association, read second-hand
     *[("C1", name, 0.5, True) for name in ADHESION],
     *[("C2", name, 1.0, True) for name in ADHESION],
-    # S13: EN 12004-1:2017, read second-hand for 2.5; 5 from memory
+    # EN 12004-1:2017, read second-hand for 2.5; 5 from memory
     ("S1", "transverse deformation", 2.5, True),
     ("S2", "transverse deformation", 5.0, True),
-    # S1, S2 of the facts: ANSI A118.4 and A118.15 by way of NTCA TileLetter Feb 2018, read second-hand
+    # ANSI A118.4 and A118.15 by way of NTCA TileLetter Feb 2018, read second-hand
     ("ANSI A118.4", "shear on porcelain", 200, True),
     ("ANSI A118.15", "shear on porcelain", 400, True),
-    # G3: EN 13888:2009, from memory
+    # EN 13888:2009, from memory
     ("CG1", "abrasion", 2000, False),
     ("CG1", "flexural strength", 2.5, True),
     ("CG1", "compressive strength", 15, True),
     ("CG1", "shrinkage", 3, False),
     ("CG1", "water absorbed in 30 min", 5, False),
     ("CG1", "water absorbed in 240 min", 10, False),
-    # G4: options A and W, from memory
+    # options A and W, from memory
     ("CG2 W A", "abrasion", 1000, False),
     ("CG2 W A", "water absorbed in 30 min", 2, False),
     ("CG2 W A", "water absorbed in 240 min", 5, False),

@@ -1,4 +1,4 @@
-"""Filler of a straight grid: the project's facts G12 to G14, computed by geometry; no page prints it."""
+"""Filler of a straight grid, by geometry."""
 
 import math
 
@@ -10,26 +10,26 @@ from mosaiclib.layout import Tile, lay_grid
 
 
 def test_exact_volume_as_stated():
-    # G14: 20 x 20 x 4 mm, joint 2 mm: 0.694 L/m2
+    # 20 x 20 x 4 mm, joint 2 mm: 0.694 L/m2
     assert grid_volume(20, 20, 2, 4) == pytest.approx(0.694, abs=0.0005)
     # the same as arithmetic: a cell of 22 x 22 less a tile of 20 x 20, times 4 mm deep
     assert grid_volume(20, 20, 2, 4) == pytest.approx((22 * 22 - 20 * 20) / (22 * 22) * 4, rel=1e-12)
 
 
 def test_usual_volume_as_stated():
-    # G14: 0.800 L/m2 = 4 x 2 x (20 + 20)/(20 x 20)
+    # 0.800 L/m2 = 4 x 2 x (20 + 20)/(20 x 20)
     assert usual_grid_volume(20, 20, 2, 4) == pytest.approx(0.800, abs=0.0005)
 
 
 def test_usual_is_too_high_for_small_tiles():
-    # G14: 15.2 % high; G13: usual/exact = 2 (L + j)^2/(L (2 L + j)) for squares
+    # 15.2 % high; usual/exact = 2 (L + j)^2/(L (2 L + j)) for squares
     ratio = usual_grid_volume(20, 20, 2, 4) / grid_volume(20, 20, 2, 4)
     assert 100 * (ratio - 1) == pytest.approx(15.2, abs=0.05)
     assert ratio == pytest.approx(2 * 22**2 / (20 * 42), rel=1e-12)
 
 
 @pytest.mark.parametrize(("width", "height", "joint", "depth"), [(20, 20, 2, 4), (25, 10, 1.5, 4.2), (300, 300, 3, 8)])
-def test_both_forms_of_g12_agree(width, height, joint, depth):
+def test_two_forms_agree(width, height, joint, depth):
     cell = (width + joint) * (height + joint)
     first = (1 - width * height / cell) * depth
     second = depth * joint * (width + height + joint) / cell
@@ -48,7 +48,7 @@ def test_layout_on_an_endless_grid_cell_takes_the_same():
 
 
 def test_sloping_edges_take_about_sixteen_percent_more():
-    # The project's issue text: edges sloping by 5 degrees add about 16 % on 20 x 20 x 4 mm at 2 mm.
+    # Edges sloping by 5 degrees add about 16 % on 20 x 20 x 4 mm at 2 mm.
     # First principles: each back edge lies 4 tan 5 degrees inside; the tile is a frustum of height 4.
     back = 20 - 2 * 4 * math.tan(math.radians(5))
     frustum = 4 / 3 * (20**2 + 20 * back + back**2)

@@ -32,13 +32,13 @@ __all__ = [
     "critical_thickness",
     "critical_width",
     "debond_energy",
-    "draw",
     "energies",
     "misfit_stress",
     "ranges",
     "relaxation",
     "released_length",
     "released_width",
+    "sample",
     "shrinkage_share",
     "stored_energy",
     "thermal_strain",
@@ -154,7 +154,7 @@ def released_width(h, d):
     >>> round(float(released_width(3.0, 4)), 2), float(released_width(5.0, 4))
     (3.89, inf)
     """
-    _check(h=h, d=d)
+    _check(d=d), numbers(h, "released length", "mm", least=0)
     part = np.minimum(np.divide(h, d), 1.0)
     with np.errstate(divide="ignore"):
         return d * np.arctanh(part)
@@ -330,7 +330,7 @@ def energies(joint: Joint, kind: Kind, values: Mapping[str, np.ndarray]) -> Draw
     )
 
 
-def draw(joint: Joint, kind: Kind, draws: int = 2000, seed: int = 0) -> Draws:
+def sample(joint: Joint, kind: Kind, draws: int = 2000, seed: int = 0) -> Draws:
     """Draw a joint over the published ranges; one seed draws the same places for every kind: kinds compare in pairs."""
     count = whole_number(draws, "number of draws", least=1, greatest=1_000_000)
     bands = ranges(joint, kind)
@@ -376,7 +376,7 @@ def chance_of(joint: Joint, kind: Kind, draws: int = 2000, seed: int = 0) -> Cha
 
     No energy of cement on smooth glass was found in print: its range is an assumption, and the band shows what rests on it.
     """
-    drawn = draw(joint, kind, draws, seed)
+    drawn = sample(joint, kind, draws, seed)
     least, greatest = (energy * kind.bond_factor for energy in joint.interface)
     band = float(np.mean(greatest < drawn.G)), float(np.mean(least < drawn.G))
     return Chance(float(drawn.lets_go.mean()), float(drawn.cracks.mean()), band, drawn)

@@ -9,8 +9,7 @@ import numpy as np
 
 from mosaiclib import reference
 from mosaiclib.drawing import Drawing, Plot
-from mosaiclib.filler import KINDS, released_length
-from mosaiclib.filler import draw as drawn
+from mosaiclib.filler import KINDS, released_length, sample
 from mosaiclib.filler.fracture import released_width
 from mosaiclib.filler.kinds import Kind
 from mosaiclib.lessons.w04_shared import FillerSettings as Settings
@@ -46,10 +45,10 @@ def compute(s: Settings) -> Result:
     needed, critical = {}, {}
     for name, kind in kinds.items():
         # G goes with the released length, so that one set of draws serves every width
-        G = np.percentile(drawn(joint, kind, seed=s.seed).G, [5, 50, 95]) / released_length(s.joint, s.depth)
+        G = np.percentile(sample(joint, kind, seed=s.seed).G, [5, 50, 95]) / released_length(s.joint, s.depth)
         needed[name] = G[:, None] * lengths
         Gamma = float(np.sqrt(joint.interface[0] * joint.interface[1])) * kind.bond_factor
-        critical[name] = float(released_width(min(Gamma / G[1], 1000.0), s.depth))
+        critical[name] = float(released_width(Gamma / float(G[1]), s.depth))
     return Result(s, kinds, needed, critical)
 
 

@@ -21,10 +21,10 @@ from mosaiclib.filler import (
     grid_volume,
     meets,
     released_length,
+    sample,
     usual_grid_volume,
     wipe_minutes,
 )
-from mosaiclib.filler import draw as drawn
 from mosaiclib.filler.kinds import quantities_known
 from mosaiclib.job.sheets import caution, mixing_lines, write_batch_card
 from mosaiclib.layout import Layout, joints_of
@@ -76,7 +76,7 @@ def compute(s: Settings) -> Result:
     """
     layout, joint, kind = piece_of(s), joint_of(s), kind_in(s)
     lines, lengths, widths = _joints(layout)
-    middle = float(np.median(drawn(joint, kind, seed=s.seed).G))
+    middle = float(np.median(sample(joint, kind, seed=s.seed).G))
     G = middle * released_length(widths, s.depth) / released_length(s.joint, s.depth)
     low, high = (end * kind.bond_factor for end in joint.interface)
     pulls = np.where(low >= G, "holds", np.where(high < G, "lets go", "unsure"))

@@ -1,12 +1,14 @@
 """The one exception of the workbook: its message is a sentence that a learner can act on."""
 
-__all__ = ["MosaicError", "brief", "choice", "instance", "number", "plain", "several", "whole_number"]
+__all__ = ["MosaicError", "brief", "choice", "instance", "number", "numbers", "plain", "several", "whole_number"]
 
 import math
 import re
 from collections.abc import Iterable, Mapping, Set
 from numbers import Real
 from typing import Any
+
+import numpy as np
 
 from mosaiclib.words import mm, told
 
@@ -128,6 +130,26 @@ def number(
 def _out_of_range(name: str, rule: str, limit: float, found: float, unit: str) -> MosaicError:
     wanted, given = (mm(value) if unit == "mm" else f"{value:g} {unit}".strip() for value in (limit, found))
     return MosaicError(f"The {name} must be {rule} ", wanted, "; it is ", given, ".")
+
+
+def numbers(values, name: str, unit: str = "", **limits):
+    """Return a number, or an array of numbers as one of floats, all finite and inside the limits of `number` [unit].
+
+    >>> numbers([0, 24.0], "time", "hours", least=0).tolist()
+    [0.0, 24.0]
+    >>> numbers([1.0, -2.0], "time", "hours", least=0)
+    Traceback (most recent call last):
+    mosaiclib.errors.MosaicError: The time must be at least 0 hours; it is -2 hours.
+    """
+    if not isinstance(values, np.ndarray | list | tuple):
+        return number(values, name, unit, **limits)
+    try:
+        found = np.asarray(values, dtype=float)
+    except (TypeError, ValueError):
+        raise MosaicError(f"The {name} must be numbers, not {brief(values)}.") from None
+    for end in (found.min(), found.max()) if found.size else ():  # one that is not finite is both
+        number(float(end), name, unit, **limits)
+    return found
 
 
 def whole_number(value: object, name: str, *, least: int = 0, greatest: int = 10**7) -> int:

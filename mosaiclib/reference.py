@@ -6,14 +6,14 @@ import csv
 import io
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
 from mosaiclib.errors import MosaicError, choice, number
 
 DATA = Path(__file__).parent.parent / "data"
-EVIDENCE = ("read", "read second-hand", "from memory", "computed", "common practice", "invented")
+EVIDENCE = ("read", "read second-hand", "from memory", "computed", "common practice", "assumed", "invented")
 
 _NEEDED = ("name", "value", "unit", "condition", "source", "clause", "evidence")
 _SOURCED = ("read", "read second-hand", "from memory")
@@ -26,6 +26,7 @@ class Record:
 
     `value`, and `least` and `greatest` where the source gives a tolerance or a range, are in `unit`; a value of None stands where no
     single figure is known. `group`: what belongs together inside a subject. `price`: of a pack, in the maker's own currency.
+    `more`: what columns of other names say of it.
     """
 
     subject: str
@@ -41,6 +42,7 @@ class Record:
     group: str = ""
     price: float | None = None
     note: str = ""
+    more: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     @property
     def number(self) -> float:
@@ -73,7 +75,8 @@ def table(subject: str, *, folder: Path | str | None = None) -> tuple[Record, ..
     """Return all records of a subject (what stands before the first underscore of a file's name), files in alphabetical order.
 
     Read once and kept; a file that was saved again is read again, so prices can be edited while a page is open. A file may be saved by a
-    spreadsheet with commas or with semicolons between the cells (then a decimal comma is understood too). Unknown columns are left alone.
+    spreadsheet with commas or with semicolons between the cells (then a decimal comma is understood too). Columns of
+    other names are kept in `more`.
 
     >>> [record.name for record in table("tiles")][:2]
     ['20 mm tile, edge', '25 mm tile, edge']
@@ -107,7 +110,7 @@ def groups(subject: str, *, folder: Path | str | None = None) -> Mapping[str, tu
     """Return the records of a subject by group, in the order of the files.
 
     >>> list(groups("packs"))[:2]
-    ['tiles', 'adhesive']
+    ['adhesive', 'filler powder']
     """
     return _grouped(_key(subject, _folder(folder)))
 
@@ -196,7 +199,8 @@ def _record(file: str, place: int, columns: list[str], row: list[str], comma: bo
     }
     texts = {column: cells.get(column, "") for column in (*_NEEDED, "group", "note") if column != "value"}
     _check(where, texts, figures)
-    return Record(subject=file.split("_")[0], **texts, **figures)
+    more = {column: text for column, text in cells.items() if column not in texts and column not in figures}
+    return Record(subject=file.split("_")[0], **texts, **figures, more=more)
 
 
 def _figure(text: str, where: str, comma: bool) -> float | None:

@@ -2,13 +2,14 @@
 
 import dataclasses
 import os
+import re
 
 import pytest
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError
 
-OURS = ("filler", "joints", "packs", "spacers", "tiles")
+OURS = ("filler", "joints", "kinds", "packs", "spacers", "tiles")
 HEAD = "name,value,unit,condition,source,clause,evidence\n"
 
 
@@ -22,7 +23,7 @@ def test_every_row_says_where_it_comes_from(subject):
     for record in reference.table(subject):
         assert record.subject == subject
         assert record.evidence in reference.EVIDENCE
-        assert record.source or record.evidence in ("common practice", "invented")
+        assert record.source or record.evidence in ("common practice", "assumed", "invented")
         assert record.unit or (record.value is None and record.note)
         assert record.value is not None or record.least is not None or record.note
         assert record.cite.endswith(record.evidence) or record.cite.endswith(f"({record.evidence})")
@@ -63,17 +64,22 @@ def test_common_practice_is_marked_and_has_no_source():
 
 
 def test_filler_figures_from_memory():
-    # From memory, not read (facts G15 and the brief): ranges, so no single figure may be shown.
-    powder, water = (reference.value("filler", name) for name in ("powder in mixed filler", "water to powder"))
+    # From memory, not read: a range, so no single figure may be shown.
+    powder = reference.value("filler", "powder in mixed filler")
     assert (powder.band, powder.unit, powder.evidence) == ((1.6, 1.8), "kg/L", "from memory")
-    assert (water.band, water.unit, water.evidence) == ((0.25, 0.35), "ratio", "from memory")
+
+
+def test_columns_of_other_names_are_kept(tmp_path):
+    write(tmp_path, HEAD[:-1] + ",Shop\na,1,mm,,,,assumed,corner\n")
+    (record,) = reference.table("things", folder=tmp_path)
+    assert record.more == {"shop": "corner"} and record.cite == "assumed"
 
 
 def test_packs_are_invented_and_cheaper_by_the_piece_when_larger():
     packs = reference.table("packs")
     assert {pack.evidence for pack in packs} == {"invented"}
     assert all(pack.price > 0 and pack.value > 0 and pack.group for pack in packs)
-    for group in ("tiles", "adhesive", "filler powder", "liquid additive"):
+    for group in ("adhesive", "filler powder", "liquid additive"):
         small, large = sorted((pack for pack in packs if pack.group == group), key=lambda pack: pack.value)
         assert large.price / large.value < small.price / small.value
 
@@ -133,3 +139,14 @@ def test_kept_until_the_file_is_saved_again(tmp_path):
     write(tmp_path, HEAD + "a,2,mm,,,,invented\n")
     os.utime(tmp_path / "things_test_2026.csv", ns=(1, 1))  # a clock too coarse to tell the two savings apart
     assert reference.value("things", "a", folder=tmp_path).number == 2.0
+
+
+@pytest.mark.parametrize("subject", ["backings", "coverage", "cure", "filler", "mechanics", "optics"])
+def test_every_row_is_read_by_code(subject):
+    """A figure that nothing computes with or shows does not stand in data/."""
+    folder = reference.DATA.parent / "mosaiclib"
+    read = "\n".join(path.read_text(encoding="utf-8") for path in folder.rglob("*.py"))
+    read += "\n".join(text for kind in reference.table("kinds") for text in kind.more.values())
+    named_by_step = re.compile(r"(share to|least wait to) (turn|fill|handle|wash)(, by lamp)?")
+    for record in reference.table(subject):
+        assert record.name in read or named_by_step.fullmatch(record.name), record.name

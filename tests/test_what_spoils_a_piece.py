@@ -10,9 +10,9 @@ import pytest
 import shapely
 
 from mosaiclib import lessons, reference
-from mosaiclib.adhesive import Room, families, family, waits
-from mosaiclib.adhesive.choose import CLARITIES
-from mosaiclib.adhesive.cure import full_hours
+from mosaiclib.adhesive import Climate, families, family, waits
+from mosaiclib.adhesive.choose import CLARITIES, Cure
+from mosaiclib.adhesive.cure import LAWS
 from mosaiclib.drawing import PAPERS
 from mosaiclib.filler import KINDS, recipe
 from mosaiclib.job import Plan, buying_list, command, work_out
@@ -23,7 +23,12 @@ from mosaiclib.lessons import w03_cure, w04_chance, w04_piece, w06_plan
 from mosaiclib.reference import DATA
 from mosaiclib.report import plain_report
 
-PLAIN, LATEX, MORTAR, EPOXY = KINDS
+PLAIN, LATEX, MORTAR, EPOXY = (
+    "plain cement grout",
+    "cement grout with latex",
+    "polymer-modified thin-set mortar",
+    "two-part epoxy filler",
+)
 PLAN = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
 POINT = 72 / 25.4  # [points/mm]
 MARGIN = 10.0  # [mm] rim that home printers leave blank
@@ -105,8 +110,8 @@ def test_there_is_one_amount_of_water_in_page_overview_and_card(kind, joint, tmp
 
 def test_the_water_of_plain_unsanded_filler_lies_in_the_range_of_bags():
     """Trade custom, from memory: 0.25 to 0.35 of the dry powder, unsanded."""
-    made, (low, high) = recipe(100, PLAIN, 2.0), reference.value("filler", "water to powder").band
-    assert low <= made.water / made.powder <= high
+    made = recipe(100, PLAIN, 2.0)
+    assert 0.25 <= made.water / made.powder <= 0.35
 
 
 def test_the_latex_of_a_mix_is_bought():
@@ -121,22 +126,22 @@ def test_the_latex_of_a_mix_is_bought():
 
 # --- waits ----------------------------------------------------------------------------------------------
 
-ROOMS = (Room(), Room(30, 0.8), Room(40, 1.0, 0.2), Room(passed=0.8, glass=8))
+CLIMATES = (Climate(), Climate(30, 0.8), Climate(40, 1.0), Climate(passed=0.8, glass=8))
 PIECES = [shapely.box(0, 0, 5, 5), shapely.box(0, 0, 10, 10), shapely.box(0, 0, 20, 5), shapely.box(0, 0, 20, 20)]
 
 
 @pytest.mark.parametrize("name", families())
 def test_no_wait_is_shorter_than_practice(name):
     """Common practice, no source: an hour before turning, a day before filling; under a lamp minutes, never nothing."""
-    lamp = family(name).cures_by == "light"
+    lamp = family(name).cures_by == Cure.LIGHT
     for piece in PIECES:
-        for room in ROOMS:
-            found = waits(name, np.array([piece]), room)
+        for climate in CLIMATES:
+            found = waits(name, np.array([piece]), climate)
             turn, fill = found["turn"], found["fill"]
             assert turn.least >= (5 / 60 if lamp else 1)
             assert fill.least >= (0.5 if lamp else 24)
             if lamp:  # the lamp has reached all of the bed before it is turned
-                assert turn.usual >= full_hours(name, room).usual
+                assert turn.usual >= LAWS[Cure.LIGHT].through(climate).usual
             for one in found.values():
                 assert one.least <= one.usual <= one.most
             for end in ("least", "usual", "most"):
@@ -191,7 +196,7 @@ def test_epoxy_carries_nothing_before_it_has_set():
 def test_epoxy_is_not_turned_before_it_has_set():
     record = reference.value("cure", "setting of a clear epoxy")
     assert record.evidence == "read second-hand" and (record.number, *record.band) == (24, 4, 36)
-    turn = waits(GLUE, np.array([PIECES[-1]]), Room())["turn"]
+    turn = waits(GLUE, np.array([PIECES[-1]]), Climate())["turn"]
     assert (turn.least, turn.usual, turn.most) == (4, 24, 36)
 
 

@@ -1,30 +1,32 @@
-"""Adhesive: which family, how it looks, how far it spreads, how long it takes and what it holds."""
+"""Adhesive: which family, how it looks, how far it spreads, how long it takes and what it holds.
+
+What cannot be used, a number out of its range or a word that is not known, raises MosaicError.
+"""
 
 from mosaiclib.adhesive.bed import bed_volume, cleared, coverage_wanted, press, squeeze_out, tubes
 from mosaiclib.adhesive.choose import choose, families, family
 from mosaiclib.adhesive.cure import (
     STEPS,
-    Room,
+    Climate,
     cure_depth,
     cured_share,
-    drying_days,
     hold,
     hours_to_cure,
     light_minutes,
     pot_minutes,
     progress,
     reach,
+    set_hours,
     share_for,
     tile_stress,
     vapour_pressure,
-    wait,
     waits,
 )
-from mosaiclib.adhesive.optics import difference, lightness, reflectance, seen
+from mosaiclib.adhesive.optics import difference, lightness, passed_by, reflectance, seen
 
 __all__ = [
     "STEPS",
-    "Room",
+    "Climate",
     "bed_volume",
     "choose",
     "cleared",
@@ -32,24 +34,24 @@ __all__ = [
     "cure_depth",
     "cured_share",
     "difference",
-    "drying_days",
     "families",
     "family",
     "hold",
     "hours_to_cure",
     "light_minutes",
     "lightness",
+    "passed_by",
     "pot_minutes",
     "press",
     "progress",
     "reach",
     "reflectance",
     "seen",
+    "set_hours",
     "share_for",
     "squeeze_out",
     "tile_stress",
     "tubes",
     "vapour_pressure",
-    "wait",
     "waits",
 ]

@@ -8,29 +8,19 @@ from functools import cached_property
 
 import numpy as np
 import shapely
+from scipy.optimize.elementwise import find_root
 
 from mosaiclib import reference
 from mosaiclib.adhesive.choose import CLARITIES, PLACES
 from mosaiclib.adhesive.cure import read_pieces
-from mosaiclib.errors import choice, instance, number, several
+from mosaiclib.errors import choice, number, numbers
 from mosaiclib.layout.layout import Layout
-
-HALVINGS = 24
 
 
 @dataclass(frozen=True, eq=False)
 class Pressed:
-    """Dabs pressed under pieces, n of them.
-
-    Parameters
-    ----------
-    pieces : array of Polygon, shape (n,)
-        Backs of the pieces [mm].
-    spread : array of Polygon, shape (n,)
-        Where adhesive lies under each [mm].
-    ooze : array of float, shape (n,)
-        What is pressed out at the edges of each [mm3].
-    """
+    """Dabs pressed under n pieces: backs and where adhesive lies under each, polygons of shape (n,) [mm]; what is pressed
+    out at the edges of each, shape (n,) [mm3]."""
 
     pieces: np.ndarray
     spread: np.ndarray
@@ -53,33 +43,10 @@ class Pressed:
 
 
 def press(pieces, dab, bed: float, *, ridge: float = 0.0) -> Pressed:
-    """Press one dab in the middle of each piece down to a bed; it spreads as a circle until it meets the edges.
+    """Press a dab [mm3] in the middle of each of n pieces [mm] down to a bed [mm]; it spreads round until it meets the edges.
 
-    area = dab/(bed + ridge/2): a ridged back takes half its ridge's height more.
+    area = dab/(bed + ridge/2): a ridged back takes half its ridge's height [mm] more. `dab` is one volume or n of them.
 
-    Parameters
-    ----------
-    pieces : Polygon or array of Polygon, shape (n,)
-        Backs of the pieces [mm].
-    dab : float or array of float, shape (n,)
-        Volume of each dab [mm3].
-    bed : float
-        Thickness of the pressed bed [mm].
-    ridge : float
-        Height of the ridges of the back, 0 for a smooth one [mm].
-
-    Returns
-    -------
-    Pressed
-        Spread, coverage, voids and ooze.
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range, or something is no polygon.
-
-    Examples
-    --------
     >>> done = press(shapely.box(0, 0, 20, 20), 160, 0.8)  # 200 mm2 of 400
     >>> round(done.share, 3), done.ooze.tolist()
     (0.5, [0.0])
@@ -87,56 +54,35 @@ def press(pieces, dab, bed: float, *, ridge: float = 0.0) -> Pressed:
     [80.0]
     """
     shapes = read_pieces(pieces)
-    volume = _dabs(dab, len(shapes))
+    volume = np.broadcast_to(numbers(dab, "dab", "mm3", least=0, greatest=1e6), shapes.shape)
     deep = number(bed, "bed", "mm", above=0, greatest=20) + number(ridge, "ridge", "mm", least=0, greatest=10) / 2
     area = shapely.area(shapes)
-    wanted = np.minimum(volume / deep, area)
+    spread, part = shapes.copy(), volume / deep < area * (1 - 1e-9)
+    spread[part] = _dab(shapes[part], volume[part] / deep)
+    return Pressed(shapes, spread, np.maximum(volume - area * deep, 0.0))
+
+
+def _dab(shapes: np.ndarray, wanted: np.ndarray) -> np.ndarray:
+    """Return the round dab in the middle of each shape that covers the wanted area of it [mm2]."""
     # the middle of a square, a wedge or a triangle; of a hollow piece it may lie outside, and the dab with it
     centre = shapely.centroid(shapes)
-    low, high = np.zeros(len(shapes)), shapely.hausdorff_distance(centre, shapes)
-    for _ in range(HALVINGS):
-        radius = (low + high) / 2
-        enough = shapely.area(shapely.intersection(shapes, shapely.buffer(centre, radius))) >= wanted
-        low, high = np.where(enough, low, radius), np.where(enough, radius, high)
-    spread = shapely.intersection(shapes, shapely.buffer(centre, high))
-    full = wanted >= area * (1 - 1e-9)
-    return Pressed(shapes, np.where(full, shapes, spread), np.maximum(volume - area * deep, 0.0))
 
+    def dab(radius, which):
+        return shapely.intersection(shapes[which], shapely.buffer(centre[which], radius))
 
-def _dabs(dab, count: int) -> np.ndarray:
-    """Return the volume of each dab, shape (count,) [mm3]."""
-    if np.ndim(dab) == 0:
-        return np.full(count, number(dab, "dab", "mm3", least=0, greatest=1e6))
-    listed = several(np.asarray(dab).tolist(), "dabs", count)
-    return np.array([number(one, "dab", "mm3", least=0, greatest=1e6) for one in listed])
+    def lacking(radius, which):
+        return shapely.area(dab(radius, which.astype(int))) - wanted[which.astype(int)]
+
+    # a circle of many corners is a little smaller than a round one
+    every, ends = np.arange(len(shapes)), (np.zeros(len(shapes)), 1.01 * shapely.hausdorff_distance(centre, shapes))
+    return dab(find_root(lacking, ends, args=(every,), tolerances={"xatol": 1e-6}).x, every)
 
 
 def coverage_wanted(clarity: str, place: str) -> reference.Record:
-    """Return the rule for the share of each back that is to be covered.
+    """Return the rule for the share of each back that is to be covered; through glass that light passes every void is seen.
 
-    Parameters
-    ----------
-    clarity : {"opaque", "translucent", "transparent"}
-        Of the tesserae; through glass that light passes every void is seen.
-    place : str
-        Where the piece will live.
-
-    Returns
-    -------
-    Record
-        Share with its source.
-
-    Raises
-    ------
-    MosaicError
-        If an answer is unknown.
-
-    Notes
-    -----
     The 80 and 95 % rules leave glass tile out; they are the nearest that is written.
 
-    Examples
-    --------
     >>> [coverage_wanted(*case).number for case in (("opaque", "kitchen"), ("opaque", "outdoors"))]
     [0.8, 0.95]
     >>> coverage_wanted("translucent", "dry shelf").number
@@ -145,75 +91,31 @@ def coverage_wanted(clarity: str, place: str) -> reference.Record:
     choice(place, "place", PLACES)
     if choice(clarity, "clarity of the tesserae", CLARITIES) != "opaque":
         return reference.value("coverage", "back covered, translucent glass")
-    dry = place in ("dry shelf", "kitchen")
-    return reference.value("coverage", f"back covered, {'dry rooms' if dry else 'wet rooms and outdoors'}")
+    if place in ("dry shelf", "kitchen"):
+        return reference.value("coverage", "back covered, dry rooms")
+    return reference.value("coverage", "back covered, wet rooms and outdoors")
 
 
 def cleared(layout: Layout, ooze: float, bed: float = 0.0, share: float | None = None) -> float:
-    """Return the adhesive that stays in the joints once they are cleared, which the filler need not fill.
+    """Return the adhesive that stays in the joints once they are cleared, which the filler need not fill [mL].
 
-    least of the ooze and (1 - share) x depth x joint area
+    The least of the ooze [mL] and (1 - share) x depth x joint area; `share` of the joints' depth is cleared, about two thirds
+    if left out (common practice, no source); the bed [mm] is part of the depth.
 
-    Parameters
-    ----------
-    layout : Layout
-        The pieces.
-    ooze : float
-        All that was pressed out [mL].
-    bed : float
-        Thickness of the bed [mm].
-    share : float, optional
-        Share of the joints' depth that is cleared; about two thirds if left out (common practice, no source).
-
-    Returns
-    -------
-    float
-        Volume [mL].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> from mosaiclib.layout import Tile, lay_grid
     >>> laid = lay_grid(shapely.box(0, 0, 42, 42), Tile(20, 4), 2)
     >>> round(cleared(laid, 5.0), 4)  # a third of 4 mm on 42^2 - 4 x 20^2 mm2
     0.2186
     """
-    instance(layout, Layout, "layout")
     usual = reference.value("coverage", "depth to clear").number if share is None else share
     kept = 1 - number(usual, "share of the depth that is cleared", least=0, greatest=1)
-    out = number(ooze, "ooze", "mL", least=0, greatest=1e6)
     deep = layout.tile.thickness + number(bed, "bed", "mm", least=0, greatest=20)
-    return min(out, kept * deep * layout.filler_area / 1000)
+    return min(number(ooze, "ooze", "mL", least=0, greatest=1e6), kept * deep * layout.filler_area / 1000)
 
 
 def tubes(volume: float, size: float, lost: float = 0.0) -> int:
-    """Return how many tubes a volume takes, with what stays in the nozzle and on the palette.
+    """Return how many tubes [mL] a volume [mL] takes; `lost`, 0 to 2 of it, stays in the nozzle and on the palette.
 
-    Parameters
-    ----------
-    volume : float
-        Adhesive under the pieces [mL].
-    size : float
-        Content of a tube [mL].
-    lost : float
-        Share lost, 0 to 2 of the volume.
-
-    Returns
-    -------
-    int
-        Whole tubes.
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> tubes(280, 310, 0.15)
     2
     """
@@ -222,71 +124,26 @@ def tubes(volume: float, size: float, lost: float = 0.0) -> int:
 
 
 def squeeze_out(minutes: float, pieces_a_minute: float, dab: float) -> tuple[int, float]:
-    """Return how many pieces one can place before the adhesive skins over, and what to squeeze out for them.
+    """Return how many pieces one can place in the working time [min], rounded down, and the adhesive for them [mL].
 
-    Parameters
-    ----------
-    minutes : float
-        Working time [min].
-    pieces_a_minute : float
-        Speed of the hand [1/min].
-    dab : float
-        Adhesive for one piece [mm3].
+    `dab` is what one piece takes [mm3].
 
-    Returns
-    -------
-    pieces : int
-        Pieces, rounded down.
-    volume : float
-        Adhesive for them [mL].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> squeeze_out(10, 3, 320)
     (30, 9.6)
     """
     time = number(minutes, "working time", "minutes", above=0, greatest=1e4)
-    speed = number(pieces_a_minute, "pieces a minute", above=0, greatest=60)
-    count = int(time * speed + 1e-9)
+    count = int(time * number(pieces_a_minute, "pieces a minute", above=0, greatest=60) + 1e-9)
     return count, count * number(dab, "dab", "mm3", least=0, greatest=1e6) / 1000
 
 
 def bed_volume(area: float, bed: float, *, coverage: float = 1.0, waste: float = 0.0) -> float:
-    """Return the adhesive for a bed: area x coverage x bed thickness, and what is lost.
+    """Return the adhesive for a bed [mm] under backs of an area [mm2]: area x coverage x bed x (1 + waste) [mL].
 
-    Parameters
-    ----------
-    area : float
-        Backs of all pieces [mm2].
-    bed : float
-        Thickness of the pressed bed [mm].
-    coverage : float
-        Share of the back that is covered, over 0 to 1.
-    waste : float
-        Share that stays in the nozzle and on the palette, 0 to 1 of what is used.
+    `coverage` over 0 to 1 of the back; `waste`, 0 to 2 of what is used, stays in the nozzle and on the palette.
 
-    Returns
-    -------
-    float
-        Volume [mL].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> bed_volume(40_000, 0.8, waste=0.25)
     40.0
     """
-    backs = number(area, "area", "mm2", least=0, greatest=1e11)
-    thick = number(bed, "bed", "mm", above=0, greatest=20)
-    share = number(coverage, "coverage", above=0, greatest=1)
-    lost = number(waste, "waste", least=0, greatest=2)
-    return backs * share * thick * (1 + lost) / 1000
+    number(area, "area", "mm2", least=0, greatest=1e11), number(bed, "bed", "mm", above=0, greatest=20)
+    number(coverage, "coverage", above=0, greatest=1), number(waste, "waste", least=0, greatest=2)
+    return area * coverage * bed * (1 + waste) / 1000

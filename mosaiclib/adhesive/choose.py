@@ -1,49 +1,79 @@
 """Families of adhesive and a verdict with reasons on each for a piece."""
 
-__all__ = ["CLARITIES", "PLACES", "POSITIONS", "VERDICTS", "Case", "Family", "choose", "families", "family"]
+__all__ = [
+    "CLARITIES",
+    "PLACES",
+    "POSITIONS",
+    "TONES",
+    "VERDICTS",
+    "Case",
+    "Cure",
+    "Family",
+    "choose",
+    "families",
+    "family",
+]
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from enum import StrEnum
 
 import pandas as pd
 
 from mosaiclib import reference
-from mosaiclib.errors import choice, instance
+from mosaiclib.errors import choice
 from mosaiclib.reference import Record
+
+
+class Cure(StrEnum):
+    """What makes an adhesive hard."""
+
+    MOISTURE = "air moisture"
+    LIGHT = "light"
+    MIXING = "mixing"
+    DRYING = "drying"
+    CEMENT = "cement and drying"
+
+
+TONES = ("clear", "white", "grey")
+GRADES = ("good", "care", "bad")
+WORDS = {
+    "tone": TONES,
+    "cures by": tuple(Cure),
+    "body": ("non-sag", "runny"),
+    "water": GRADES,
+    "sun": GRADES,
+    "gap filling": ("good", "poor"),
+    "beside cement filler": ("good", "care"),
+}
 
 
 @dataclass(frozen=True)
 class Family:
-    """One family of adhesive.
-
-    Parameters
-    ----------
-    name : str
-        Generic name.
-    records : mapping of str to Record
-        Its properties: tone, cures by, body, water, sun, gap filling, refractive index, working time, gives off,
-        clean-up, for, against, cautions. Words stand in the record's note.
-    """
+    """One family of adhesive with its properties; what is said of one stands in its record's note."""
 
     name: str
     records: Mapping[str, Record]
+
+    def __post_init__(self) -> None:
+        for prop, known in WORDS.items():
+            choice(self.word(prop), f"{prop} of {self.name} in the table of adhesives", known)
 
     def word(self, prop: str) -> str:
         """Return what the table says of a property in words."""
         return self.records[choice(prop, "property", self.records)].note
 
-    @cached_property
+    @property
     def tone(self) -> str:
         """Clear, white or grey."""
         return self.word("tone")
 
-    @cached_property
-    def cures_by(self) -> str:
-        """What it needs: air moisture, light, mixing, drying, or cement and drying."""
-        return self.word("cures by")
+    @property
+    def cures_by(self) -> Cure:
+        """What makes it hard."""
+        return Cure(self.word("cures by"))
 
-    @cached_property
+    @property
     def working_minutes(self) -> tuple[float, float] | None:
         """Least and greatest usual working time [min]; None where it is as long as one likes."""
         record = self.records["working time"]
@@ -51,17 +81,10 @@ class Family:
 
 
 def families() -> tuple[str, ...]:
-    """Return the names of all families, in the order of the table.
+    """Return the generic names of all families, in the order of the table.
 
-    Returns
-    -------
-    tuple of str
-        Generic names.
-
-    Examples
-    --------
-    >>> families()[0], len(families())
-    ('neutral-cure silicone', 8)
+    >>> families()[0]
+    'neutral-cure silicone'
     """
     return tuple(reference.groups("adhesives"))
 
@@ -69,24 +92,7 @@ def families() -> tuple[str, ...]:
 def family(name: str) -> Family:
     """Return one family by its name.
 
-    Parameters
-    ----------
-    name : str
-        One of `families()`.
-
-    Returns
-    -------
-    Family
-        The family.
-
-    Raises
-    ------
-    MosaicError
-        If there is no such family; the sentence says which there are.
-
-    Examples
-    --------
-    >>> family("UV-curing acrylate").cures_by
+    >>> str(family("UV-curing acrylate").cures_by)
     'light'
     """
     groups = reference.groups("adhesives")
@@ -106,20 +112,9 @@ Reason = tuple[int, str]
 class Case:
     """What is to be glued to what, and where it will live.
 
-    Parameters
-    ----------
-    clarity : {"opaque", "translucent", "transparent"}
-        How much light the tesserae pass.
-    place : {"dry shelf", "kitchen", "bathroom", "outdoors", "holds water"}
-        Where the piece will live.
-    position : {"flat", "upright", "turned while wet"}
-        How the face lies while it is glued.
-    back_seen : bool
-        Whether the back of the tesserae is seen through a clear base.
-    base_porous, tessera_porous : bool
-        Whether base or tesserae take up water, as terracotta does and glass does not.
-    food, candle : bool
-        Whether food or drink touches what is glued, or candle heat does.
+    `clarity` is how much light the tesserae pass, `position` how the face lies while it is glued; `back_seen`: through a
+    clear base; porous is what takes up water, as terracotta does and glass does not; `food` (or drink) and `candle` heat
+    are what touches the piece.
     """
 
     clarity: str
@@ -135,8 +130,6 @@ class Case:
         choice(self.clarity, "clarity of the tesserae", CLARITIES)
         choice(self.place, "place", PLACES)
         choice(self.position, "position", POSITIONS)
-        for name in ("back_seen", "base_porous", "tessera_porous", "food", "candle"):
-            instance(getattr(self, name), bool, name.replace("_", " "))
 
     @property
     def shut(self) -> bool:
@@ -148,67 +141,38 @@ class Case:
         """Whether water comes often."""
         return self.place in ("bathroom", "outdoors", "holds water")
 
+    def dries(self, one: Family) -> bool:
+        """Whether a family's water, if it hardens by losing it, has a way out other than the joints."""
+        return one.cures_by != Cure.DRYING or not self.shut
 
-def choose(
-    clarity: str,
-    place: str,
-    *,
-    position: str = "flat",
-    back_seen: bool = False,
-    base_porous: bool = False,
-    tessera_porous: bool = False,
-    food: bool = False,
-    candle: bool = False,
-) -> pd.DataFrame:
-    """Judge every family of adhesive for a piece; the choice stays with the maker.
 
-    Parameters
-    ----------
-    clarity, place, position, back_seen, base_porous, tessera_porous, food, candle
-        The case, as in `Case`.
+def choose(clarity: str, place: str, **more) -> pd.DataFrame:
+    """Judge every family of adhesive for a piece, a `Case` with `more` of its fields; the choice stays with the maker.
 
-    Returns
-    -------
-    DataFrame
-        One line a family, the best first: family, verdict (good, works with care, ruled out) and reasons, which
-        always tell what speaks for it and what against.
+    One line a family, the best first: family, verdict (good, works with care, ruled out), reasons, which always tell what
+    speaks for it and what against, and dries (False for what cannot). Rules from common practice and from the table of
+    adhesives; none replaces the maker's sheet.
 
-    Raises
-    ------
-    MosaicError
-        If an answer is not one of those known; the sentence says which are.
-
-    Notes
-    -----
-    Rules from common practice and from the table of adhesives; none replaces the maker's sheet.
-
-    Examples
-    --------
     >>> table = choose("transparent", "bathroom", back_seen=True)
     >>> table["family"].tolist()[0], table["verdict"].tolist()[0]
     ('neutral-cure silicone', 'good')
     >>> set(choose("opaque", "kitchen", food=True)["verdict"])
     {'ruled out'}
     """
-    case = Case(clarity, place, position, back_seen, base_porous, tessera_porous, food, candle)
+    case = Case(clarity, place, **more)
     lines = [_line(case, family(name)) for name in families()]
-    lines.sort(key=lambda line: line[0])  # stable: of equal ones the order of the table
-    return pd.DataFrame([line[1:] for line in lines], columns=["family", "verdict", "reasons"])
+    lines.sort(key=lambda line: VERDICTS.index(line[1]))  # stable: of equal ones the order of the table
+    return pd.DataFrame(lines, columns=["family", "verdict", "reasons", "dries"])
 
 
-def _line(case: Case, one: Family) -> tuple[int, str, str, str]:
-    """Judge one family."""
-    found = [reason for rule in RULES for reason in rule(case, one)]
-    worst = max((grade for grade, _ in found), default=GOOD)
-    against = [words for grade, words in sorted(found, key=lambda reason: -reason[0]) if grade > GOOD]
-    pros = [words for grade, words in found if grade == GOOD]
-    words = " ".join([f"For: {_joined(one.word('for'), pros)}.", f"Against: {_joined(one.word('against'), against)}."])
-    return worst, one.name, VERDICTS[worst], words
-
-
-def _joined(general: str, special: list[str]) -> str:
-    """Put what holds for this piece before what holds always."""
-    return "; ".join([*special, general])
+def _line(case: Case, one: Family) -> tuple[str, str, str, bool]:
+    """Judge one family; what holds for this piece stands before what holds always."""
+    reasons = [reason for rule in RULES for reason in rule(case, one)]
+    worst = max((grade for grade, _ in reasons), default=GOOD)
+    against = [words for grade, words in sorted(reasons, key=lambda reason: -reason[0]) if grade > GOOD]
+    pros = [words for grade, words in reasons if grade == GOOD]
+    told = f"For: {'; '.join([*pros, one.word('for')])}. Against: {'; '.join([*against, one.word('against')])}."
+    return one.name, VERDICTS[worst], told, case.dries(one)
 
 
 def _never(case: Case, one: Family) -> Iterator[Reason]:
@@ -240,24 +204,23 @@ def _seen(case: Case, one: Family) -> Iterator[Reason]:
 
 
 def _cure(case: Case, one: Family) -> Iterator[Reason]:
-    if one.cures_by == "drying" and case.shut:
+    if not case.dries(one):
         yield OUT, "it cannot dry between two sheets of glass: its water has only the joints to leave by"
-    elif one.cures_by == "drying":
+    elif one.cures_by == Cure.DRYING:
         yield GOOD, "its water can leave through the porous side"
-    if one.cures_by == "cement and drying" and case.shut:
+    elif one.cures_by == Cure.CEMENT and case.shut:
         yield CARE, "between two sheets of glass it takes months to dry through and keeps less of its bond while damp"
-    if one.cures_by == "cement and drying" and not case.shut:
+    elif one.cures_by == Cure.CEMENT:
         yield GOOD, "it keys into the porous side"
-    if one.cures_by == "light" and case.clarity == "opaque":
-        if case.base_porous:
-            yield OUT, "no light reaches it through an opaque tessera or an opaque base"
-        else:
-            yield CARE, "light reaches it only from behind, through the clear base"
+    elif one.cures_by == Cure.LIGHT and case.clarity == "opaque" and case.base_porous:
+        yield OUT, "no light reaches it through an opaque tessera or an opaque base"
+    elif one.cures_by == Cure.LIGHT and case.clarity == "opaque":
+        yield CARE, "light reaches it only from behind, through the clear base"
     if one.word("beside cement filler") == "care":
         yield CARE, "its acid eats into cement filler until it has cured through and aired"
     if one.word("gap filling") == "poor":
         yield CARE, "backs of small tiles are seldom flat, and it does not fill gaps"
-    if one.cures_by == "mixing":
+    if one.cures_by == Cure.MIXING:
         yield GOOD, "it cures under the middle of a tile as soon as at its edge"
 
 

@@ -1,19 +1,26 @@
-"""How a bed cures from the joints inwards, what it holds meanwhile, and how long each step of the work waits."""
+"""How a bed cures from the joints inwards, what it holds meanwhile, and how long each step of the work waits.
+
+======  ====================================================  ==============
+symbol  meaning                                               unit
+======  ====================================================  ==============
+z       depth to which a front has come in from the joints    mm
+k       depth after the first day                             mm/sqrt(day)
+t       time since gluing, or since the lamp was lit          h
+T, RH   temperature and relative humidity of the air          C, share
+e       saturation vapour pressure over water                 kPa
+======  ====================================================  ==============
+"""
 
 __all__ = [
     "BED_OF_TABLE",
-    "MOST_HOURS",
     "STEPS",
+    "Climate",
     "Hold",
     "Progress",
-    "Room",
     "Wait",
     "cure_depth",
     "cured_share",
-    "drying_days",
     "front_speed",
-    "fronts",
-    "full_hours",
     "hold",
     "hours_to_cure",
     "light_minutes",
@@ -23,303 +30,164 @@ __all__ = [
     "read_pieces",
     "set_hours",
     "share_for",
-    "soft_cores",
     "tile_stress",
     "vapour_pressure",
-    "wait",
     "waits",
 ]
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 import shapely
+from scipy.optimize.elementwise import find_root
 
 from mosaiclib import reference
-from mosaiclib.adhesive.choose import family
-from mosaiclib.errors import MosaicError, choice, instance, number, several
+from mosaiclib.adhesive.choose import Cure, family
+from mosaiclib.errors import MosaicError, choice, number, numbers
 from mosaiclib.layout.layout import read_shapes
 
 DAY = 24.0  # [h]
 MOST_HOURS = 24.0 * 3650
-REFERENCE_TEMPERATURE, REFERENCE_HUMIDITY = 23.0, 0.5
+T_TABLE, RH_TABLE = 23.0, 0.5  # [C, share] that the table's figures hold for
 COLDEST, HOTTEST = 5.0, 40.0  # [C] beyond these the front's law was never tried
-HALVINGS = 40
+BED_OF_TABLE = 0.8  # [mm] whose time to dry in the open the table gives
+GRAVITY = 9.81  # [m/s2]
+STEPS = ("turn", "fill", "handle", "wash")
 
 
-def vapour_pressure(temperature: float) -> float:
-    """Return the saturation vapour pressure over water.
+def vapour_pressure(T):
+    """Return the saturation vapour pressure e over water [kPa] at T, 0 to 50 [C].
 
-    e = 0.61121 exp((18.678 - T/234.5) T/(257.14 + T)).
+    e = 0.61121 exp((18.678 - T/234.5) T/(257.14 + T))
 
-    Parameters
-    ----------
-    temperature : float
-        Temperature T, 0 to 50 [C].
-
-    Returns
-    -------
-    float
-        Pressure [kPa].
-
-    Raises
-    ------
-    MosaicError
-        If the temperature is out of range.
-
-    References
-    ----------
-    Buck, "New equations for computing vapor pressure and enhancement factor", J. Appl. Meteorol. 20 (1981), with
+    Source: Buck, "New equations for computing vapor pressure and enhancement factor", J. Appl. Meteorol. 20 (1981), with
     the coefficients of 1996; from memory.
 
-    Examples
-    --------
-    >>> round(vapour_pressure(23), 2)
+    >>> round(float(vapour_pressure(23)), 2)
     2.81
     """
-    warm = number(temperature, "temperature", "C", least=0, greatest=50)
-    return float(0.61121 * np.exp((18.678 - warm / 234.5) * warm / (257.14 + warm)))
+    numbers(T, "temperature", "C", least=0, greatest=50)
+    return 0.61121 * np.exp((18.678 - T / 234.5) * T / (257.14 + T))
 
 
-def front_speed(temperature: float = 23.0, humidity: float = 0.5, k: float | None = None) -> float:
-    """Return how fast a moisture-cured front goes in: k sqrt(p/p_ref), because depth goes with the root of vapour.
+def front_speed(temperature: float = T_TABLE, humidity: float = RH_TABLE, k: float | None = None) -> float:
+    """Return how deep a moisture cure comes in on the first day [mm/sqrt(day)]: k sqrt(RH e(T)/(RH e(T) of the table)).
 
-    Parameters
-    ----------
-    temperature : float
-        Of the room, 5 to 40 [C].
-    humidity : float
-        Relative humidity, over 0 to 1.
-    k : float, optional
-        Depth after one day at 23 C and 50 % humidity [mm per sqrt(day)]; the middle of common practice if left out.
+    `temperature` 5 to 40 [C]; `humidity` over 0 to 1; k is that of 23 C and 50 % humidity, the middle of common practice if
+    left out. Depth goes with the root of the vapour's pressure; the cured rubber is taken as equally permeable at all
+    temperatures.
 
-    Returns
-    -------
-    float
-        Depth after one day [mm per sqrt(day)].
+    Source: Comyn, Int. J. Adhes. Adhes. 18 (1998): z = sqrt(2 V P p t); from memory, its constants were not found.
 
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Notes
-    -----
-    Takes the permeability of the cured rubber as the same at all temperatures.
-
-    References
-    ----------
-    Comyn, Int. J. Adhes. Adhes. 18 (1998): z = sqrt(2 V P p t); the law from memory, its constants were not found.
-
-    Examples
-    --------
     >>> front_speed()
     2.5
     """
-    warm = number(temperature, "temperature", "C", least=COLDEST, greatest=HOTTEST)
-    damp = number(humidity, "humidity", above=0, greatest=1)
+    number(temperature, "temperature", "C", least=COLDEST, greatest=HOTTEST)
+    number(humidity, "humidity", above=0, greatest=1)
     usual = reference.value("cure", "front of a moisture cure").number if k is None else k
-    speed = number(usual, "depth after one day", "mm", above=0, greatest=20)
-    now = damp * vapour_pressure(warm)
-    return speed * (now / (REFERENCE_HUMIDITY * vapour_pressure(REFERENCE_TEMPERATURE))) ** 0.5
+    number(usual, "depth after one day", "mm", above=0, greatest=20)
+    vapour = humidity * vapour_pressure(temperature) / (RH_TABLE * vapour_pressure(T_TABLE))
+    return float(usual * vapour**0.5)
 
 
-def cure_depth(hours, temperature: float = 23.0, humidity: float = 0.5, k: float | None = None):
-    """Return how deep a moisture cure has come in from an open joint: k sqrt(t).
+def cure_depth(hours, temperature: float = T_TABLE, humidity: float = RH_TABLE, k: float | None = None):
+    """Return how deep a moisture cure has come in from an open joint after `hours`, a number or an array: k sqrt(t) [mm].
 
-    Parameters
-    ----------
-    hours : float or array of float
-        Time since gluing, 0 or more [h].
-    temperature, humidity, k : float
-        As for `front_speed` [C, share, mm per sqrt(day)].
-
-    Returns
-    -------
-    float or array of float
-        Depth [mm].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> cure_depth(24.0), cure_depth(96.0)
     (2.5, 5.0)
     """
-    speed = front_speed(temperature, humidity, k)
-    if np.ndim(hours) == 0:
-        return speed * (number(hours, "time", "hours", least=0, greatest=MOST_HOURS) / DAY) ** 0.5
-    return speed * np.sqrt(_hours(hours) / DAY)
+    t = numbers(hours, "time", "hours", least=0, greatest=MOST_HOURS) / DAY
+    return front_speed(temperature, humidity, k) * t**0.5
 
 
-def _hours(hours) -> np.ndarray:
-    """Return checked times [h]."""
-    found = np.asarray(several(hours, "times") if not isinstance(hours, np.ndarray) else hours, dtype=float)
-    if not (np.isfinite(found) & (found >= 0) & (found <= MOST_HOURS)).all():
-        raise MosaicError(f"Times must be from 0 to {MOST_HOURS:g} hours.")
-    return found
+def cured_share(shapes, hours, temperature: float = T_TABLE, humidity: float = RH_TABLE, k: float | None = None):
+    """Return the share of each piece's bed that a moisture cure has reached: 1 - area(piece drawn in by z)/area(piece).
 
+    `shapes`: a polygon or n of them, open to the air along their whole edge [mm]; `hours`: a time or m of them [h]. The
+    shares have shape (n, m), with n or m left out for a single piece or time.
 
-def cured_share(shapes, hours, temperature: float = 23.0, humidity: float = 0.5, k: float | None = None):
-    """Return the share of each piece's bed that a moisture cure has reached.
-
-    1 - area(piece drawn in by the depth)/area(piece)
-
-    Parameters
-    ----------
-    shapes : Polygon or array of Polygon, shape (n,)
-        Pieces, open to the air along their whole edge [mm].
-    hours : float or array of float, shape (m,)
-        Times since gluing [h].
-    temperature, humidity, k : float
-        As for `front_speed` [C, share, mm per sqrt(day)].
-
-    Returns
-    -------
-    float or array of float, shape (n,), (m,) or (n, m)
-        Shares, 0 to 1.
-
-    Raises
-    ------
-    MosaicError
-        If a shape is none, crosses itself or has no area, or a number is out of range.
-
-    Examples
-    --------
     >>> square = shapely.box(0, 0, 20, 20)
     >>> round(cured_share(square, 24.0), 4)  # 1 - (15/20)^2
     0.4375
     """
     pieces = read_pieces(shapes)
-    depth = np.atleast_1d(cure_depth(hours, temperature, humidity, k))
-    left = shapely.area(shapely.buffer(pieces[:, None], -depth[None, :], quad_segs=4))
-    found = 1 - left / shapely.area(pieces)[:, None]
+    z = np.atleast_1d(cure_depth(hours, temperature, humidity, k))
+    cured = _cured(pieces[:, None], z)
     if np.ndim(hours) == 0:
-        found = found[:, 0]
+        cured = cured[:, 0]
     if not isinstance(shapes, shapely.Geometry):
-        return found
-    return found[0] if np.ndim(hours) else float(found[0])
+        return cured
+    return cured[0] if np.ndim(hours) else float(cured[0])
+
+
+def _soft(pieces, z):
+    """Return what a front that came in by z [mm] has not reached of pieces."""
+    return shapely.buffer(pieces, -z, quad_segs=4)
+
+
+def _cured(pieces, z):
+    """Return the share of pieces that a front which came in by z [mm] has reached."""
+    return 1 - shapely.area(_soft(pieces, z)) / shapely.area(pieces)
 
 
 def read_pieces(shapes) -> np.ndarray:
-    """Return checked pieces: polygons with an inside.
-
-    Parameters
-    ----------
-    shapes : Polygon or array of Polygon, shape (n,)
-        Pieces [mm].
-
-    Returns
-    -------
-    array of Polygon, shape (n,)
-        The pieces.
-
-    Raises
-    ------
-    MosaicError
-        If there is none, or one is no polygon, crosses itself or has no area.
-    """
-    found = read_shapes([shapes] if isinstance(shapes, shapely.Geometry) else shapes, parts=True)
-    if not len(found):
+    """Return a polygon or n of them [mm] as an array, shape (n,), if each has an inside."""
+    pieces = read_shapes([shapes] if isinstance(shapes, shapely.Geometry) else shapes, parts=True)
+    if not len(pieces):
         raise MosaicError("There is no piece to look at.")
-    if not shapely.is_valid(found).all():
-        place = int(np.flatnonzero(~shapely.is_valid(found))[0]) + 1
-        raise MosaicError(f"The edge of piece {place} crosses or touches itself, so it has no inside; draw it anew.")
-    if not (shapely.area(found) > 0).all():
+    if not shapely.is_valid(pieces).all():
+        which = int(np.flatnonzero(~shapely.is_valid(pieces))[0]) + 1
+        raise MosaicError(f"The edge of piece {which} crosses or touches itself, so it has no inside; draw it anew.")
+    if not (shapely.area(pieces) > 0).all():
         raise MosaicError("A piece without area has no bed to cure.")
-    return found
+    return pieces
 
 
 def reach(shapes) -> np.ndarray:
-    """Return how far the innermost point of each piece lies from its edge: the radius of the largest circle in it.
+    """Return the radius of the largest circle in each of n pieces, to 0.01 mm: how far its middle lies from its edge [mm].
 
-    Parameters
-    ----------
-    shapes : Polygon or array of Polygon, shape (n,)
-        Pieces [mm].
-
-    Returns
-    -------
-    array of float, shape (n,)
-        Radii, to 0.01 mm [mm].
-
-    Raises
-    ------
-    MosaicError
-        If a shape is none, crosses itself or has no area.
-
-    Examples
-    --------
     >>> reach(shapely.box(0, 0, 20, 10)).round(2).tolist()
     [5.0]
     """
     return shapely.length(shapely.maximum_inscribed_circle(read_pieces(shapes), tolerance=0.01))
 
 
-def hours_to_cure(shape, share: float = 1.0, temperature: float = 23.0, humidity: float = 0.5, k: float | None = None):
-    """Return how long a moisture cure takes to reach a share of a piece's bed.
+def hours_to_cure(
+    shape, share: float = 1.0, temperature: float = T_TABLE, humidity: float = RH_TABLE, k: float | None = None
+):
+    """Return how long a moisture cure takes to reach a share of a piece's bed, or of each of n: (z/k)^2 days [h].
 
-    (d/k)^2 days, d the depth at which that share is left outside; the innermost point for all of it.
+    z is the depth at which that share is left outside; the innermost point for all of it.
 
-    Parameters
-    ----------
-    shape : Polygon or array of Polygon, shape (n,)
-        Piece or pieces [mm].
-    share : float
-        Share to be cured, over 0 to 1.
-    temperature, humidity, k : float
-        As for `front_speed` [C, share, mm per sqrt(day)].
-
-    Returns
-    -------
-    float or array of float, shape (n,)
-        Time [h].
-
-    Raises
-    ------
-    MosaicError
-        If a shape is none, crosses itself or has no area, or a number is out of range.
-
-    Examples
-    --------
     >>> round(hours_to_cure(shapely.box(0, 0, 20, 20)) / 24, 1)  # (10/2.5)^2 days
     16.0
     """
-    part = number(share, "share", above=0, greatest=1)
-    speed = front_speed(temperature, humidity, k)
-    found = (_depth_for(read_pieces(shape), part) / speed) ** 2 * DAY
-    return float(found[0]) if isinstance(shape, shapely.Geometry) else found
+    number(share, "share", above=0, greatest=1)
+    z = _depth_for(read_pieces(shape), share)
+    hours = (z / front_speed(temperature, humidity, k)) ** 2 * DAY
+    return float(hours[0]) if isinstance(shape, shapely.Geometry) else hours
 
 
 def _depth_for(pieces: np.ndarray, share: float) -> np.ndarray:
-    """Return the depth that leaves `share` of each piece outside, by halving, shape (n,) [mm]."""
-    high = reach(pieces)
+    """Return the depth of the front that has reached `share` of each piece, shape (n,) [mm]."""
+    middle = reach(pieces)
     if share == 1:
-        return high
-    low, area = np.zeros(len(pieces)), shapely.area(pieces)
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        done = 1 - shapely.area(shapely.buffer(pieces, -middle, quad_segs=4)) / area >= share
-        low, high = np.where(done, low, middle), np.where(done, middle, high)
-    return (low + high) / 2
+        return middle
+
+    def lacking(z, which):
+        return _cured(pieces[which.astype(int)], z) - share
+
+    ends = np.zeros(len(pieces)), middle + 0.02  # the middle is known to 0.01 mm
+    return find_root(lacking, ends, args=(np.arange(len(pieces)),), tolerances={"xatol": 1e-7}).x
 
 
 @dataclass(frozen=True)
 class Wait:
-    """A time with its band over the quoted range of speeds.
+    """A time with its band over the quoted range of speeds [h].
 
-    Parameters
-    ----------
-    least, usual, most : float
-        Times [h].
-    floor : float
-        What practice holds it to, at least [h]; 0 where nothing does.
-    model : float, optional
-        The usual time of the model alone [h], once it is held.
+    `floor` is what practice holds it to, at least, 0 where nothing does; `model` the usual time of the model alone, once it
+    is held.
     """
 
     least: float
@@ -330,468 +198,178 @@ class Wait:
 
     def held(self, floor: float) -> "Wait":
         """Return the wait no shorter than a floor [h], over its whole band."""
-        least, usual, most = (max(one, floor) for one in (self.least, self.usual, self.most))
+        least, usual, most = (max(hours, floor) for hours in (self.least, self.usual, self.most))
         return Wait(least, usual, most, floor, self.usual)
 
 
-def wait(shapes, share: float = 1.0, temperature: float = 23.0, humidity: float = 0.5) -> Wait:
-    """Return how long the slowest of some pieces takes, with the band over the quoted range of k.
-
-    Parameters
-    ----------
-    shapes : array of Polygon, shape (n,)
-        Pieces [mm].
-    share : float
-        Share to be cured, over 0 to 1.
-    temperature, humidity : float
-        Of the room [C, share].
-
-    Returns
-    -------
-    Wait
-        Times [h].
-
-    Raises
-    ------
-    MosaicError
-        As `hours_to_cure`.
-
-    Examples
-    --------
-    >>> found = wait([shapely.box(0, 0, 20, 20)])
-    >>> round(found.most / found.least, 2)  # (3/2)^2
-    2.25
-    """
-    record = reference.value("cure", "front of a moisture cure")
-    slow, fast = record.band
-    usual = float(np.max(hours_to_cure(shapes, share, temperature, humidity)))
-    return Wait(usual * (record.number / fast) ** 2, usual, usual * (record.number / slow) ** 2)
-
-
-BED_OF_TABLE = 0.8  # [mm] whose time to dry in the open the table gives
-
-
 def light_minutes(thickness: float, passed: float, minutes: float | None = None) -> float:
-    """Return how long a lamp takes through glass that absorbs: the dose is the same, so time goes with 1/passed.
+    """Return how long a lamp takes through glass that absorbs [min]: the dose is the same, so time goes with 1/passed.
 
-    minutes x T(4 mm clear)/T(here), T = passed per millimetre to the power of the thickness
+    minutes/passed^thickness: `minutes` under 4 mm of clear glass, the table's if left out; `thickness` of the glass between
+    lamp and bed [mm]; `passed`, the share of the lamp's light that one millimetre lets through, 0.01 to 1.
 
-    Parameters
-    ----------
-    thickness : float
-        Glass between lamp and bed [mm].
-    passed : float
-        Share of the lamp's light that one millimetre lets through, over 0 to 1.
-    minutes : float, optional
-        Time under 4 mm of clear glass [min]; the table's if left out.
-
-    Returns
-    -------
-    float
-        Time [min].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> light_minutes(4, 1.0, 2.0), light_minutes(1, 0.5, 2.0)
     (2.0, 4.0)
     """
-    deep = number(thickness, "glass thickness", "mm", least=0, greatest=100)
-    share = number(passed, "share of light passed by a millimetre", above=0, greatest=1)
+    number(thickness, "glass thickness", "mm", least=0, greatest=100)
+    number(passed, "share of light passed by a millimetre", least=0.01, greatest=1)
     clear = reference.value("cure", "lamp on a light-curing bed").number if minutes is None else minutes
-    time = number(clear, "time under clear glass", "minutes", above=0, greatest=1e4)
-    return time / max(share**deep, 1e-9)
+    return number(clear, "time under clear glass", "minutes", above=0, greatest=1e4) / passed**thickness
 
 
 def pot_minutes(minutes: float, temperature: float) -> float:
-    """Return the pot life of a two-part adhesive at another temperature: half as long for each 10 K warmer.
+    """Return the time that a two-part adhesive takes at a temperature [C], from that at 23 C: half for each 10 K warmer [min].
 
-    Parameters
-    ----------
-    minutes : float
-        Pot life at 23 C [min].
-    temperature : float
-        Of room and resin, 5 to 40 [C].
-
-    Returns
-    -------
-    float
-        Pot life [min].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Notes
-    -----
     A rule of thumb of chemistry, from memory; the maker's sheet stands above it.
 
-    Examples
-    --------
     >>> pot_minutes(20, 33), pot_minutes(20, 13)
     (10.0, 40.0)
     """
-    base = number(minutes, "pot life", "minutes", above=0, greatest=1e4)
-    warm = number(temperature, "temperature", "C", least=COLDEST, greatest=HOTTEST)
-    step = reference.value("cure", "doubling of a two-part cure").number
-    return base * 2 ** ((REFERENCE_TEMPERATURE - warm) / step)
-
-
-def drying_days(shape, bed: float = 0.8, open_days: float | None = None) -> float:
-    """Return how long a water-borne bed would take to dry between two sheets of glass, by the law of diffusion.
-
-    open_days (d/bed)^2: a path longer by a factor takes longer by its square.
-
-    Parameters
-    ----------
-    shape : Polygon
-        The piece [mm].
-    bed : float
-        Thickness of the bed [mm].
-    open_days : float, optional
-        Time that the same bed takes with its face open to the air [days]; the table's if left out.
-
-    Returns
-    -------
-    float
-        Time [days].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range or the shape is none.
-
-    Notes
-    -----
-    An order of size only: what dries shrinks and pulls off before that.
-
-    Examples
-    --------
-    >>> import shapely
-    >>> round(drying_days(shapely.box(0, 0, 20, 20), 0.8, 1.0))  # (10/0.8)^2
-    156
-    """
-    thick = number(bed, "bed", "mm", above=0, greatest=20)
-    usual = reference.value("cure", "open drying of a water-borne bed").number if open_days is None else open_days
-    if open_days is None:
-        usual *= (thick / BED_OF_TABLE) ** 2  # the table's time is that of 0.8 mm
-    days = number(usual, "time to dry in the open", "days", above=0, greatest=1000)
-    return days * (float(reach(shape)[0]) / thick) ** 2
-
-
-FRONTS = ("air moisture", "drying", "cement and drying")  # what comes in, or goes out, by the joints
+    number(minutes, "pot life", "minutes", above=0, greatest=1e4)
+    number(temperature, "temperature", "C", least=COLDEST, greatest=HOTTEST)
+    return minutes * 2 ** ((T_TABLE - temperature) / reference.value("cure", "doubling of a two-part cure").number)
 
 
 @dataclass(frozen=True)
-class Room:
-    """Where and how a piece cures.
+class Climate:
+    """What a bed cures in: temperature 5 to 40 [C], relative humidity over 0 to 1, and the glass [mm] that a lamp shines
+    through, each millimetre of which lets `passed` of its light through."""
 
-    Parameters
-    ----------
-    temperature : float
-        5 to 40 [C].
-    humidity : float
-        Relative humidity, over 0 to 1.
-    bed : float
-        Thickness of the adhesive [mm].
-    glass : float
-        Glass that a lamp shines through [mm].
-    passed : float
-        Share of the lamp's light that one millimetre of it lets through.
-    """
-
-    temperature: float = 23.0
-    humidity: float = 0.5
-    bed: float = 0.8
+    temperature: float = T_TABLE
+    humidity: float = RH_TABLE
     glass: float = 4.0
     passed: float = 1.0
 
     def __post_init__(self) -> None:
-        number(self.temperature, "temperature", "C", least=COLDEST, greatest=HOTTEST)
-        number(self.humidity, "humidity", above=0, greatest=1)
-        number(self.bed, "bed", "mm", above=0, greatest=20)
-        number(self.glass, "glass thickness", "mm", least=0, greatest=100)
-        number(self.passed, "share of light passed by a millimetre", above=0, greatest=1)
+        front_speed(self.temperature, self.humidity), light_minutes(self.glass, self.passed)
+
+
+Three = tuple[float, float, float]
+
+
+def _three(name: str) -> Three:
+    """Return least, usual and greatest of a row of the table."""
+    record = reference.value("cure", name)
+    return record.band[0], record.number, record.band[1]
+
+
+def _moisture(climate: Climate) -> Three:
+    return tuple(front_speed(climate.temperature, climate.humidity, k) for k in _three("front of a moisture cure"))
+
+
+def _drying(climate: Climate) -> Three:
+    """The law of diffusion too, whatever the thickness of the bed: k = 0.8 mm/sqrt(days in which 0.8 mm dry in the open)."""
+    return tuple(BED_OF_TABLE / days**0.5 for days in reversed(_three("open drying of a water-borne bed")))
+
+
+def _lamp(climate: Climate) -> Wait:
+    minutes = _three("lamp on a light-curing bed")
+    return Wait(*(light_minutes(climate.glass, climate.passed, one) / 60 for one in minutes))
+
+
+def _hardening(climate: Climate) -> Wait:
+    return _mixed("hardening of a two-part resin", climate)
+
+
+def _setting(climate: Climate) -> Wait:
+    return _mixed("setting of a clear epoxy", climate)
+
+
+def _mixed(what: str, climate: Climate) -> Wait:
+    return Wait(*(pot_minutes(hours * 60, climate.temperature) / 60 for hours in _three(what)))
+
+
+@dataclass(frozen=True)
+class Law:
+    """How a way of curing goes on: a front from the joints with a slow, usual and fast k [mm/sqrt(day)], or all through at
+    once within some hours, and how long it is liquid before; `floor` ends the names of the waits that practice has."""
+
+    front: Callable[[Climate], Three] | None = None
+    through: Callable[[Climate], Wait] | None = None
+    liquid: Callable[[Climate], Wait] | None = None
+    floor: str = ""
+
+
+LAWS = {
+    Cure.MOISTURE: Law(front=_moisture),
+    Cure.DRYING: Law(front=_drying),
+    Cure.CEMENT: Law(front=_drying),
+    Cure.LIGHT: Law(through=_lamp, floor=", by lamp"),
+    Cure.MIXING: Law(through=_hardening, liquid=_setting),
+}
+
+
+def set_hours(name: str, climate: Climate) -> Wait | None:
+    """Return how long a family that is mixed stays liquid and carries nothing [h]; None where none is mixed.
+
+    >>> set_hours("two-part clear epoxy", Climate()).most, set_hours("acetoxy silicone", Climate())
+    (36.0, None)
+    """
+    liquid = LAWS[family(name).cures_by].liquid
+    return liquid(climate) if liquid else None
 
 
 @dataclass(frozen=True, eq=False)
 class Progress:
-    """How far n pieces have cured.
-
-    Parameters
-    ----------
-    share : array of float, shape (n,)
-        Cured share of each bed.
-    cores : array of Polygon, shape (n,)
-        What is still soft under each; empty where nothing is, or where no front goes in [mm].
-    """
+    """How far n pieces have cured: the share of each bed, shape (n,), and its soft core, shape (n,) [mm], empty where there
+    is none, or where no front goes in."""
 
     share: np.ndarray
     cores: np.ndarray
 
 
-def fronts(name: str, room: Room) -> tuple[float, float, float] | None:
-    """Return how fast a family's front goes in from the joints: slow, usual and fast; None where none does.
+def progress(name: str, shapes, hours: float, climate: Climate) -> Progress:
+    """Return how far a family has cured under n pieces [mm] some hours after gluing, or after the lamp was lit.
 
-    A moisture cure goes in with k; drying follows the same law with k = 0.8 mm/sqrt(time in which 0.8 mm dry in the open),
-    whatever the thickness of the bed, and the room is not counted.
-
-    Parameters
-    ----------
-    name : str
-        Family of adhesive.
-    room : Room
-        Where it cures.
-
-    Returns
-    -------
-    tuple of float or None
-        Depth after one day [mm per sqrt(day)].
-
-    Raises
-    ------
-    MosaicError
-        If the family is unknown or a number is out of range.
-
-    Examples
-    --------
-    >>> fronts("neutral-cure silicone", Room()), fronts("two-part clear epoxy", Room())
-    ((2.0, 2.5, 3.0), None)
-    """
-    instance(room, Room, "room")
-    how = family(name).cures_by
-    if how not in FRONTS:
-        return None
-    if how == "air moisture":
-        record = reference.value("cure", "front of a moisture cure")
-        speeds = (record.band[0], record.number, record.band[1])
-        here = front_speed(room.temperature, room.humidity, 1.0)
-        return tuple(here * k for k in speeds)
-    record = reference.value("cure", "open drying of a water-borne bed")
-    return tuple(BED_OF_TABLE / days**0.5 for days in (record.band[1], record.number, record.band[0]))
-
-
-def full_hours(name: str, room: Room) -> Wait:
-    """Return how long a family that cures all through at once takes: by light, or by mixing.
-
-    Parameters
-    ----------
-    name : str
-        Family of adhesive.
-    room : Room
-        Where it cures.
-
-    Returns
-    -------
-    Wait
-        Times [h].
-
-    Raises
-    ------
-    MosaicError
-        If the family is unknown or a number is out of range.
-
-    Examples
-    --------
-    >>> full_hours("two-part clear epoxy", Room(temperature=33)).usual
-    12.0
-    """
-    if family(name).cures_by == "light":
-        record = reference.value("cure", "lamp on a light-curing bed")
-        least, usual, most = (
-            light_minutes(room.glass, room.passed, one) / 60 for one in (record.band[0], record.number, record.band[1])
-        )
-        return Wait(least, usual, most)
-    return _mixed("hardening of a two-part resin", room)
-
-
-def set_hours(name: str, room: Room) -> Wait | None:
-    """Return how long a family that is mixed stays liquid and carries nothing; None where none is mixed.
-
-    Parameters
-    ----------
-    name : str
-        Family of adhesive.
-    room : Room
-        Where it cures.
-
-    Returns
-    -------
-    Wait or None
-        Times over quick and slow kinds [h].
-
-    Examples
-    --------
-    >>> set_hours("two-part clear epoxy", Room()).most, set_hours("acetoxy silicone", Room())
-    (36.0, None)
-    """
-    return _mixed("setting of a clear epoxy", room) if family(name).cures_by == "mixing" else None
-
-
-def _mixed(what: str, room: Room) -> Wait:
-    """Return a time of the table for what is mixed, at the room's temperature."""
-    record = reference.value("cure", what)
-    times = (record.band[0], record.number, record.band[1])
-    return Wait(*(pot_minutes(hours * 60, room.temperature) / 60 for hours in times))
-
-
-def progress(name: str, shapes: np.ndarray, hours: float, room: Room) -> Progress:
-    """Return how far a family has cured under pieces.
-
-    Parameters
-    ----------
-    name : str
-        Family of adhesive.
-    shapes : array of Polygon, shape (n,)
-        Pieces [mm].
-    hours : float
-        Time since gluing, or since the lamp was lit [h].
-    room : Room
-        Where it cures.
-
-    Returns
-    -------
-    Progress
-        Shares and soft cores.
-
-    Raises
-    ------
-    MosaicError
-        If the family is unknown or a number is out of range.
-
-    Examples
-    --------
-    >>> tile = np.array([shapely.box(0, 0, 20, 20)])
-    >>> progress("neutral-cure silicone", tile, 24.0, Room()).share.round(4).tolist()
+    >>> progress("neutral-cure silicone", [shapely.box(0, 0, 20, 20)], 24.0, Climate()).share.round(4).tolist()
     [0.4375]
     """
-    shapes = read_pieces(shapes)
-    time = number(hours, "time", "hours", least=0, greatest=MOST_HOURS)
-    speeds = fronts(name, room)
-    if speeds is None:
-        share = min(1.0, time / full_hours(name, room).usual)
-        return Progress(np.full(len(shapes), share), np.full(len(shapes), shapely.Polygon(), dtype=object))
-    return soft_cores(shapes, speeds[1] * (time / DAY) ** 0.5)
+    pieces, law = read_pieces(shapes), LAWS[family(name).cures_by]
+    number(hours, "time", "hours", least=0, greatest=MOST_HOURS)
+    if law.front is None:
+        share = min(1.0, hours / law.through(climate).usual)
+        return Progress(np.full(len(pieces), share), np.full(len(pieces), shapely.Polygon(), dtype=object))
+    k = law.front(climate)[1]
+    return Progress(cured_share(pieces, hours, k=k), _soft(pieces, cure_depth(hours, k=k)))
 
 
-def soft_cores(shapes: np.ndarray, depth: float) -> Progress:
-    """Return how far pieces have cured where the front has come in by a depth.
+def waits(name: str, shapes, climate: Climate) -> dict[str, Wait]:
+    """Return how long each of `STEPS` waits for the slowest of n pieces [h], never less than practice has it.
 
-    Parameters
-    ----------
-    shapes : array of Polygon, shape (n,)
-        Sound pieces, as those of a layout [mm].
-    depth : float
-        Depth of the front [mm].
-
-    Returns
-    -------
-    Progress
-        Shares and soft cores.
-
-    Examples
-    --------
-    >>> soft_cores(np.array([shapely.box(0, 0, 20, 20)]), 2.5).share.tolist()
-    [0.4375]
-    """
-    cores = shapely.buffer(shapes, -depth, join_style="mitre")
-    return Progress(1 - shapely.area(cores) / shapely.area(shapes), cores)
-
-
-def waits(name: str, shapes: np.ndarray, room: Room) -> dict[str, Wait]:
-    """Return how long each step of the work waits for the slowest of some pieces, never less than practice has it.
-
-    Parameters
-    ----------
-    name : str
-        Family of adhesive.
-    shapes : array of Polygon, shape (n,)
-        Pieces [mm].
-    room : Room
-        Where they cure.
-
-    Returns
-    -------
-    dict of str to Wait
-        Times for turn, fill, handle and wash [h].
-
-    Raises
-    ------
-    MosaicError
-        If the family is unknown or a number is out of range.
-
-    Examples
-    --------
-    >>> found = waits("neutral-cure silicone", np.array([shapely.box(0, 0, 20, 20)]), Room())
+    >>> found = waits("neutral-cure silicone", [shapely.box(0, 0, 20, 20)], Climate())
     >>> round(found["wash"].usual / 24, 1)
     16.0
     """
-    shapes, speeds = read_pieces(shapes), fronts(name, room)
-    if speeds is None:
-        return _held(name, _all_through(name, room))
+    pieces, law = read_pieces(shapes), LAWS[family(name).cures_by]
+    model = _front_waits(pieces, law.front(climate)) if law.front else _through_waits(law, climate)
+    floors, floor, held = reference.by_name("cure"), 0.0, {}
+    for step, alone in model.items():  # a later step is held as long as an earlier one
+        record = floors.get(f"least wait to {step}{law.floor}")
+        floor = max(floor, record.number if record else 0.0)
+        held[step] = alone.held(floor)
+    return held
+
+
+def _front_waits(pieces: np.ndarray, speeds: Three) -> dict[str, Wait]:
+    """Return the waits of what a front cures; they go with 1/k^2."""
     slow, usual, fast = speeds
-    alone = _depths_alone(tuple(shapely.to_wkb(shapes)), tuple(share_for(step) for step in STEPS))
-    found = [Wait(unit / fast**2, unit / usual**2, unit / slow**2) for unit in alone]
-    return _held(name, dict(zip(STEPS, found, strict=True)))
+    alone = {step: float(np.max(hours_to_cure(pieces, share_for(step), k=1.0))) for step in STEPS}
+    return {step: Wait(hours / fast**2, hours / usual**2, hours / slow**2) for step, hours in alone.items()}
 
 
-def _all_through(name: str, room: Room) -> dict[str, Wait]:
+def _through_waits(law: Law, climate: Climate) -> dict[str, Wait]:
     """Return the waits of what cures all through at once: a lamp's whole time; when mixed, never before it has set."""
-    full, liquid = full_hours(name, room), set_hours(name, room)
-    if liquid is None:
+    full = law.through(climate)
+    if law.liquid is None:
         return dict.fromkeys(STEPS, full)
+    liquid = law.liquid(climate)
     ends = [(full.least, liquid.least), (full.usual, liquid.usual), (full.most, liquid.most)]
     return {step: Wait(*(max(share_for(step) * hard, soft) for hard, soft in ends)) for step in STEPS}
-
-
-def _held(name: str, model: dict[str, Wait]) -> dict[str, Wait]:
-    """Return waits that are no shorter than practice has them; a later step is held as long as an earlier one."""
-    by, known = ", by lamp" if family(name).cures_by == "light" else "", reference.by_name("cure")
-    floor, found = 0.0, {}
-    for step, alone in model.items():
-        record = known.get(f"least wait to {step}{by}")
-        floor = max(floor, record.number if record else 0.0)
-        found[step] = alone.held(floor)
-    return found
-
-
-@lru_cache(256)
-def _depths_alone(pieces: tuple[bytes, ...], shares: tuple[float, ...]) -> tuple[float, ...]:
-    """Return the waits at a speed of 1 mm per sqrt(day), which are those of the depths alone: kept, as a room changes
-    while pieces stay [h]."""
-    shapes = shapely.from_wkb(list(pieces))
-    return tuple(float(np.max(hours_to_cure(shapes, share, k=1.0))) for share in shares)
-
-
-GRAVITY = 9.81  # [m/s2]
-STEPS = ("turn", "fill", "handle", "wash")
 
 
 def share_for(step: str) -> float:
     """Return the share of the slowest bed that should be cured before a step; an assumption that agrees with practice.
 
-    Parameters
-    ----------
-    step : {"turn", "fill", "handle", "wash"}
-        What is to be done.
-
-    Returns
-    -------
-    float
-        Share, over 0 to 1.
-
-    Raises
-    ------
-    MosaicError
-        If the step is unknown.
-
-    Examples
-    --------
     >>> share_for("turn"), share_for("wash")
     (0.1, 1.0)
     """
@@ -799,44 +377,21 @@ def share_for(step: str) -> float:
 
 
 def tile_stress(thickness: float, density: float | None = None) -> float:
-    """Return the shear under a tile on an upright face: density x g x thickness, whatever its size.
+    """Return the shear under a tile on an upright face, whatever its size: density x g x thickness [Pa].
 
-    Parameters
-    ----------
-    thickness : float
-        Of the tile [mm].
-    density : float, optional
-        Of the glass [kg/m3]; the table's if left out.
+    `thickness` of the tile [mm]; `density` of the glass [kg/m3], the table's if left out.
 
-    Returns
-    -------
-    float
-        Stress on a bed that covers the whole back [Pa].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> round(tile_stress(4, 2500), 1)  # 2500 x 9.81 x 0.004
     98.1
     """
-    thick = number(thickness, "tile thickness", "mm", above=0, greatest=100)
+    number(thickness, "tile thickness", "mm", above=0, greatest=100)
     usual = reference.value("cure", "density of glass").number if density is None else density
-    return number(usual, "density", "kg/m3", above=0, greatest=25_000) * GRAVITY * thick / 1000
+    return number(usual, "density", "kg/m3", above=0, greatest=25_000) * GRAVITY * thickness / 1000
 
 
 @dataclass(frozen=True)
 class Hold:
-    """What a bed can hold against the weight of its tile.
-
-    Parameters
-    ----------
-    stress, strength : float
-        Shear from the weight, and what the bed bears now [Pa].
-    """
+    """What a bed can hold against the weight of its tile: shear from the weight, and what the bed bears now [Pa]."""
 
     stress: float
     strength: float
@@ -864,37 +419,15 @@ def hold(
 ) -> Hold:
     """Return what a bed on an upright face holds: coverage x (fresh yield where uncured + strength where cured).
 
-    Parameters
-    ----------
-    thickness : float
-        Of the tile [mm].
-    cured : float
-        Share of the bed that is cured, 0 to 1.
-    coverage : float
-        Share of the back that has adhesive, over 0 to 1.
-    fresh, strength : float, optional
-        Yield of the fresh paste [Pa] and strength of the cured bed [MPa]; both are assumptions, the table's if left
-        out.
+    `thickness` of the tile [mm]; `cured` share of the bed; `coverage`, the share of the back with adhesive; `fresh` yield of
+    the paste [Pa] and `strength` of the cured bed [MPa] are assumptions, the table's if left out.
 
-    Returns
-    -------
-    Hold
-        Stress and strength.
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range.
-
-    Examples
-    --------
     >>> hold(4, 0.0, fresh=200).words, hold(4, 0.1).times > 100
     ('it holds its tile', True)
     """
-    done = number(cured, "cured share", least=0, greatest=1)
-    share = number(coverage, "coverage", above=0, greatest=1)
+    number(cured, "cured share", least=0, greatest=1), number(coverage, "coverage", above=0, greatest=1)
     paste = reference.value("cure", "yield of a fresh bed").number if fresh is None else fresh
     solid = reference.value("cure", "strength of a cured bed").number if strength is None else strength
-    soft = number(paste, "yield of the fresh bed", "Pa", least=0, greatest=1e5)
-    hard = number(solid, "strength of the cured bed", "MPa", above=0, greatest=100) * 1e6
-    return Hold(tile_stress(thickness), share * (soft * (1 - done) + hard * done))
+    number(paste, "yield of the fresh bed", "Pa", least=0, greatest=1e5)
+    number(solid, "strength of the cured bed", "MPa", above=0, greatest=100)
+    return Hold(tile_stress(thickness), coverage * (paste * (1 - cured) + solid * 1e6 * cured))

@@ -1,17 +1,21 @@
-"""Filler: how much the joints take, what it is mixed from, and why it holds on glass or does not."""
+"""Filler: how much the joints take, what it is mixed from, and why it holds on glass or does not.
+
+What cannot be used, a number out of its range or a word that is not known, raises MosaicError.
+"""
 
 from mosaiclib.filler.fracture import (
     Chance,
     Joint,
     chance,
+    chance_of,
     channel_energy,
     climate_factor,
     critical_thickness,
     critical_width,
     debond_energy,
-    draw,
     misfit_stress,
     released_length,
+    sample,
     shrinkage_share,
     stored_energy,
     thermal_strain,
@@ -43,12 +47,12 @@ __all__ = [
     "batches",
     "bead_volume",
     "chance",
+    "chance_of",
     "channel_energy",
     "climate_factor",
     "critical_thickness",
     "critical_width",
     "debond_energy",
-    "draw",
     "grid_volume",
     "joint_volume",
     "kind_of",
@@ -57,6 +61,7 @@ __all__ = [
     "mix",
     "recipe",
     "released_length",
+    "sample",
     "sand_for",
     "shrinkage_share",
     "stored_energy",

@@ -20,7 +20,7 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.adhesive import Room, choose, reach, waits
+from mosaiclib.adhesive import Climate, choose, reach, waits
 from mosaiclib.adhesive.cure import Wait
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
@@ -222,8 +222,8 @@ def plan_waits(worked: Worked) -> dict[str, Wait]:
     sizes = np.column_stack([shapely.area(shapes), box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]]).round(2)
     one_each = shapes[np.unique(sizes, axis=0, return_index=True)[1]]
     deepest = int(np.argmax(reach(one_each)))
-    room = Room(glue.temperature, glue.humidity, glue.bed, tile.thickness)
-    return waits(glue.family, one_each[deepest : deepest + 1], room)
+    climate = Climate(glue.temperature, glue.humidity, tile.thickness)
+    return waits(glue.family, one_each[deepest : deepest + 1], climate)
 
 
 def wait_words(found: Wait) -> str:

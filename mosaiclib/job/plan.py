@@ -164,7 +164,7 @@ class AdhesivePart(Part):
 class FillerPart(Part):
     """Kind of filler with its polymer over cement, width of the sloping bead along rim, base and edges [mm], share lost."""
 
-    family: Literal[KINDS] = KINDS[1]
+    family: Literal[KINDS] = "cement grout with latex"
     polymer: Annotated[float, Field(ge=0, le=0.3)] = 0.10
 
     bead: Annotated[float, Field(ge=0, le=50)] = 0.0

@@ -302,12 +302,11 @@ def mixing_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]
             ("How much at once", "what can be placed in the pot life that its maker names"),
             ("Wipe", "before it sets, as its maker says"),
         ]
-    keep = "1 to 2 days moist with latex (ACI Committee 548, abstract read)" if made.latex else "as the bag says"
     return [
         *[(one.name, _each(one, count)) for one in made.ingredients],
         ("Stir, let it slake, stir again", "as the bag says"),
         ("Wipe", f"after about {wipe:.0f} minutes, with little water (common practice)"),
-        ("Keep moist, then dry in the air", keep),
+        ("Keep moist, then dry in the air", made.keep_moist),
     ]
 
 

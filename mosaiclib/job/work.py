@@ -23,7 +23,7 @@ from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange, arrange_al
 from mosaiclib.colour.arrangement import find_colours
 from mosaiclib.colour.graph import Touching, read_stock
 from mosaiclib.errors import MosaicError, instance
-from mosaiclib.filler import KINDS, Recipe, bead_volume, joint_volume, recipe
+from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe
 from mosaiclib.glass import Corner, FourSided, Pane
 from mosaiclib.job.bands import Unlaid, allowed_colours, lay_banded, row_names, unlaid
 from mosaiclib.job.plan import PanePart, Plan, VesselPart
@@ -155,9 +155,8 @@ class Worked:
     def filler(self) -> Recipe:
         """What the filler of the whole plan is mixed from, with what is lost."""
         part, volume = self.plan.filler, sum(piece.filler for piece in self.pieces)
-        polymer = part.polymer if part.family == KINDS[1] else None
         joint = max(self.plan.joint.wanted, 0.1)
-        return recipe(volume, part.family, joint, polymer=polymer, waste=part.waste)
+        return recipe(volume, part.family, joint, polymer=part.polymer, waste=part.waste)
 
 
 def work_out(plan: Plan) -> Worked:
@@ -403,7 +402,7 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
     notes = [f"{piece.name}: {note}" for piece in pieces for note in piece.glass.out_of_square]
     for piece in pieces:
         notes += [f"{piece.name}: corner of {corner.words}" for corner in piece.corners]
-    if plan.filler.family == KINDS[0]:
+    if not kind_of(plan.filler.family).for_glass:
         notes.append(
             "Plain cement grout is not a mix for glass: unfortified filler cracks and lets go of it. Take one with latex, "
             "or a polymer-modified mortar."

@@ -1,44 +1,27 @@
-"""The invented practice piece of lessons 03 and 04: a small panel with one bent row and a grid behind it."""
+"""The invented practice piece of workbooks 03 and 04, a small panel with one bent row and a grid behind it, and what it takes."""
 
-__all__ = ["COLOURS", "sample_piece"]
+__all__ = ["COLOURS", "LOST", "quantities", "sample_piece"]
 
+import math
 from functools import lru_cache
 
 import numpy as np
 import shapely
 
+from mosaiclib.adhesive import bed_volume
+from mosaiclib.job.lists import spares
 from mosaiclib.layout import Guide, Layout, Tile, join, lay_field, lay_rows, neighbours
 
 WIDTH, HEIGHT = 132.0, 96.0
 COLOURS = ("amber", "sea green", "sky blue", "rose", "deep blue")
+LOST, BROKEN = 0.15, 0.05  # share of adhesive and filler that is lost, of tiles that break
 LINE = ((-5.0, 34.0), (40.0, 52.0), (92.0, 52.0), (137.0, 34.0))
 
 
 @lru_cache(32)
 def sample_piece(tile: float, joint: float, thickness: float = 4.0) -> Layout:
-    """Return the practice piece for a tile and a joint.
+    """Return the practice piece, coloured, on 132 x 96 mm, for a tile, a joint and a thickness of the tile [mm].
 
-    Parameters
-    ----------
-    tile : float
-        Side of the tile [mm].
-    joint : float
-        Joint [mm].
-    thickness : float
-        Thickness of the tile [mm].
-
-    Returns
-    -------
-    Layout
-        Coloured pieces on 132 x 96 mm.
-
-    Raises
-    ------
-    MosaicError
-        If the tile cannot be laid.
-
-    Examples
-    --------
     >>> set(sample_piece(20.0, 2.0).pieces["colour"]) <= set(COLOURS)
     True
     """
@@ -61,3 +44,16 @@ def _apart(count: int, pairs: np.ndarray) -> list[str]:
         order = [(piece * 2 + step) % len(COLOURS) for step in range(len(COLOURS))]
         taken.append(next((colour for colour in order if colour not in used), order[0]))
     return [COLOURS[colour] for colour in taken]
+
+
+def quantities(layout: Layout, bed: float, filler: str, covered: float = 1.0) -> str:
+    """Return the one line of quantities of the practice piece over a bed [mm], with what its filler is mixed from.
+
+    `covered` is what is squeezed out, as a share of a full bed; more than 1 oozes out.
+    """
+    backs = float(layout.areas.sum())
+    tiles = math.ceil(backs / layout.tile.side**2)
+    return (
+        f"{len(layout)} pieces, {covered * bed_volume(backs, bed, waste=LOST):.1f} mL adhesive, {filler}, "
+        f"{tiles + spares(tiles, BROKEN)} tiles to buy with spares"
+    )

@@ -4,22 +4,22 @@ __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "repor
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
-from mosaiclib.adhesive.choose import CLARITIES
-from mosaiclib.adhesive.cure import DAY, Progress, Room, Wait, fronts, reach, set_hours, soft_cores
+from mosaiclib.adhesive.choose import CLARITIES, Cure
+from mosaiclib.adhesive.cure import Climate, Progress, Wait, reach, set_hours
 from mosaiclib.drawing import Drawing, Polygons, layout_picture
 from mosaiclib.drawing.palette import CURED, UNCURED
 from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.job.overview import duration, wait_words
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Control
-from mosaiclib.lessons.practice import sample_piece
-from mosaiclib.lessons.w03_family import quantities
+from mosaiclib.lessons.practice import quantities, sample_piece
+from mosaiclib.lessons.w03_family import powder
 from mosaiclib.report import Row
 
 GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
@@ -54,7 +54,7 @@ class Result:
 
     settings: Settings
     layout: Layout
-    room: Room
+    climate: Climate
     progress: Progress
     waits: Mapping[str, Wait]
 
@@ -62,56 +62,18 @@ class Result:
 def compute(s: Settings) -> Result:
     """Work out how far the bed of the practice piece has cured and what each step waits for.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Cured shares, soft cores and waits.
-
-    Raises
-    ------
-    MosaicError
-        If the tile cannot be laid or the room is out of range.
-
-    Examples
-    --------
     >>> found = compute(Settings(hours=24.0))
     >>> found.waits["fill"].least < found.waits["fill"].most
     True
     """
     layout = sample_piece(s.tile, s.joint, s.thickness)
-    # our assumption for a millimetre of translucent glass; under opaque glass the lamp shines from behind, through the base
-    passed = {"transparent": 1.0, "translucent": 0.8, "opaque": 1.0}[s.clarity]
-    room = Room(s.temperature, s.humidity / 100, s.bed, s.thickness, passed)
-    found = _waits(s.family, s.tile, s.joint, s.thickness, room)
-    speeds = _speeds(s.family, room)
-    if speeds is None:
-        return Result(s, layout, room, progress(s.family, layout.shapes, s.hours, room), found)
-    return Result(s, layout, room, soft_cores(layout.shapes, speeds[1] * (s.hours / DAY) ** 0.5), found)
-
-
-@lru_cache(64)
-def _speeds(name: str, room: Room) -> tuple[float, float, float] | None:
-    """Return how fast the front goes in, kept because it stays while the hours move."""
-    return fronts(name, room)
-
-
-@lru_cache(64)
-def _waits(name: str, tile: float, joint: float, thickness: float, room: Room) -> dict[str, Wait]:
-    """Return the waits, kept because they stay while the hours move."""
-    return waits(name, _slowest(tile, joint, thickness), room)
-
-
-@lru_cache(32)
-def _slowest(tile: float, joint: float, thickness: float) -> np.ndarray:
-    """Return the slowest piece: the one whose middle lies deepest, shape (1,)."""
-    shapes = sample_piece(tile, joint, thickness).shapes
-    deepest = int(np.argmax(reach(shapes)))
-    return shapes[deepest : deepest + 1]
+    passed = 1.0  # under opaque glass the lamp shines from behind, through the base
+    if s.clarity == "translucent":
+        passed = reference.value("backings", "light of a lamp passed by a millimetre of translucent glass").number
+    climate = Climate(s.temperature, s.humidity / 100, s.thickness, passed)
+    slowest = layout.shapes[[int(np.argmax(reach(layout.shapes)))]]  # whose middle lies deepest
+    cured = progress(s.family, layout.shapes, s.hours, climate)
+    return Result(s, layout, climate, cured, waits(s.family, slowest, climate))
 
 
 def draw(result: Result) -> Drawing:
@@ -139,7 +101,7 @@ def report(result: Result) -> list[Row]:
     """Tell the cured share, the waits with their bands, what the bed holds and how much to squeeze out."""
     found = result.progress
     slowest = float(found.share.min())
-    mixed = "of its time to harden" if family(result.settings.family).cures_by == "mixing" else ""
+    mixed = "of its time to harden" if family(result.settings.family).cures_by == Cure.MIXING else ""
     lines = [
         Row("Cured now", round(100 * _mean(result)), "%", mixed or f"the slowest piece {slowest:.0%}"),
         *[Row(DONE[step], duration(wait.usual), "", wait_words(wait)) for step, wait in result.waits.items()],
@@ -158,21 +120,21 @@ def _why(result: Result) -> str:
     """Say by which law the family cures."""
     how = family(result.settings.family).cures_by
     return {
-        "air moisture": "moisture comes in by the joints only: the depth goes with the square root of time, so the "
+        Cure.MOISTURE: "moisture comes in by the joints only: the depth goes with the square root of time, so the "
         "middle of the largest piece is last, and half the tile takes a quarter of the time",
-        "light": "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light, "
+        Cure.LIGHT: "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light, "
         "and under opaque tiles it must shine from behind",
-        "mixing": "it hardens all through at once, twice as fast for each 10 degrees warmer; until it has set it is liquid, "
+        Cure.MIXING: "it hardens all through at once, twice as fast for each 10 degrees warmer; until it has set it is liquid, "
         "quick kinds for some hours, slow ones for a day and a half (a conservators' list, read second-hand)",
-        "drying": "its water must leave by the joints through the bed itself: this is why it fails between two "
+        Cure.DRYING: "its water must leave by the joints through the bed itself: this is why it fails between two "
         "sheets of glass; damp and cold, which make it slower still, are not counted",
-        "cement and drying": "the cement sets with its own water, but its polymer stays soft until the water has left "
+        Cure.CEMENT: "the cement sets with its own water, but its polymer stays soft until the water has left "
         "by the joints",
     }[how]
 
 
 def _hold_row(result: Result, slowest: float) -> Row:
-    s, liquid = result.settings, set_hours(result.settings.family, result.room)
+    s, liquid = result.settings, set_hours(result.settings.family, result.climate)
     if liquid is not None and s.hours < liquid.usual:
         return Row(
             "Upright, it bears now", "nothing", "", "it does not hold yet: what is mixed is liquid until it has set"
@@ -203,7 +165,8 @@ def _hand_rows(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    return quantities(result.layout, result.settings.bed, result.settings.coverage / 100)
+    layout, s = result.layout, result.settings
+    return quantities(layout, s.bed, powder(layout, s.bed), s.coverage / 100)
 
 
 CONTROLS = (
@@ -229,12 +192,5 @@ def lesson():
     """Return this part of the lesson as it stands in the workbook."""
     from mosaiclib.lesson.page import Lesson
 
-    return Lesson(
-        "How long to wait",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-    )
+    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
+    return Lesson("How long to wait", settings=Settings(), controls=CONTROLS, **how)

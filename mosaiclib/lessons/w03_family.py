@@ -2,25 +2,22 @@
 
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
-import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 import pandas as pd
 
-from mosaiclib.adhesive import bed_volume, choose, coverage_wanted, families, family, seen
-from mosaiclib.adhesive.choose import CLARITIES, PLACES, POSITIONS, Family
-from mosaiclib.adhesive.optics import BACKINGS, passed_by
+from mosaiclib.adhesive import choose, coverage_wanted, families, family, passed_by, seen
+from mosaiclib.adhesive.choose import CLARITIES, PLACES, POSITIONS, TONES, Family
+from mosaiclib.adhesive.optics import Backing
 from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.filler import joint_volume, mix
-from mosaiclib.job.lists import spares
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Control
-from mosaiclib.lessons.practice import sample_piece
+from mosaiclib.lessons.practice import LOST, quantities, sample_piece
 from mosaiclib.report import Row
 
 GLASS, TILE, VIEW = "Glass and use", "The tile", "The view"
-BACKING_OF = {"clear": BACKINGS[2], "white": BACKINGS[0], "grey": BACKINGS[1]}
+BACKING_OF = dict(zip(TONES, (Backing.CLEAR, Backing.WHITE, Backing.GREY), strict=True))
 BASES = ("glass", "terracotta or wood")
 TESSERAE = ("glass", "unglazed, porous")
 TOUCHED = ("nothing", "food or drink", "candle heat")
@@ -59,39 +56,20 @@ class Result:
 def compute(s: Settings) -> Result:
     """Judge every family for the piece, and lay the practice piece that shows it.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Verdicts and layout.
-
-    Raises
-    ------
-    MosaicError
-        If the tile cannot be laid.
-
-    Examples
-    --------
     >>> compute(Settings()).table["family"].tolist()[0]
     'neutral-cure silicone'
     """
-    porous = s.base != BASES[0], s.tessera != TESSERAE[0]
-    table = _judged(s.clarity, s.place, s.position, s.back_seen, porous, s.touched)
-    return Result(s, table, sample_piece(s.tile, s.joint, s.thickness), family(s.shown))
-
-
-@lru_cache(256)
-def _judged(clarity: str, place: str, position: str, back_seen: bool, porous: tuple[bool, bool], touched: str):
-    """Return the verdicts, kept because other controls move far more often."""
-    use = {"food": touched == TOUCHED[1], "candle": touched == TOUCHED[2]}
-    base, tessera = porous
-    return choose(
-        clarity, place, position=position, back_seen=back_seen, base_porous=base, tessera_porous=tessera, **use
+    table = choose(
+        s.clarity,
+        s.place,
+        position=s.position,
+        back_seen=s.back_seen,
+        base_porous=s.base != BASES[0],
+        tessera_porous=s.tessera != TESSERAE[0],
+        food=s.touched == TOUCHED[1],
+        candle=s.touched == TOUCHED[2],
     )
+    return Result(s, table, sample_piece(s.tile, s.joint, s.thickness), family(s.shown))
 
 
 def draw(result: Result) -> Drawing:
@@ -131,36 +109,14 @@ def report(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    return quantities(result.layout, result.settings.bed)
+    layout, bed = result.layout, result.settings.bed
+    return quantities(layout, bed, powder(layout, bed))
 
 
-@lru_cache(64)
-def quantities(layout: Layout, bed: float, coverage: float = 1.0, left: float = 0.0) -> str:
-    """Return the one line of quantities of the practice piece.
-
-    Parameters
-    ----------
-    layout : Layout
-        The practice piece.
-    bed : float
-        Thickness of the adhesive [mm].
-    coverage : float
-        What is squeezed out, as a share of a full bed; more than 1 oozes out.
-    left : float
-        Adhesive that stays in the joints and takes the filler's place [mL].
-
-    Returns
-    -------
-    str
-        Pieces, adhesive, filler and tiles.
-    """
-    glue = coverage * bed_volume(float(layout.areas.sum()), bed, waste=0.15)
-    powder = mix(max(joint_volume(layout, bed) - left, 0.0), 0.15).powder[1]
-    tiles = math.ceil(float(layout.areas.sum()) / layout.tile.side**2)
-    return (
-        f"{len(layout)} pieces, {glue:.1f} mL adhesive, {powder:.0f} g filler powder, "
-        f"{tiles + spares(tiles, 0.05)} tiles to buy with spares"
-    )
+def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
+    """Return the filler powder of the practice piece; adhesive left in its joints takes the filler's place [mm, mL]."""
+    free = max(joint_volume(layout, bed) - left, 0.0)  # all of a joint that is not cleared; the rest is rounding
+    return f"{mix(free, LOST).powder[1]:.0f} g filler powder"
 
 
 CONTROLS = (
@@ -185,12 +141,5 @@ def lesson():
     """Return this part of the lesson as it stands in the workbook."""
     from mosaiclib.lesson.page import Lesson
 
-    return Lesson(
-        "Which adhesive",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-    )
+    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
+    return Lesson("Which adhesive", settings=Settings(), controls=CONTROLS, **how)

@@ -4,27 +4,24 @@ __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "repor
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache, lru_cache
-
-import numpy as np
+from functools import lru_cache
 
 from mosaiclib import reference
-from mosaiclib.adhesive import cleared, coverage_wanted, press
+from mosaiclib.adhesive import cleared, coverage_wanted, difference, passed_by, press, seen
 from mosaiclib.adhesive.bed import Pressed
 from mosaiclib.adhesive.choose import CLARITIES
-from mosaiclib.adhesive.optics import BACKINGS, LIGHTS, Seen, passed_by, seen_all
+from mosaiclib.adhesive.optics import BACKINGS, LIGHTS, Backing, Seen
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels
 from mosaiclib.drawing.palette import GREY_BED, WHITE_BED
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Control
-from mosaiclib.lessons.practice import sample_piece
-from mosaiclib.lessons.w03_family import quantities
+from mosaiclib.lessons.practice import quantities, sample_piece
+from mosaiclib.lessons.w03_family import powder
 from mosaiclib.report import Row
 
 BED, GLASS = "The bed", "The glass and the room"
-AIR = BACKINGS[3]
 WORDS = ((1.0, "not to be seen"), (3.0, "hardly seen"), (10.0, "plainly seen"))
-BED_TONES = {"white bed": WHITE_BED, "grey bed": GREY_BED}  # the bed itself, seen through the base from behind
+BED_TONES = {Backing.WHITE: WHITE_BED, Backing.GREY: GREY_BED}  # the bed itself, seen through the base from behind
 
 
 @dataclass(frozen=True)
@@ -58,36 +55,13 @@ class Result:
 def compute(s: Settings) -> Result:
     """Press the same dab under every piece and work out the colours over each backing.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Beds and colours.
-
-    Raises
-    ------
-    MosaicError
-        If the tile cannot be laid.
-
-    Examples
-    --------
-    >>> found = compute(Settings())
-    >>> 0.6 < found.pressed.share < 0.8
+    >>> 0.6 < compute(Settings()).pressed.share < 0.8
     True
     """
     layout, pressed = _pressed(s.tile, s.joint, s.thickness, s.cover, s.bed, s.ridge)
     how = {"light": s.light, "room": s.room / 100, "clarity": s.clarity}
-    names = sorted(layout.pieces["colour"].unique())
-    passed = np.array([passed_by(look(name).fill) for name in names])
-    colours = {
-        (name, backing): one
-        for backing in BACKINGS
-        for name, one in zip(names, seen_all(passed, s.thickness, backing, **how), strict=True)
-    }
+    glass = {name: passed_by(look(name).fill) for name in sorted(layout.pieces["colour"].unique())}
+    colours = {(name, b): seen(passed, s.thickness, b, **how) for name, passed in glass.items() for b in Backing}
     ooze = float(pressed.ooze.sum()) / 1000
     return Result(s, layout, pressed, colours, cleared(layout, ooze, s.bed, s.clear / 100))
 
@@ -103,8 +77,9 @@ def draw(result: Result) -> Drawing:
     """Draw the piece four times: over a white, a grey and a clear bed, and over air alone."""
     shown = [_over(result, backing) for backing in BACKINGS]
     lamp = "in front" if result.settings.light == "front" else "behind"
+    beds = ", ".join((Backing.WHITE, Backing.GREY, Backing.CLEAR))
     words = (
-        f"The same pieces over {', '.join(BACKINGS[:3])}, and with air behind them; the lamp is {lamp}, seen from "
+        f"The same pieces over {beds}, and with air behind them; the lamp is {lamp}, seen from "
         f"{'behind' if result.settings.behind else 'the front'}. {result.pressed.share:.0%} of the backs is covered."
     )
     return panels(shown, BACKINGS, title="How it looks over each backing", description=words)
@@ -122,8 +97,8 @@ def _over(result: Result, backing: str) -> Drawing:
         view="behind" if behind else "front",
         marks=False,
         dimensions=False,
-        tones=[result.colours[name, AIR].tone for name in names],
-        over=[] if backing == AIR else [bed],
+        tones=[result.colours[name, Backing.AIR].tone for name in names],
+        over=[] if backing == Backing.AIR else [bed],
     )
 
 
@@ -134,7 +109,10 @@ def report(result: Result) -> list[Row]:
     lines = [_colour_row(result, name) for name in sorted(result.layout.pieces["colour"].unique())]
     least = float(pressed.coverage.min())
     met = "met" if pressed.share >= rule.number - 1e-6 else "not met"
-    others = _other_rules()
+    others = " and ".join(
+        f"{reference.value('coverage', name).number:.0%} ({name.removeprefix('back covered, ')})"
+        for name in ("back covered, dry rooms", "back covered, wet rooms and outdoors")
+    )
     ooze = float(pressed.ooze.sum()) / 1000
     return [
         *lines,
@@ -146,21 +124,12 @@ def report(result: Result) -> list[Row]:
     ]
 
 
-@cache
-def _other_rules() -> str:
-    """Name the rules for other tile."""
-    return " and ".join(
-        f"{reference.value('coverage', name).number:.0%} ({name.removeprefix('back covered, ')})"
-        for name in ("back covered, dry rooms", "back covered, wet rooms and outdoors")
-    )
-
-
 def _colour_row(result: Result, name: str) -> Row:
     """Tell how far a colour over the other backings is from that over white."""
-    white = result.colours[name, BACKINGS[0]]
-    far = {backing: white.differs(result.colours[name, backing]) for backing in BACKINGS[1:3]}
+    white = result.colours[name, Backing.WHITE].lab
+    far = {backing: difference(white, result.colours[name, backing].lab) for backing in (Backing.GREY, Backing.CLEAR)}
     told = "; ".join(f"{backing}: {_far_words(value)}, {value:.0f}" for backing, value in far.items())
-    return Row(f"{name} over white", f"lightness {white.lab[0]:.0f}", "", f"differs over {told} (CIEDE2000)")
+    return Row(f"{name} over white", f"lightness {white[0]:.0f}", "", f"differs over {told} (CIEDE2000)")
 
 
 def _far_words(value: float) -> str:
@@ -183,7 +152,8 @@ def _creep(least: float, clarity: str) -> str:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    return quantities(result.layout, result.settings.bed, result.settings.cover / 100, result.left)
+    layout, s = result.layout, result.settings
+    return quantities(layout, s.bed, powder(layout, s.bed, result.left), s.cover / 100)
 
 
 CONTROLS = (
@@ -215,12 +185,5 @@ def lesson():
     """Return this part of the lesson as it stands in the workbook."""
     from mosaiclib.lesson.page import Lesson
 
-    return Lesson(
-        "How it will look",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-    )
+    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
+    return Lesson("How it will look", settings=Settings(), controls=CONTROLS, **how)

@@ -8,8 +8,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from mosaiclib.adhesive import choose, coverage_wanted, difference, hours_to_cure, seen
-from mosaiclib.adhesive.optics import passed_by
+from mosaiclib.adhesive import choose, coverage_wanted, difference, hours_to_cure, passed_by, seen
 from mosaiclib.drawing import look
 from mosaiclib.lesson.questions import Question, Slip
 
@@ -62,8 +61,7 @@ def _place(rng: np.random.Generator) -> dict[str, Any]:
 
 def _cannot_dry(v: Values) -> str:
     table = choose("transparent", v["place"])
-    out = table[table["verdict"] == "ruled out"]
-    return next(line.family for line in out.itertuples() if "cannot dry" in line.reasons)
+    return table.loc[~table["dries"], "family"].iloc[0]
 
 
 def _dab(rng: np.random.Generator) -> dict[str, Any]:

@@ -8,13 +8,23 @@ from pathlib import Path
 from mosaiclib.drawing import Drawing, Plot, panels
 from mosaiclib.drawing.palette import ACCENT, BAND, GLASS_COLOURS, INK
 from mosaiclib.files import file_set, typed_name
-from mosaiclib.filler import KINDS, Chance, chance, kind_of, tornado
+from mosaiclib.filler import Chance, chance_of, kind_of, tornado
 from mosaiclib.job.sheets import write_record_sheet
 from mosaiclib.lesson.controls import Action, Control
-from mosaiclib.lessons.w04_shared import ASSUMED, KIND_TONES, FillerSettings, controls, joint_of, line_of, uneven
+from mosaiclib.lessons.w04_shared import (
+    ASSUMED,
+    LATEX,
+    PLAIN,
+    FillerSettings,
+    controls,
+    joint_of,
+    kind_in,
+    line_of,
+    uneven,
+)
 from mosaiclib.report import Row
 
-RATIOS = (0.0, 0.025, 0.05, 0.075, 0.10, 0.15, 0.20)
+RATIOS = (0.0, 0.025, 0.05, 0.075, 0.10, 0.15, 0.20, 0.30)
 DRAWS, SHOWN = 2000, 500  # more dots would only hide each other
 OWN = "Your own slides"
 FOLDER = "my_plans"
@@ -43,31 +53,16 @@ class Result:
 def compute(s: Settings) -> Result:
     """Draw plain filler and filler with latex over the published ranges, in pairs.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Chances.
-
-    Raises
-    ------
-    MosaicError
-        If the joint or the air is out of range.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.plain.debond > found.latex.debond
     True
     """
     joint = joint_of(s)
-    curve = tuple(chance(joint, kind=kind_of(KINDS[1], ratio), seed=s.seed, draws=DRAWS) for ratio in RATIOS)
-    latex = chance(joint, kind=kind_of(KINDS[1], s.polymer / 100), seed=s.seed, draws=DRAWS)
-    return Result(s, curve[0], latex, curve)
+    latex, *curve = (
+        chance_of(joint, kind, draws=DRAWS, seed=s.seed)
+        for kind in (kind_in(s, LATEX), *(kind_of(LATEX, ratio) for ratio in RATIOS))
+    )
+    return Result(s, curve[0], latex, tuple(curve))
 
 
 def draw(result: Result) -> Drawing:
@@ -88,16 +83,16 @@ def _curve(result: Result) -> Drawing:
     """Draw the chance by polymer over cement."""
     x = [100 * ratio for ratio in RATIOS]
     plot = Plot(
-        (0, 20),
+        (0, 30),
         (0, 100),
         ("polymer over cement [%]", "let go [%]"),
-        ([0, 5, 10, 15, 20], [0, 25, 50, 75, 100]),
+        ([0, 5, 10, 15, 20, 25, 30], [0, 25, 50, 75, 100]),
         height=52,
     )
     low, high = ([100 * one.band[end] for one in result.curve] for end in (0, 1))
     plot.band(x, low, high, BAND)
-    plot.line(x, [100 * one.debond for one in result.curve], KIND_TONES[KINDS[1]])
-    mark = min(result.settings.polymer, 20.0)
+    plot.line(x, [100 * one.debond for one in result.curve], kind_of(LATEX).tone)
+    mark = result.settings.polymer
     plot.line([mark, mark], [0, 100], ACCENT, dash=(1, 1), width=0.4)
     return plot.drawing("Chance by latex", "")
 
@@ -112,16 +107,16 @@ def _draws(result: Result) -> Drawing:
         log=(True, True),
         height=52,
     )
-    for name, one in ((KINDS[0], result.plain), (KINDS[1], result.latex)):
-        plot.dots(one.draws.holds[:SHOWN], one.draws.needed[:SHOWN], KIND_TONES[name], 0.7)
-        plot.key(name, KIND_TONES[name])
+    for name, one in ((PLAIN, result.plain), (LATEX, result.latex)):
+        plot.dots(one.draws.Gamma[:SHOWN], one.draws.G[:SHOWN], kind_of(name).tone, 0.7)
+        plot.key(name, kind_of(name).tone)
     plot.line([0.3, 30], [0.3, 30], INK, width=0.5)
     return plot.drawing("Draws", "")
 
 
 def tornado_chart(result: Result) -> Drawing:
     """Draw how far each input alone moves the verdict, the greatest first."""
-    found = tornado(joint_of(result.settings), kind_of(KINDS[0]))
+    found = tornado(joint_of(result.settings), kind_of(PLAIN))
     ends = (min(1.0, *(low for _, low, _ in found)) / 1.2, max(1.0, *(high for *_, high in found)) * 1.2)
     marks = [mark for mark in (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100) if ends[0] <= mark <= ends[1]]
     axes = {"log": (True, False), "width": 90, "height": 7.0 * len(found)}
@@ -136,8 +131,8 @@ def tornado_chart(result: Result) -> Drawing:
 def report(result: Result) -> list[Row]:
     """Tell both chances with their bands, pair by pair, and what was seen on the bench."""
     plain, latex, s = result.plain, result.latex, result.settings
-    fails, both = plain.draws.needed > plain.draws.holds, latex.draws.needed > latex.draws.holds
-    paired = float(fails[both].mean()) if both.any() else 1.0
+    both = latex.draws.lets_go
+    paired = float(plain.draws.lets_go[both].mean()) if both.any() else 1.0
     rows = [
         Row("Plain filler lets go", round(100 * plain.debond), "%", _words(plain)),
         Row(f"With {s.polymer:g} % latex", round(100 * latex.debond), "%", _words(latex)),
@@ -186,7 +181,7 @@ def _own(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    return line_of(result.settings, KINDS[1])
+    return line_of(result.settings, LATEX)
 
 
 CONTROLS = (

@@ -4,19 +4,20 @@ __all__ = ["CONTROLS", "Result", "compute", "draw", "lesson", "report", "summary
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from mosaiclib import reference
 from mosaiclib.drawing import Drawing, Plot
 from mosaiclib.drawing.palette import ACCENT, BAND, BAND_CHOSEN, BAND_STONE
-from mosaiclib.filler import KINDS, Joint, kind_of, released_length
-from mosaiclib.filler import draw as drawn
+from mosaiclib.filler import KINDS, released_length, sample
+from mosaiclib.filler.fracture import released_width
 from mosaiclib.filler.kinds import Kind
-from mosaiclib.lessons.w04_shared import KIND_TONES, controls, joint_of, kind_in, line_of
 from mosaiclib.lessons.w04_shared import FillerSettings as Settings
+from mosaiclib.lessons.w04_shared import controls, joint_of, kind_in, line_of
 from mosaiclib.report import Row
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 WIDTHS = np.geomspace(0.5, 12, 24)
 TICKS = ([0.5, 1, 2, 4, 8, 12], [0.1, 1, 10, 100])
@@ -24,64 +25,32 @@ TICKS = ([0.5, 1, 2, 4, 8, 12], [0.1, 1, 10, 100])
 
 @dataclass(frozen=True, eq=False)
 class Result:
-    """What comes of the settings: for each kind low, middle and high needed energy by width, shape (3, 24) [J/m2]."""
+    """What comes of the settings: for each kind low, middle and high needed energy by width, shape (3, 24) [J/m2], and the
+    width from which it lets go [mm], infinite where none does."""
 
     settings: Settings
     kinds: Mapping[str, Kind]
     needed: Mapping[str, np.ndarray]
-    critical: Mapping[str, float | None]
+    critical: Mapping[str, float]
 
 
 def compute(s: Settings) -> Result:
     """Work out the needed energy of every kind over the widths of a joint.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Needed energies and critical widths.
-
-    Raises
-    ------
-    MosaicError
-        If the joint or the air is out of range.
-
-    Examples
-    --------
     >>> found = compute(Settings())
-    >>> bool((found.needed[KINDS[0]][1] > found.needed[KINDS[1]][1]).all())
+    >>> bool((found.needed["plain cement grout"][1] > found.needed["cement grout with latex"][1]).all())
     True
     """
-    kinds = {name: kind_in(s, name) for name in KINDS}
-    joint = joint_of(s)
-    length = np.array([released_length(width, s.depth) for width in WIDTHS])
+    joint, kinds = joint_of(s), {name: kind_in(s, name) for name in KINDS}
+    lengths = released_length(WIDTHS, s.depth)
     needed, critical = {}, {}
     for name, kind in kinds.items():
-        alone = _alone(name, kind.polymer, s.depth, s.age, s.humidity, s.seed)
-        needed[name] = alone[:, None] * length
-        held = float(np.sqrt(joint.interface[0] * joint.interface[1])) * kind.bond_factor
-        critical[name] = _critical(held / float(alone[1]), s.depth)
+        # G goes with the released length, so that one set of draws serves every width
+        G = np.percentile(sample(joint, kind, seed=s.seed).G, [5, 50, 95]) / released_length(s.joint, s.depth)
+        needed[name] = G[:, None] * lengths
+        Gamma = float(np.sqrt(joint.interface[0] * joint.interface[1])) * kind.bond_factor
+        critical[name] = float(released_width(Gamma / float(G[1]), s.depth))
     return Result(s, kinds, needed, critical)
-
-
-@lru_cache(256)
-def _alone(name: str, polymer: float, depth: float, age: float, humidity: float, seed: int) -> np.ndarray:
-    """Return low, middle and high needed energy of a millimetre of released length, shape (3,) [J/m3 x 1e-3].
-
-    All of it goes with that length, so that one lot of draws serves every width, and is kept while the width moves.
-    """
-    joint = Joint(1.0, depth, "glass", age, humidity / 100)
-    found = drawn(joint, kind_of(name, polymer or None), seed=seed).needed
-    return np.percentile(found, [5, 50, 95]) / released_length(1.0, depth)
-
-
-def _critical(length: float, depth: float) -> float | None:
-    """Return the width at which the released length is reached; None where none does [mm]."""
-    return float(depth * np.arctanh(length / depth)) if length < depth else None
 
 
 def draw(result: Result) -> Drawing:
@@ -96,10 +65,10 @@ def draw(result: Result) -> Drawing:
     chosen = result.needed[s.kind]
     plot.band(WIDTHS, chosen[0], chosen[2], BAND_CHOSEN)
     for name, three in result.needed.items():
-        tone = KIND_TONES[name]
+        tone = result.kinds[name].tone
         plot.line(WIDTHS, three[1], tone, dash=() if name == s.kind else (2.0, 1.2))
         plot.key(name, tone, () if name == s.kind else (2.0, 1.2))
-        if result.critical[name] is not None and 0.5 < result.critical[name] < 12:
+        if 0.5 < result.critical[name] < 12:
             plot.dots([result.critical[name]], [np.interp(result.critical[name], WIDTHS, three[1])], tone, 2.4)
     plot.line([s.joint, s.joint], [0.1, 100], ACCENT, dash=(1, 1), width=0.4)
     plot.key("measured on rough stone", BAND_STONE)
@@ -114,13 +83,15 @@ def draw(result: Result) -> Drawing:
 def report(result: Result) -> list[Row]:
     """Tell needed energy and critical width of each kind at this joint."""
     s = result.settings
+    stone = reference.value("mechanics", "interface energy on rough stone").band
+    rise = reference.value("mechanics", "rise of bond with polymer").number
     place = [float(np.interp(s.joint, WIDTHS, row)) for row in result.needed[s.kind]]
     rows = [
         Row(
             name,
             round(float(np.interp(s.joint, WIDTHS, three[1])), 1),
             "J/m2",
-            f"needed at {s.joint:g} mm; {_width_words(result.critical[name])}",
+            text("needed at ", mm(s.joint), "; ", _width_words(result.critical[name])),
         )
         for name, three in result.needed.items()
     ]
@@ -129,13 +100,16 @@ def report(result: Result) -> list[Row]:
         Row("Band of the chosen one", f"{place[0]:.1f} to {place[2]:.1f}", "J/m2", "in 9 draws of 10"),
         Row(
             "Measured on rough stone",
-            "6 to 18",
+            f"{stone[0]:g} to {stone[1]:g}",
             "J/m2",
             "Tschegg and others 1995, abstract read; it falls on smooth faces",
         ),
         Row("On smooth glass", f"{s.low:g} to {s.high:g}", "J/m2", "AN ASSUMPTION: type your own"),
         Row(
-            "With polymer", "40 %", "more", "bond measured on glazed tile; taken for the energy too, up to 10 % polymer"
+            "With polymer",
+            f"{rise:.0%}".replace("%", " %"),
+            "more",
+            "bond measured on glazed tile; taken for the energy too, up to 10 % polymer",
         ),
         Row(
             "Shrinkage and polymer",
@@ -147,8 +121,10 @@ def report(result: Result) -> list[Row]:
     ]
 
 
-def _width_words(width: float | None) -> str:
-    return f"lets go from {width:.2g} mm on" if width is not None else "no width of this depth lets go"
+def _width_words(width: float) -> Text | str:
+    if np.isinf(width):
+        return "no width of this depth lets go"
+    return text("lets go from ", mm(float(f"{width:.2g}")), " on")
 
 
 def summary(result: Result) -> str:

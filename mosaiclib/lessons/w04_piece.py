@@ -3,7 +3,6 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -15,25 +14,22 @@ from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, segmen
 from mosaiclib.drawing.palette import ACCENT, GLASS_COLOURS, grey
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import (
-    KINDS,
     SILENT,
-    Joint,
     Recipe,
     batches,
     grid_volume,
     meets,
-    recipe,
     released_length,
+    sample,
     usual_grid_volume,
     wipe_minutes,
 )
-from mosaiclib.filler import draw as drawn
-from mosaiclib.filler.kinds import Kind, quantities_known
+from mosaiclib.filler.kinds import quantities_known
 from mosaiclib.job.sheets import caution, mixing_lines, write_batch_card
 from mosaiclib.layout import Layout, joints_of
 from mosaiclib.lesson.controls import Action, Control, read_number
-from mosaiclib.lessons.practice import COLOURS, sample_piece
-from mosaiclib.lessons.w04_shared import FillerSettings, controls, joint_of, kind_in, line_of, volume_of
+from mosaiclib.lessons.practice import COLOURS
+from mosaiclib.lessons.w04_shared import FillerSettings, controls, filler_of, joint_of, kind_in, line_of, piece_of
 from mosaiclib.report import Row
 
 MIX, TIME, SHADE, NORMS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
@@ -78,65 +74,21 @@ class Result:
 def compute(s: Settings) -> Result:
     """Judge every joint of the practice piece and work out its mix.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Joints and mix.
-
-    Raises
-    ------
-    MosaicError
-        If the mix cannot be.
-
-    Examples
-    --------
     >>> set(compute(Settings()).pulls) <= set(PULLS)
     True
     """
-    layout = sample_piece(s.tile, s.joint, max(s.depth - s.bed, 1.0))
+    layout, joint, kind = piece_of(s), joint_of(s), kind_in(s)
     lines, lengths, widths = _joints(layout)
-    joint, kind = joint_of(s), kind_in(s)
-    alone = _alone(s.joint, s.depth, s.age, s.humidity / 100, kind, s.seed)
-    needed = alone * s.depth * np.tanh(np.maximum(widths, 0.05) / s.depth)
+    middle = float(np.median(sample(joint, kind, seed=s.seed).G))
+    G = middle * released_length(widths, s.depth) / released_length(s.joint, s.depth)
     low, high = (end * kind.bond_factor for end in joint.interface)
-    pulls = np.where(needed <= low, "holds", np.where(needed > high, "lets go", "unsure"))
-    polymer = s.polymer / 100 if s.kind == KINDS[1] else None
-    made = _made(layout, s.bed, s.kind, s.joint, polymer, s.solids / 100, s.water / 100)
-    shade = max(s.shade - reference.value("filler", "darker when wet").number * s.wet, 0.0)
-    return Result(
-        s,
-        layout,
-        tuple(pulls.tolist()),
-        lines,
-        lengths,
-        made,
-        batches(made.volume, pot=s.pot, slake=s.slake, rate=s.rate, bowl=s.bowl),
-        shade,
-    )
+    pulls = np.where(low >= G, "holds", np.where(high < G, "lets go", "unsure"))
+    made = filler_of(s, solids=s.solids / 100, water_ratio=s.water / 100)
+    batch = batches(made.volume, pot=s.pot, slake=s.slake, rate=s.rate, bowl=s.bowl)
+    shade = s.shade - reference.value("filler", "darker when wet").number * s.wet
+    return Result(s, layout, tuple(pulls.tolist()), lines, lengths, made, batch, shade)
 
 
-@lru_cache(64)
-def _alone(width: float, depth: float, age: float, humidity: float, kind: Kind, seed: int) -> float:
-    """Return the middle needed energy of a millimetre of released length; the assumption does not change it."""
-    found = drawn(Joint(width, depth, "glass", age, humidity), kind, seed=seed).needed
-    return float(np.median(found)) / released_length(width, depth)
-
-
-@lru_cache(64)
-def _made(
-    layout: Layout, bed: float, kind: str, joint: float, polymer: float | None, solids: float, water: float
-) -> Recipe:
-    """Return the mix of the practice piece, kept because the assumption does not change it."""
-    how = {"polymer": polymer, "solids": solids, "water_ratio": water, "waste": 0.15}
-    return recipe(volume_of(layout, bed), kind, joint, **how)
-
-
-@lru_cache(16)
 def _joints(layout: Layout) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return the joints between pieces as lines, shape (m, 4), with their lengths and widths [mm]."""
     met = joints_of(layout)
@@ -182,7 +134,7 @@ def report(result: Result) -> list[Row]:
             "",
             "needed at the middle of the ranges, against what is assumed to hold",
         ),
-        Row("Verdict", "", "", _verdict(s.kind)),
+        Row("Verdict", "", "", kind_in(s).verdict),
         *_grain(made),
         Row(
             "Filler, exact",
@@ -216,16 +168,6 @@ def _batches(made: Recipe, count: int, each: float) -> list[Row]:
     return [Row("Batches", count, "", words)] if made.powder else []
 
 
-def _verdict(kind: str) -> str:
-    """Say whether this is a mix for glass."""
-    if kind == KINDS[0]:
-        return "not a mix for glass: plain unfortified filler cracks and lets go of it (common practice, no source)"
-    if kind == KINDS[3]:
-        return "holds well as its makers say; stiff and quick to mix wrong, and no figure for glass was read"
-    return "fortified: what practice uses on glass (common practice, no source); the model alone does not prove it"
-
-
-@lru_cache(64)
 def _classes(tests: tuple[tuple[str, ...], ...]) -> tuple[Row, ...]:
     """Tell which classes the typed test values meet; those of which nothing is told are named together."""
     values = {
@@ -238,15 +180,9 @@ def _classes(tests: tuple[tuple[str, ...], ...]) -> tuple[Row, ...]:
     return (*rows, Row("Not told", "", "", f"{rest}. Tests that can be typed: {'; '.join(quantities_known())}."))
 
 
-@lru_cache(64)
-def _lightness(colour: str) -> float:
-    """Return the lightness of a glass colour of the palette."""
-    return lightness(look(colour).fill)
-
-
 def _shade_row(result: Result) -> Row:
     """Tell the step of lightness between filler and tiles."""
-    steps = {name: result.shade - _lightness(name) for name in COLOURS}
+    steps = {name: result.shade - lightness(look(name).fill) for name in COLOURS}
     nearest = min(steps, key=lambda name: abs(steps[name]))
     far = max(steps, key=lambda name: abs(steps[name]))
     wet = "wet" if result.settings.wet else "dry"

@@ -2,8 +2,7 @@
 
 __all__ = ["CONTROLS", "Result", "compute", "draw", "lesson", "report", "summary"]
 
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -11,12 +10,11 @@ import shapely
 from mosaiclib import reference
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, panels, segments
 from mosaiclib.drawing.palette import ACCENT, CLAY, CLAY_PALE, FILLER, GLASS, INK, PAPER, SOFT
-from mosaiclib.filler import Chance, Joint, chance, climate_factor, shrinkage_share, thermal_strain
-from mosaiclib.filler.kinds import Kind
-from mosaiclib.lessons.practice import sample_piece
+from mosaiclib.filler import Chance, chance_of, climate_factor, shrinkage_share, thermal_strain
 from mosaiclib.lessons.w04_shared import FillerSettings as Settings
-from mosaiclib.lessons.w04_shared import controls, joint_of, kind_in, line_of, uneven
+from mosaiclib.lessons.w04_shared import controls, joint_of, kind_in, line_of, piece_of, uneven
 from mosaiclib.report import Row
+from mosaiclib.units import mm, text
 
 WARMTH = 30.0  # [K] a window sill in summer against a winter night
 MAGNIFIED = 100
@@ -37,50 +35,24 @@ class Result:
 def compute(s: Settings) -> Result:
     """Work out what the joint shrinks and what its sides would need to hold.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Shrinkage [1e-6] and chances.
-
-    Raises
-    ------
-    MosaicError
-        If the joint or the air is out of range.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.porous.debond < found.found.debond
     True
     """
-    kind = kind_in(s)
-    joint = joint_of(s)
-    dried = climate_factor(joint.humidity) * shrinkage_share(joint.age, joint.depth) if kind.cement else 1.0
-    low, high = kind.shrinkage[0] * kind.shrinkage_factor[0], kind.shrinkage[1] * kind.shrinkage_factor[1]
-    found = chance(joint, kind=kind, seed=s.seed)
-    fixed = _fixed(joint.width, joint.depth, joint.age, joint.humidity, kind, s.seed)
-    return Result(s, (low * dried, high * dried), found, *fixed)
-
-
-@lru_cache(64)
-def _fixed(width: float, depth: float, age: float, humidity: float, kind: Kind, seed: int):
-    """Return what does not rest on the one assumption: the porous base, and the bands of needed energy and of stress."""
-    porous = chance(Joint(width, depth, "porous", age, humidity), kind=kind, seed=seed)
-    return porous, *(np.percentile(one, [5, 50, 95]) for one in (porous.draws.needed, porous.draws.stress))
+    kind, joint = kind_in(s), joint_of(s)
+    dried = float(climate_factor(joint.humidity) * shrinkage_share(joint.age, joint.depth)) if kind.cement else 1.0
+    low, high = (one * factor * dried for one, factor in zip(kind.shrinkage, kind.shrinkage_factor, strict=True))
+    found, porous = (chance_of(one, kind, seed=s.seed) for one in (joint, replace(joint, base="porous")))
+    needed, stress = (np.percentile(one, [5, 50, 95]) for one in (found.draws.G, found.draws.sigma))
+    return Result(s, (low, high), found, porous, needed, stress)
 
 
 def draw(result: Result) -> Drawing:
     """Draw the joint in section, and the practice piece that has such joints."""
     s = result.settings
-    piece = sample_piece(s.tile, s.joint, max(s.depth - s.bed, 1.0))
-    whole = layout_picture(piece, marks=False, dimensions=False, title="The practice piece")
+    whole = layout_picture(piece_of(s), marks=False, dimensions=False, title="The practice piece")
     both = [_section(result), whole]
-    said = f"{both[0].description} Below, the practice piece that has such joints."
+    said = text(both[0].description, " Below, the practice piece that has such joints.")
     return panels(both, ["", "the practice piece with such joints"], columns=1, title=both[0].title, description=said)
 
 
@@ -107,12 +79,12 @@ def _section(result: Result) -> Drawing:
         Polygons([filler], FILLER, INK, 0.15),
         Lines(segments(pull), ACCENT, 0.4),
         Lines(segments([[left, base + deep + 4, left + wide, base + deep + 4]]), SOFT, 0.3),
-        Text(left + wide / 2, base + deep + 6, f"joint {s.joint:g} mm", 3.4, "middle", colour=INK),
+        Text(left + wide / 2, base + deep + 6, text("joint ", mm(s.joint)), 3.4, "middle", colour=INK),
         Text(left + wide / 2, base - 7, "glass" if s.base == "glass" else "porous base", 3.4, "middle", colour=INK),
         Text(4, 8, f"It shrinks by {middle * 1000:.1f} thousandths of a millimetre; drawn {MAGNIFIED} x.", 3.2),
         Text(4, 3, f"The filler {words} in {_share(result)} of the draws.", 3.2),
     )
-    about = f"A joint of {s.joint:g} mm between two tiles on {s.base}, filled with {s.kind}; it {words}."
+    about = text("A joint of ", mm(s.joint), f" between two tiles on {s.base}, filled with {s.kind}; it {words}.")
     return Drawing(max(left + wide + side + 8, 112), base + deep + 16, "A filled joint in section", about, items, PAPER)
 
 
@@ -168,16 +140,11 @@ def report(result: Result) -> list[Row]:
 HEAT = ("expansion of mortar", "expansion of soda-lime glass")
 
 
-def _porous(found: Chance) -> str:
-    return (
-        f"{found.debond:.0%} of the draws: it is rough, filler keys into it, and it sucks water from the filler's edge"
-    )
-
-
 def _known(s: Settings) -> str:
     if s.base == "porous":
         return "measured on rough stone (Tschegg and others 1995, abstract read)"
-    return "on smooth glass: AN ASSUMPTION; on rough stone 6 to 18 were measured, and it falls on smooth faces"
+    low, high = reference.value("mechanics", "interface energy on rough stone").band
+    return f"on smooth glass: AN ASSUMPTION; on rough stone {low:g} to {high:g} were measured, and it falls on smooth faces"
 
 
 def _band(found: Chance) -> str:

@@ -1,35 +1,29 @@
 """What can be set in lesson 04, and what its parts share."""
 
 __all__ = [
-    "AIR",
     "ASSUMED",
-    "KIND_TONES",
-    "TILE",
+    "LATEX",
+    "PLAIN",
     "FillerSettings",
     "controls",
+    "filler_of",
     "joint_of",
     "kind_in",
     "line_of",
+    "piece_of",
     "uneven",
 ]
 
-import math
 from dataclasses import dataclass
-from functools import lru_cache
 
-from mosaiclib.adhesive import bed_volume
-from mosaiclib.drawing.palette import ACCENT, GLASS_COLOURS
-from mosaiclib.filler import KINDS, Joint, joint_volume, kind_of, recipe
+from mosaiclib.filler import KINDS, Joint, Recipe, joint_volume, kind_of, recipe
 from mosaiclib.filler.kinds import Kind
-from mosaiclib.job.lists import spares
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Control
-from mosaiclib.lessons.practice import sample_piece
+from mosaiclib.lessons.practice import LOST, quantities, sample_piece
 
 AIR, ASSUMED, TILE = "The air and the days", "The one assumption", "The tile and the lot"
-KIND_TONES = dict(
-    zip(KINDS, (ACCENT, *(GLASS_COLOURS[name].fill for name in ("bottle green", "amber", "violet"))), strict=True)
-)
+PLAIN, LATEX = "plain cement grout", "cement grout with latex"
 
 
 @dataclass(frozen=True)
@@ -38,7 +32,7 @@ class FillerSettings:
 
     joint: float = 2.0
     depth: float = 4.8
-    kind: str = KINDS[0]
+    kind: str = PLAIN
     base: str = "glass"
     polymer: float = 10.0
     age: float = 28.0
@@ -50,118 +44,35 @@ class FillerSettings:
     seed: int = 1
 
 
-def joint_of(s: FillerSettings, width: float | None = None) -> Joint:
-    """Return the joint that the settings stand for.
-
-    Parameters
-    ----------
-    s : FillerSettings
-        What the learner set.
-    width : float, optional
-        Another width of the joint [mm].
-
-    Returns
-    -------
-    Joint
-        The joint.
-    """
-    glass = (min(s.low, s.high), max(s.low, s.high))
-    return Joint(width or s.joint, s.depth, s.base, s.age, s.humidity / 100, glass)
+def joint_of(s: FillerSettings) -> Joint:
+    """Return the joint that the settings stand for."""
+    return Joint(s.joint, s.depth, s.base, s.age, s.humidity / 100, (s.low, s.high))
 
 
 def kind_in(s: FillerSettings, name: str | None = None) -> Kind:
-    """Return a kind of filler; the latex that is set goes into cement grout, mortar keeps what it holds.
-
-    Parameters
-    ----------
-    s : FillerSettings
-        What the learner set.
-    name : str, optional
-        Kind of filler; the settings' if left out.
-
-    Returns
-    -------
-    Kind
-        Ranges.
-    """
-    wanted = name or s.kind
-    return kind_of(wanted, s.polymer / 100 if wanted == KINDS[1] else None)
+    """Return a kind of filler, the settings' if left out, with the latex that is set where latex is poured."""
+    return kind_of(name or s.kind, s.polymer / 100)
 
 
-def line_of(s: FillerSettings, kind: str | None = None, waste: float = 0.15) -> str:
-    """Return the one line of quantities of the practice piece with this joint.
-
-    Parameters
-    ----------
-    s : FillerSettings
-        What the learner set.
-    kind : str, optional
-        Kind of filler; the settings' if left out.
-    waste : float
-        Filler that is lost, as a share.
-
-    Returns
-    -------
-    str
-        Pieces, adhesive, filler and tiles.
-    """
-    wanted = kind or s.kind
-    return _line(s.tile, s.joint, s.depth, s.bed, wanted, s.polymer / 100 if wanted == KINDS[1] else None, waste)
+def piece_of(s: FillerSettings) -> Layout:
+    """Return the practice piece with this joint; its tiles are as thick as the joint is deep, less the bed."""
+    return sample_piece(s.tile, s.joint, s.depth - s.bed)
 
 
-@lru_cache(64)
-def _line(tile: float, joint: float, depth: float, bed: float, kind: str, polymer: float | None, waste: float) -> str:
-    """Write the line of quantities; kept, since the assumption and the air do not change it."""
-    layout = sample_piece(tile, joint, max(depth - bed, 1.0))
-    made = recipe(volume_of(layout, bed), kind, joint, polymer=polymer, waste=waste)
-    tiles, spare = _tiles(layout)
-    return (
-        f"{len(layout)} pieces, {bed_volume(float(layout.areas.sum()), bed, waste=0.15):.1f} mL adhesive, "
-        f"{made.bought}, {tiles + spare} tiles to buy with spares"
-    )
+def filler_of(s: FillerSettings, kind: str | None = None, **more) -> Recipe:
+    """Return what the filler of the practice piece is mixed from; `more` as for `recipe`."""
+    volume = joint_volume(piece_of(s), s.bed)
+    return recipe(volume, kind or s.kind, s.joint, polymer=s.polymer / 100, waste=LOST, **more)
 
 
-@lru_cache(64)
-def _tiles(layout: Layout) -> tuple[int, int]:
-    """Return the tiles that the practice piece takes, and spares."""
-    need = math.ceil(float(layout.areas.sum()) / layout.tile.side**2)
-    return need, spares(need, 0.05)
-
-
-@lru_cache(64)
-def volume_of(layout: Layout, bed: float) -> float:
-    """Return the filler of the practice piece, kept because the piece moves seldom.
-
-    Parameters
-    ----------
-    layout : Layout
-        The practice piece.
-    bed : float
-        Thickness of the adhesive [mm].
-
-    Returns
-    -------
-    float
-        Volume [mL].
-    """
-    return joint_volume(layout, bed)
+def line_of(s: FillerSettings, kind: str | None = None) -> str:
+    """Return the one line of quantities of the practice piece with this joint and a kind of filler, the settings' if left out."""
+    return quantities(piece_of(s), s.bed, filler_of(s, kind).bought)
 
 
 def uneven(share: float) -> str:
-    """Return how likely something is, in words.
+    """Return in words how likely something is that happens in a share of the draws.
 
-    Parameters
-    ----------
-    share : float
-        Share of draws, 0 to 1.
-
-    Returns
-    -------
-    str
-        Words.
-
-    Examples
-    --------
     >>> uneven(0.99), uneven(0.5), uneven(0.01)
     ('nearly always', 'as likely as not', 'hardly ever')
     """
@@ -170,22 +81,11 @@ def uneven(share: float) -> str:
 
 
 def controls(*names: str) -> tuple[Control, ...]:
-    """Return the named open controls, and all others of the lesson under their folds.
-
-    Parameters
-    ----------
-    *names : str
-        Open controls, at most four.
-
-    Returns
-    -------
-    tuple of Control
-        In the order of the house.
-    """
+    """Return the controls of the lesson in the order of the house, the named ones open, all others under their folds."""
     every = (
         ("joint", "Joint", "length", 2.0, "mm", 0.5, 12, 0.1, TILE),
         ("depth", "Joint depth", "length", 4.8, "mm", 1, 15, 0.1, TILE),
-        ("kind", "Filler", "choice", KINDS[0], KINDS, TILE),
+        ("kind", "Filler", "choice", PLAIN, KINDS, TILE),
         ("base", "Base and tiles", "choice", "glass", ("glass", "porous"), AIR),
         ("polymer", "Latex: polymer", "number", 10.0, "% of cement", 0, 30, 1, ASSUMED),
         ("age", "Drying for", "number", 28.0, "days", 1, 365, 1, AIR),

@@ -23,14 +23,3 @@ def least(measure, limit):
         if found[-1] <= limit:
             break
     return min(found)
-
-
-def paired(work, other, turns):
-    """Return the quickest of one over the quickest of the other, taken by turns so that a slow minute meets both."""
-    times = [], []
-    for _ in range(turns):
-        for place, one in enumerate((work, other)):
-            begin = time.perf_counter()
-            one()
-            times[place].append(time.perf_counter() - begin)
-    return min(times[0]) / min(times[1])

@@ -1,15 +1,10 @@
-"""The cure of many pieces at many times, and the adhesive lessons, as ratios in one run."""
-
-from dataclasses import replace
+"""The cure of many pieces at many times, as a ratio in one run."""
 
 import numpy as np
-import pytest
 import shapely
 
 from mosaiclib.adhesive import cured_share
-from mosaiclib.drawing import to_svg
-from mosaiclib.lessons import w03_cure, w03_family, w03_look
-from ratios import best, least, paired
+from ratios import best, least
 
 
 def pieces(count):
@@ -35,31 +30,3 @@ def test_cured_share_against_one_buffer_call(told):
     ratio = least(lambda: best(ours, 3) / best(bare, 3), 1.5)
     told("cured share of 1,000 pieces at 50 times over one buffer call", ratio, 1.5)
     assert ratio <= 1.5
-
-
-@pytest.mark.parametrize("module", [w03_family, w03_look, w03_cure], ids=lambda m: m.__name__[-12:])
-def test_a_lesson_is_little_more_than_its_pictures(module, told):
-    """Compute, draw, report and summary, over the drawing alone."""
-    start = module.Settings()
-    module.compute(start)
-    seeds = iter(range(10**6))
-
-    def turn():
-        number = next(seeds) % 7
-        changed = {"hours": 24.0 + number} if hasattr(start, "hours") else {"room": 30.0 + number}
-        return replace(start, **changed)
-
-    def lesson():
-        result = module.compute(turn())
-        assert to_svg(module.draw(result)) and module.report(result) and module.summary(result)
-
-    # each result is drawn once, as on the page: its tones are worked out while it is drawn
-    kept = iter([module.compute(turn()) for _ in range(300)])
-
-    def picture():
-        to_svg(module.draw(next(kept)))
-
-    lesson(), picture()
-    ratio = least(lambda: paired(lesson, picture, 60), 1.3)
-    told(f"{module.__name__} over its own pictures", ratio, 1.3)
-    assert ratio <= 1.3

@@ -22,7 +22,7 @@ from pypdf import PdfReader
 
 from mosaiclib import launch
 from mosaiclib.errors import MosaicError
-from mosaiclib.job import Plan, buying_list, cheapest_packs, colour_counts, command, cut_list, work_out
+from mosaiclib.job import Plan, buying_list, cheapest_packs, command, cut_list, work_out
 from mosaiclib.job import sheets as sheets_of
 from mosaiclib.job.lists import packs_of
 from mosaiclib.job.sheets import piece_sheets
@@ -170,7 +170,7 @@ def test_colours_stay_within_stock(seed):  # seed 3: shared out in turn, the pla
     plan = json.loads(EXAMPLE.read_text(encoding="utf-8"))
     plan["colour"] = {"seed": seed, "corners": seed == 3}
     done = work_out(Plan.made(**plan))
-    counts = colour_counts(done).set_index("colour")
+    counts = done.colours.set_index("colour")
     for colour in done.plan.tile.colours:
         line = counts.loc[colour.name]
         assert line["placed"] <= colour.in_hand + line["to_buy"]
@@ -289,7 +289,6 @@ def test_other_things_than_plans_refused(bad, tmp_path):
     for call in (
         work_out,
         buying_list,
-        colour_counts,
         cut_list,
         lambda b: command.write(b, tmp_path),
         packs_of,
@@ -331,7 +330,7 @@ def colours(*counts, more=False):
     ("tile", "words"),
     [
         (colours(100, 100), f"{COUNT - 200}"),  # short by 61
-        (colours(0), f"{COUNT}"),
+        (colours(0), "no tiles"),
         (colours(1000), "colour"),
         (colours(2000, 1), "colour"),  # at most half of a chessboard
         (
@@ -379,7 +378,7 @@ def test_far_too_many_pieces_without_a_band_are_refused_too():
 
 def test_colours_with_no_tiles_in_hand_are_bought(tmp_path):
     done = work_out(Plan.load(spoilt(tmp_path, tile=colours(0, 0, 0, more=True))))
-    counts = colour_counts(done)
+    counts = done.colours
     assert counts["placed"].sum() == COUNT and counts["placed"].max() - counts["placed"].min() <= 20
     assert (counts["to_buy"] == counts["placed"] + counts["spare"]).all()
 

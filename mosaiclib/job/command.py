@@ -13,7 +13,7 @@ from mosaiclib.drawing import write_pdf, write_svg
 from mosaiclib.errors import instance
 from mosaiclib.files import WRITTEN, file_set, folder_named, list_bytes, name_key, safe_name
 from mosaiclib.filler import batches, wipe_minutes
-from mosaiclib.job.lists import buying_list, colour_counts, cut_list
+from mosaiclib.job.lists import buying_list, cut_list
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets, write_batch_card
@@ -78,7 +78,7 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     joined = pd.concat(cuts, ignore_index=True)
     tables = {
         "cut_list": joined[["piece", *joined.columns.drop("piece")]],
-        "colours": colour_counts(worked),
+        "colours": worked.colours,
         "buying_list": buying_list(worked),
         "overview": overview(worked),
     }

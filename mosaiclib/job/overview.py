@@ -25,8 +25,7 @@ from mosaiclib.adhesive.cure import Wait
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
-from mosaiclib.job.bands import Unlaid
-from mosaiclib.job.work import Worked, WorkedPiece
+from mosaiclib.job.work import Unlaid, Worked, WorkedPiece
 from mosaiclib.report import Row, words_of
 from mosaiclib.units import told
 

@@ -8,6 +8,8 @@ from collections.abc import Iterable, Mapping, Set
 from numbers import Real
 from typing import Any
 
+from mosaiclib.words import mm, told
+
 LONGEST_QUOTE = 80  # letters of what was typed that a sentence repeats
 # signs that steer a terminal, break or turn a line, or are half of one
 _STEERING = re.compile("[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]+")
@@ -23,27 +25,19 @@ class MosaicError(ValueError):
     mosaiclib.errors.MosaicError: The tile side must be greater than 0 mm.
     """
 
-    def __init__(self, sentence: str) -> None:
-        super().__init__(plain(sentence, longest=None))  # names come from files that anybody may have made
+    def __init__(self, *parts: object) -> None:
+        self.parts = parts
+        super().__init__(self.told())
+
+    def told(self, unit: str = "mm") -> str:
+        """Return the sentence with its lengths in "mm" or "in"."""
+        # names come from files that anybody may have made
+        return plain("".join(told(part, unit) for part in self.parts), longest=None)
 
 
 def plain(words: object, longest: int | None = LONGEST_QUOTE) -> str:
-    """Return words as a sentence or a terminal may repeat them: on one line, cut where they are very long.
+    """Return words on one line, without signs that steer a terminal, cut after `longest` letters (None: never).
 
-    Parameters
-    ----------
-    words : object
-        A name, a path or a sentence.
-    longest : int, optional
-        Most letters; none are cut off if left out as None.
-
-    Returns
-    -------
-    str
-        The words without signs that steer a terminal.
-
-    Examples
-    --------
     >>> plain("a\\x1b[2J pane")
     'a [2J pane'
     """
@@ -52,20 +46,8 @@ def plain(words: object, longest: int | None = LONGEST_QUOTE) -> str:
 
 
 def brief(value: object) -> str:
-    """Return how a value is quoted in a sentence, cut where it is very long.
+    """Return how a value is quoted in a sentence, at most 80 letters of it.
 
-    Parameters
-    ----------
-    value : object
-        What was given.
-
-    Returns
-    -------
-    str
-        At most 80 letters.
-
-    Examples
-    --------
     >>> brief("2 mm"), len(brief("2" * 10_000))
     ("'2 mm'", 80)
     """
@@ -78,29 +60,8 @@ def brief(value: object) -> str:
 
 
 def instance(value: object, kind: type | tuple[type, ...], name: str) -> Any:
-    """Return `value` if it is of the kind that is needed, or say in a sentence what is.
+    """Return `value` if it is of a kind, or say in a sentence what is needed.
 
-    Parameters
-    ----------
-    value : object
-        What was given.
-    kind : type or tuple of type
-        What it must be.
-    name : str
-        What the sentence calls it.
-
-    Returns
-    -------
-    object
-        The value.
-
-    Raises
-    ------
-    MosaicError
-        If it is something else.
-
-    Examples
-    --------
     >>> instance("2", (list, tuple), "table")
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The table must be a list or tuple, not '2'.
@@ -112,29 +73,8 @@ def instance(value: object, kind: type | tuple[type, ...], name: str) -> Any:
 
 
 def several(values: object, name: str, count: int | None = None) -> tuple[Any, ...]:
-    """Return `values` as a tuple, or say in a sentence that a list is needed.
+    """Return `values` as a tuple if they are a list of things (of `count` things), or say that they are not.
 
-    Parameters
-    ----------
-    values : object
-        What was given; text is refused, it is never taken apart letter by letter.
-    name : str
-        What the sentence calls it.
-    count : int, optional
-        How many there must be.
-
-    Returns
-    -------
-    tuple
-        The values, unchecked.
-
-    Raises
-    ------
-    MosaicError
-        If it is no list, or one of another length.
-
-    Examples
-    --------
     >>> several([1, 2], "joint", 2)
     (1, 2)
     >>> several(1, "limits", 2)
@@ -160,33 +100,8 @@ def number(
     greatest: float = math.inf,
     above: float | None = None,
 ) -> float:
-    """Return `value` as a finite float inside its range, or say in a sentence why not.
+    """Return `value` as a finite number within its limits [unit], or say in a sentence what it must be.
 
-    Parameters
-    ----------
-    value : object
-        What was given; text and truth values are refused, they are never guessed at.
-    name : str
-        What the sentence calls it, as in "tile side".
-    unit : str
-        Unit of the value and of the limits, as text.
-    least, greatest : float
-        Limits that are allowed themselves [unit].
-    above : float, optional
-        A limit that is not allowed itself [unit].
-
-    Returns
-    -------
-    float
-        The value [unit].
-
-    Raises
-    ------
-    MosaicError
-        If the value is no number, not finite or out of its range.
-
-    Examples
-    --------
     >>> number(2, "joint", "mm", above=0)
     2.0
     >>> number("2", "joint", "mm")
@@ -201,40 +116,23 @@ def number(
         found = math.inf if value > 0 else -math.inf
     if not math.isfinite(found):
         raise MosaicError(f"The {name} must be a finite number, not {found}.")
-    tail = f" {unit}" if unit else ""
     if above is not None and found <= above:
-        raise MosaicError(f"The {name} must be greater than {above:g}{tail}; it is {found:g}{tail}.")
+        raise _out_of_range(name, "greater than", above, found, unit)
     if found < least:
-        raise MosaicError(f"The {name} must be at least {least:g}{tail}; it is {found:g}{tail}.")
+        raise _out_of_range(name, "at least", least, found, unit)
     if found > greatest:
-        raise MosaicError(f"The {name} must be at most {greatest:g}{tail}; it is {found:g}{tail}.")
+        raise _out_of_range(name, "at most", greatest, found, unit)
     return found
 
 
+def _out_of_range(name: str, rule: str, limit: float, found: float, unit: str) -> MosaicError:
+    wanted, given = (mm(value) if unit == "mm" else f"{value:g} {unit}".strip() for value in (limit, found))
+    return MosaicError(f"The {name} must be {rule} ", wanted, "; it is ", given, ".")
+
+
 def whole_number(value: object, name: str, *, least: int = 0, greatest: int = 10**7) -> int:
-    """Return `value` as an int inside its range, or say in a sentence why not.
+    """Return `value` as a whole number within its limits, or say in a sentence what it must be.
 
-    Parameters
-    ----------
-    value : object
-        What was given; 3.0 is a whole number, 3.5 is not.
-    name : str
-        What the sentence calls it.
-    least, greatest : int
-        Limits that are allowed themselves.
-
-    Returns
-    -------
-    int
-        The value.
-
-    Raises
-    ------
-    MosaicError
-        If the value is not a whole number or out of its range.
-
-    Examples
-    --------
     >>> whole_number(12.0, "number of tiles", least=1)
     12
     """
@@ -247,27 +145,6 @@ def whole_number(value: object, name: str, *, least: int = 0, greatest: int = 10
 def choice(value: object, name: str, known: Iterable[str]) -> str:
     """Return `value` if it is one of the known words, or say which there are.
 
-    Parameters
-    ----------
-    value : object
-        What was given.
-    name : str
-        What the sentence calls it.
-    known : iterable of str
-        The words that may be used.
-
-    Returns
-    -------
-    str
-        The word.
-
-    Raises
-    ------
-    MosaicError
-        If the word is unknown.
-
-    Examples
-    --------
     >>> choice("square", "edge rule", ["flush", "equal"])
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The edge rule 'square' is not known; choose one of: flush, equal.

@@ -233,10 +233,12 @@ def _searched(
     refusal = why(task, proven=possible is False)
     if refusal:
         raise refusal
-    ended = f"and a complete search of {work:g} units" if work else f"and {q} colours are too many to try them all"
+    ended = (
+        f"a complete search of {work:g} units" if work else f"{n} pieces in {q} colours are too many to try them all"
+    )
     raise NotFound(
         f"No arrangement of {n} pieces was found in {tried[0]} starts and {tried[1]} rounds of exchanging colours, "
-        f"{ended}. That proves nothing; one more colour, or more tiles of the scarce colours, may help.",
+        f"and {ended}. That proves nothing; one more colour, or more tiles of the scarce colours, may help.",
         n,
         starts=tried[0],
         rounds=tried[1],

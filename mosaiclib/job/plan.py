@@ -36,7 +36,7 @@ from mosaiclib.errors import MosaicError, brief, plain
 from mosaiclib.files import write_whole
 from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
-from mosaiclib.glass import CORNERS, NAMES, Face, FourSided, Pane
+from mosaiclib.glass import CORNERS, Face, FourSided, Pane
 from mosaiclib.layout import EDGE_RULES, FRACTIONS, Guide, Tile
 from mosaiclib.units import UNITS
 
@@ -361,7 +361,7 @@ def _path(path: str | os.PathLike) -> Path:
 
 def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:
     """Refuse a band on a face that is not there, a second one on a face, and colours that are not in the list."""
-    faces = ("pane",) if isinstance(part, PanePart) else NAMES
+    faces = ("pane",) if isinstance(part, PanePart) else FourSided.face_names
     used = [band.face for band in part.bands]
     for face in used:
         if face not in faces:

@@ -28,7 +28,7 @@ class Quantities:
     tiles: int
 
     def __str__(self) -> str:
-        glue = f"{self.adhesive:.0f}" if self.adhesive >= 100 else f"{self.adhesive:.1f}"
+        glue = f"{self.adhesive:.0f}" if self.adhesive >= 20 else f"{self.adhesive:.1f}"
         return f"{self.pieces} pieces, {glue} mL adhesive, {self.filler.bought}, {self.tiles} tiles to buy with spares"
 
 

@@ -18,7 +18,9 @@ WIDTHS = (("270px", "96px"), ("222px", "144px"))  # of a slider and its box; two
 class Field:
     """One control on the page: a slider with a box, a list, a tick box, a table or a button."""
 
-    def __init__(self, control: Control, changed: Callable[["Field"], None], refused: Callable[[str], None]) -> None:
+    def __init__(
+        self, control: Control, changed: Callable[["Field"], None], refused: Callable[[MosaicError], None]
+    ) -> None:
         self.control, self.changed, self.refused = control, changed, refused
         self.value, self.unit, self.quiet = control.default, "mm", False
         self.slider: w.IntSlider | None = None
@@ -74,7 +76,7 @@ class Field:
         try:
             value = read(self.control, typed, self.unit)
         except MosaicError as wrong:
-            self.wrong = str(wrong)
+            self.wrong = wrong
             self.refused(self.wrong)
             return
         self.put(value)

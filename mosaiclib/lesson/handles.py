@@ -9,7 +9,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from mosaiclib.units import told
+from mosaiclib.units import mm, text, told
 
 LAB = Path(__file__).parent
 
@@ -58,9 +58,7 @@ class Handles(anywidget.AnyWidget):
 
     @traitlets.observe("points", "unit")
     def _tell_places(self, _: object) -> None:
-        self.places = [
-            told(f"{_tenths(x)} mm across, {_tenths(y)} mm up", self.unit, both=False) for x, y in self.points
-        ]
+        self.places = [told(text(mm(x), " across, ", mm(y), " up"), self.unit, both=False) for x, y in self.points]
 
     def held(self, points: Sequence[Sequence[float]], before: Sequence[Sequence[float]]) -> tuple[list, str]:
         """Return handles [mm], those that moved held inside the picture, and a sentence if one had to be."""
@@ -77,7 +75,3 @@ class Handles(anywidget.AnyWidget):
 def _hold(at: float, before: float, length: float) -> float:
     """Hold a place [mm] inside a picture that begins so far before 0; whole tenths, the same rule as in the browser."""
     return min(max(at, math.ceil(-10 * before) / 10), math.floor(10 * (length - before)) / 10)
-
-
-def _tenths(length: float) -> str:
-    return f"{length:.1f}".removesuffix(".0")

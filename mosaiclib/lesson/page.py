@@ -138,7 +138,7 @@ class Lesson(w.VBox):
         try:
             done = action.run(self.settings, text)
         except MosaicError as wrong:
-            self._say(str(wrong))
+            self._say(wrong)
             return
         if isinstance(done, tuple):
             self.set(done[0])
@@ -182,19 +182,20 @@ class Lesson(w.VBox):
         self._show()
         self._say(self.said)
 
-    def _say(self, words: str) -> None:
-        self.said = words
-        words = units.told(words, self.unit)
+    def _say(self, said: object) -> None:
+        """Show a sentence, or an error with its lengths in the unit of the page."""
+        self.said = said
+        words = units.told(said, self.unit)
         self.message.value = paragraph(words)
         self.echo.value = f"<p>{html.escape(words)}</p>" if words else ""
 
-    def _refused(self, words: str) -> None:
+    def _refused(self, words: MosaicError) -> None:
         """Tell that what was typed cannot be used; the last picture stays, but pale."""
         self.picture.add_class("mosaic-stale")
         self._say(words)
 
     @property
-    def wrong(self) -> str:
+    def wrong(self) -> MosaicError | str:
         """What is still the matter with a box, empty where all are in order."""
         return next((field.wrong for field in self.fields.values() if field.wrong), "")
 
@@ -217,7 +218,7 @@ class Lesson(w.VBox):
         except MosaicError as wrong:
             # the last picture stays, but pale, so that it is not taken for the new one
             self.picture.add_class("mosaic-stale")
-            self._say(str(wrong))
+            self._say(wrong)
         except Exception:
             self._say(UNEXPECTED)
             raise

@@ -49,6 +49,8 @@ from mosaiclib.layout import (
 )
 from mosaiclib.layout.joints import length_within
 from mosaiclib.layout.layout import MOST_PIECES, not_too_many
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 MOST_BANDED = 250_000  # pieces of a plan with a band: laying it and arranging its colours takes half a minute then
 
@@ -84,7 +86,7 @@ class WorkedPiece:
     beads: float
     adhesive: float
     unlaid: tuple[Unlaid, ...] = ()
-    broken: tuple[str, ...] = ()
+    broken: tuple[str | Text, ...] = ()
 
     @property
     def filler(self) -> float:
@@ -98,7 +100,7 @@ class Worked:
 
     plan: Plan
     pieces: tuple[WorkedPiece, ...]
-    notes: tuple[str, ...]
+    notes: tuple[str | Text, ...]
 
     @property
     def count(self) -> int:
@@ -171,7 +173,7 @@ def _named(plan: Plan, act: Callable, each: Iterable) -> Iterator:
         try:
             yield act(part, one)
         except MosaicError as wrong:
-            raise MosaicError(f"{part.name}: {wrong}") from None
+            raise MosaicError(part.name, ": ", wrong) from None
 
 
 # --- laying ----------------------------------------------------------------------------------------------
@@ -372,10 +374,10 @@ def _edge_length(glass: Pane | FourSided) -> float:
     return 2 * glass.around if glass.around else glass.strip.length
 
 
-def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str]:
+def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     """Gather what the maker should know."""
-    yield from (f"{piece.name}: {note}" for piece in pieces for note in piece.glass.out_of_square)
-    yield from (f"{piece.name}: corner of {corner.words}" for piece in pieces for corner in piece.corners)
+    yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
+    yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
     if plan.filler.family == KINDS[0]:
         yield (
             "Plain cement grout is not a mix for glass: unfortified filler cracks and lets go of it. Take one with latex, "
@@ -383,4 +385,4 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str]:
         )
     low = plan.joint.least
     if low and low < plan.tile.side * 0.03:
-        yield f"A joint of {low:g} mm is hard to fill: check the maker's sheet of the filler."
+        yield text("A joint of ", mm(low), " is hard to fill: check the maker's sheet of the filler.")

@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 from pypdf import PdfReader
 
 from clashes import clashes
@@ -16,7 +17,7 @@ from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, StockShort, arra
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
-from mosaiclib.job import Plan, command, cut_list, work_out
+from mosaiclib.job import Plan, command, cut_list, work, work_out
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import BandPart, RowPart
 from mosaiclib.job.sheets import inside_layout, piece_sheets
@@ -342,6 +343,24 @@ def test_a_plan_says_what_it_could_not_lay(behind):
     for row in {row for row, _ in one.stretches}:
         length = round(sum(s.end - s.begin for number, s in one.stretches if number == row))
         assert told.loc[f"window panel: row {row}", "how_much"] == f"{length} mm not as asked"
+
+
+def test_a_plan_tells_every_rule_that_a_layout_breaks(worked):
+    """A panel of which one piece is moved onto the next: what must hold is asked of every plan, and told."""
+    assert all(piece.broken == () for piece in worked.pieces)
+    panel, rest = worked.pieces[0], worked.pieces[1:]
+    shapes = panel.layout.shapes.copy()
+    shapes[0] = shapely.affinity.translate(shapes[1], 1.0)
+    wrong = work.worked_piece(worked.plan, worked.plan.glass[0], panel.glass, replace(panel.layout, shapes=shapes))
+    told = overview(replace(worked, pieces=(wrong, *rest))).set_index("what")
+    assert "overlap" in told.loc["window panel: rules broken", "remark"]
+
+
+def test_tiles_that_may_touch_break_no_rule(plan):
+    """With a least joint of 0 the tiles of a grid lie edge to edge, and nothing is wrong with that."""
+    found = plan.model_dump(mode="json") | {"joint": {"wanted": 0, "least": 0, "greatest": 0.5, "edge": "equal"}}
+    found["glass"] = [found["glass"][0] | {"bands": []}]
+    assert work_out(Plan.made(**found)).pieces[0].broken == ()
 
 
 def test_the_page_says_what_it_could_not_lay():

@@ -20,9 +20,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from mosaiclib import launch
+from mosaiclib import launch, reference
 from mosaiclib.errors import MosaicError
-from mosaiclib.job import Plan, buying_list, cheapest_packs, command, cut_list, work_out
+from mosaiclib.job import Plan, buying_list, cheapest_packs, command, cut_list, quantities, spares, work_out
 from mosaiclib.job import sheets as sheets_of
 from mosaiclib.job.lists import packs_of
 from mosaiclib.job.sheets import piece_sheets
@@ -198,6 +198,38 @@ def test_quantities_by_arithmetic(worked):
     assert planter.beads == pytest.approx(2 * around * 3 * deep / 2 / 1000)  # rim and base
     assert worked.filler.volume == pytest.approx((window.filler + planter.filler) * 1.15)
     assert worked.filler.powder == pytest.approx(worked.filler.volume * 1.7)
+
+
+def test_one_line_of_quantities_by_arithmetic():
+    """25 whole tiles of 20 mm on 108 x 108 mm, bed 0.8 mm: losses and breakages are common practice, no source."""
+    grid = lay_grid(shapely.box(0, 0, 108, 108), 20, 2)
+    found = quantities(grid, 0.8, "cement grout with latex", polymer=0.10)
+    assert found.adhesive == pytest.approx(25 * 400 * 0.8 / 1000 * 1.15)
+    assert found.filler.volume == pytest.approx((108**2 - 25 * 400) * 4.8 / 1000 * 1.15)
+    assert found.tiles == 25 + spares(25, 0.03)
+    assert str(found) == f"25 pieces, 9.2 mL adhesive, {found.filler.bought}, {found.tiles} tiles to buy with spares"
+    half = quantities(grid, 0.8, coverage=0.5, kept=1.0)
+    assert half.adhesive == pytest.approx(found.adhesive / 2)
+    assert half.filler.volume == pytest.approx(found.filler.volume - 1.15)
+
+
+def test_a_cut_piece_takes_its_part_of_a_tile_and_breaks_more_often():
+    cut = lay_grid(shapely.box(0, 0, 100, 60), 20, 2, border="cut")
+    need = math.ceil(cut.pieces["fraction"].map({"whole": 1, "half": 1 / 2, "third": 1 / 3, "quarter": 1 / 4}).sum())
+    assert quantities(cut, 0.8).tiles == need + spares(need, 0.05)
+
+
+def test_usual_losses_stand_in_the_table(tmp_path):
+    plan = Plan.made(
+        **{"name": "p", "glass": [{"kind": "pane", "name": "a", "width": 42, "height": 20}]}
+        | {
+            "tile": {"side": 20, "thickness": 4, "colours": [{"name": "blue"}]},
+            "joint": {"wanted": 2, "least": 1, "greatest": 3},
+        }
+    )
+    usual = {record.name: record.number for record in reference.table("allowances")}
+    assert plan.adhesive.waste == usual["adhesive lost"] and plan.filler.waste == usual["filler lost"]
+    assert plan.spare.break_chance == usual["whole tiles spoilt"] < usual["cut tiles spoilt"]
 
 
 def test_what_was_measured_is_reported(worked):

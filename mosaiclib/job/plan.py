@@ -33,7 +33,7 @@ from mosaiclib.adhesive import families
 from mosaiclib.adhesive.choose import CLARITIES, PLACES
 from mosaiclib.drawing import PAPERS
 from mosaiclib.errors import MosaicError, brief, plain
-from mosaiclib.files import write_whole
+from mosaiclib.files import path_named, write_whole
 from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
 from mosaiclib.glass import CORNERS, Face, FourSided, Pane
@@ -317,7 +317,7 @@ class Plan(Part):
     @classmethod
     def load(cls, path: str | os.PathLike) -> "Plan":
         """Read a plan file; the file is never changed."""
-        file = _path(path)
+        file = path_named(path, "file")
         found = _read_json(file)
         version = found.get("version") if isinstance(found, dict) else None
         if not isinstance(found, dict) or not isinstance(version, int) or isinstance(version, bool):
@@ -338,25 +338,12 @@ class Plan(Part):
 
     def save(self, path: str | os.PathLike) -> Path:
         """Write the plan's file whole or not at all, over what is there (`job.shelf` keeps what a page would lose)."""
-        file = _path(path)
+        file = path_named(path, "file")
         try:
             write_whole(file, self.text().encode("utf-8"))
         except OSError as wrong:
             raise MosaicError(f"The plan cannot be saved as {plain(file.name)}: {wrong.strerror or wrong}.") from None
         return file
-
-
-def _path(path: str | os.PathLike) -> Path:
-    """Return a path, or say in a sentence that it is none."""
-    try:
-        file = Path(path)
-        os.fsencode(file)
-    except (TypeError, UnicodeEncodeError):
-        file = None
-    if file is None or not file.name or "\0" in str(file):
-        shown = str(path) if isinstance(path, os.PathLike) else path
-        raise MosaicError(f"{brief(shown)} is not the name of a file.")
-    return file
 
 
 def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:

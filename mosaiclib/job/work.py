@@ -14,6 +14,7 @@ __all__ = [
     "unlaid",
     "within_reach",
     "work_out",
+    "worked_piece",
 ]
 
 import math
@@ -162,7 +163,8 @@ def work_out(plan: Plan) -> Worked:
     laid = lay_all(instance(plan, Plan, "plan"))
     coloured = arrange_all(plan, [layout for _, layout in laid])
     pieces = tuple(
-        _worked(plan, part, glass, layout) for part, (glass, _), layout in zip(plan.glass, laid, coloured, strict=True)
+        worked_piece(plan, part, glass, layout)
+        for part, (glass, _), layout in zip(plan.glass, laid, coloured, strict=True)
     )
     return Worked(plan, pieces, tuple(_notes(plan, pieces)))
 
@@ -350,7 +352,7 @@ def _level(counts: Sequence[int], wanted: int) -> int:
 # --- quantities and remarks ------------------------------------------------------------------------------
 
 
-def _worked(plan: Plan, part: PanePart | VesselPart, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
+def worked_piece(plan: Plan, part: PanePart | VesselPart, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
     """Work out the adhesive and filler of one piece of glass, and check its layout."""
     glue = plan.adhesive
     deep = layout.tile.thickness + glue.bed

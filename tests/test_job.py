@@ -233,7 +233,7 @@ def test_usual_losses_stand_in_the_table(tmp_path):
 
 
 def test_what_was_measured_is_reported(worked):
-    notes = " ".join(worked.notes)
+    notes = " ".join(map(str, worked.notes))
     for words in ("162 mm at the rim", "161.5 mm at the middle", "161 mm counts", "neither covers the other"):
         assert words in notes
 

@@ -31,6 +31,7 @@ from mosaiclib.glass import Face, FourSided, Pane
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
+from mosaiclib.units import mm
 
 OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside guide, which is narrower"
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
@@ -73,7 +74,7 @@ def not_too_many_sheets(plan: Plan) -> None:
                 bare = WorkedPiece(part.name, glass, _bare(plan, glass.strip, face), (), 0.0, 0.0, 0.0, 0.0)
                 _sheets(bare, face, plan.paper, plan.unit)
         except MosaicError as wrong:
-            raise MosaicError(f"{part.name}: {wrong}") from None
+            raise MosaicError(part.name, ": ", wrong) from None
 
 
 def _bare(plan: Plan, strip: Polygon, face: Face) -> Layout:
@@ -239,7 +240,7 @@ def write_record_sheet(path: Path, joint: float, paper: str = "A4") -> Path:
     """Write the record sheet of the demonstration with two slides as a PDF; their joint in [mm]."""
     days = ("mixed and filled", "1 hour", "1 day", "3 days", "7 days", "14 days", "28 days")
     lines = [
-        ("Joint, both slides", f"{joint:g} mm"),
+        ("Joint, both slides", str(mm(joint))),
         ("Room", "_______ C, humidity _______ %"),
         ("Powder, latex, water", ""),
     ]

@@ -50,7 +50,7 @@ def quantities(
     >>> import shapely
     >>> from mosaiclib.layout import lay_grid
     >>> print(quantities(lay_grid(shapely.box(0, 0, 108, 108), 20, 2), 0.8))
-    25 pieces, 9.2 mL adhesive, 16 g filler powder, 28 tiles to buy with spares
+    25 pieces, 9.2 mL adhesive, 16 g filler powder, 27 tiles to buy with spares
     """
     lost = {name: record.number for name, record in reference.by_name("allowances").items()}
     whole = (layout.pieces["kind"] == "whole").all() and (layout.pieces["fraction"] == "whole").all()

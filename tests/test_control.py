@@ -311,3 +311,30 @@ def test_readings_in_inches():
 )
 def test_words_of_a_row(row, unit, words):
     assert words_of(row, unit) == words
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "wanted"),
+    [
+        ("7 1/8", "in", (7.125 * 25.4,)),
+        ("3 1/2; 3 1/2; 3 1/2", "in", (88.9, 88.9, 88.9)),
+        ("90 mm; 90 mm", "mm", (90, 90)),
+        ("9 cm, 9 cm", "mm", (90, 90)),
+        ("3/4 in 3/4 in", "mm", (19.05, 19.05)),
+        ("3\u00bd 7", "in", (88.9, 177.8)),
+        ("162 161.5 161", "mm", (162, 161.5, 161)),
+    ],
+)
+def test_lists_keep_fractions_and_units(typed, unit, wanted):
+    assert read_readings(typed, unit) == pytest.approx(wanted)
+
+
+@pytest.mark.parametrize("typed", ["-3 4", "3 # 4", "2 mm 3 kg", "1/2/3"])
+def test_odd_lists_are_refused(typed):
+    with pytest.raises(MosaicError):
+        read_readings(typed)
+
+
+def test_answers_may_be_fractions():
+    assert read_number("1 1/2", "answer") == 1.5 and read_number("3/4", "answer") == 0.75
+    assert read_number("1,5", "answer") == 1.5

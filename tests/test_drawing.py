@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import numpy as np
 import pdfplumber
@@ -13,29 +14,35 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mosaiclib.adhesive import lightness
+from mosaiclib.adhesive.cure import Wait
 from mosaiclib.drawing import (
     GLASS_COLOURS,
     MARKS,
     Drawing,
     Lines,
     Marks,
+    Plot,
     Polygons,
     Text,
     Window,
-    as_img,
-    chart,
-    figure_png,
     layout_picture,
     look,
+    panels,
+    round_steps,
     segments,
     to_figure,
     to_png,
     to_svg,
     write_pdf,
 )
-from mosaiclib.drawing.palette import LIGHTEN, WHITE, contrast, mix
+from mosaiclib.drawing.palette import LIGHTEN, WHITE, contrast, grey, mix
+from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Gap, Layout, Tile, piece_table
+from mosaiclib.lessons import w01_joints, w04_chance
+from mosaiclib.spacing import WAYS
+from mosaiclib.units import mm, text
 
 SVG = "{http://www.w3.org/2000/svg}"
 POINT = 72 / 25.4  # [points/mm]
@@ -214,8 +221,8 @@ class TestBothWriters:
             "p = layout_picture(lay_grid(shapely.box(0, 0, 108, 64), 20, 2)); to_svg(p)\n"
             "pages(p, heading='x')\n"
             "assert 'matplotlib' not in sys.modules and 'pypdf' not in sys.modules\n"
-            "from mosaiclib.drawing import to_png, chart\n"
-            "to_png(p, 100); chart()\n"
+            "from mosaiclib.drawing import to_png\n"
+            "to_png(p, 100)\n"
             "assert 'matplotlib.pyplot' not in sys.modules\n"
         )
         assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
@@ -260,8 +267,8 @@ class TestMirrored:
         for view, first in (("front", 0), ("behind", 2)):
             picture = layout_picture(layout, view=view, numbers=True)
             texts = [item for item in picture.items if isinstance(item, Text) and item.name == "number"]
-            assert int(np.argmin([text.x for text in texts])) == first
-            assert f"seen from {'the front' if view == 'front' else view}" in picture.description
+            assert int(np.argmin([one.x for one in texts])) == first
+            assert f"seen from {'the front' if view == 'front' else view}" in str(picture.description)
 
     def test_upright_words_keep_their_turn(self):
         assert Text(5, 6, "height", turn=90, anchor="middle").placed(True, 50, 0).turn == 90
@@ -281,14 +288,17 @@ class TestPicture:
         with pytest.raises(MosaicError, match="no shape"):
             layout_picture(made([shapely.Polygon()]))
 
-    @pytest.mark.parametrize(("name", "value"), [("view", "side"), ("unit", "cm"), ("squared", 7.0), ("text_size", 0)])
+    @pytest.mark.parametrize(("name", "value"), [("view", "side"), ("squared", 7.0), ("text_size", 0)])
     def test_unknown_choices(self, name, value):
         with pytest.raises(MosaicError):
             layout_picture(squares(), **{name: value})
 
-    def test_dimensions_in_either_unit(self):
-        said = [t.text for t in of_class(read(layout_picture(squares(), unit="in")), "dimension") if t.text]
-        assert said == ["3 3/8 in (-0.28 mm)", "1 21/32 in (+0.07 mm)"]
+    @pytest.mark.parametrize(("unit", "told"), [("mm", ["86 mm", "42 mm"]), ("in", ["3 3/8 in", "1 21/32 in"])])
+    def test_dimensions_in_either_unit(self, unit, told):
+        root = read(replace(layout_picture(squares(width=20.0, height=20.0)), unit=unit))
+        assert [t.text for t in of_class(root, "dimension") if t.text] == told
+        assert f"{told[0]}{' (86 mm)' if unit == 'in' else ''} wide" in root[1].text
+        assert ("25/32 in (20 mm) by" in of_class(root, "piece")[0][0].text) == (unit == "in")
 
     def test_squares_are_true(self):
         items = layout_picture(squares(), squared=6.35).items
@@ -303,7 +313,7 @@ class TestPicture:
         lines = [item for item in picture.items if isinstance(item, Lines) and item.name.startswith("joint ")]
         kinds = {(round(item.line, 3), bool(item.dash)) for item in lines if "key" not in item.name}
         assert len(kinds) == 3
-        assert picture.description.endswith("too narrow: 1 stretch. Joints that are too wide: 1 stretch.")
+        assert str(picture.description).endswith("too narrow: 1 stretch. Joints that are too wide: 1 stretch.")
 
     def test_joints_of_unknown_class(self):
         with pytest.raises(MosaicError, match="class of a joint"):
@@ -343,9 +353,9 @@ class TestPicture:
         picture = layout_picture(layout, numbers=True)
         shapes = next(i.shapes for i in picture.items if isinstance(i, Polygons) and i.name == "piece")
         numbers = [i for i in picture.items if isinstance(i, Text) and i.name == "number"]
-        for shape, text in zip(shapes, numbers, strict=True):
-            half = 0.32 * text.size * len(text.words)
-            box = shapely.box(text.x - half, text.y - text.foot, text.x + half, text.y + text.foot)
+        for shape, one in zip(shapes, numbers, strict=True):
+            half = 0.32 * one.size * len(one.words)
+            box = shapely.box(one.x - half, one.y - one.foot, one.x + half, one.y + one.foot)
             assert shape.contains(box)
 
     def test_ten_thousand_pieces(self):
@@ -377,6 +387,10 @@ class TestPalette:
             for form in (*strokes, *spots):
                 assert np.abs(np.array(form)).max() <= 1.2
 
+    @pytest.mark.parametrize("wanted", [15, 40, 80, 95])
+    def test_grey_of_a_lightness(self, wanted):
+        assert lightness(grey(wanted)) == pytest.approx(wanted, abs=0.5)  # half a step of #rrggbb is up to 0.3
+
     def test_lightened(self):
         assert look("red").lightened().fill == mix(look("red").fill, WHITE, LIGHTEN)
 
@@ -400,22 +414,168 @@ class TestCanvas:
         assert [path.wkt for path in cut.paths] == ["LINESTRING (10 5, 60 5)"]
 
 
+class TestOverALayout:
+    """What is given in a layout's coordinates is drawn where the picture has the layout, mirrored with it."""
+
+    @pytest.mark.parametrize("view", ["front", "behind"])
+    def test_points_and_shapes_lie_where_the_pieces_lie(self, view):
+        layout = squares(3, 2)
+        over = [Polygons(layout.shapes, name="core"), Lines(segments([0, 0, 20, 20]), name="line")]
+        picture = layout_picture(layout, view=view, over=over, key=True)
+        items = {item.name: item for item in picture.items if isinstance(item, Polygons | Lines)}
+        assert shapely.equals_exact(items["core"].shapes, items["piece"].shapes, 1e-9).all()
+        corners = picture.at(shapely.get_coordinates(layout.shapes))
+        assert corners == pytest.approx(shapely.get_coordinates(items["piece"].shapes))
+        rises = np.diff(shapely.get_coordinates(items["line"].paths[0])[:, 0])[0]
+        assert rises == pytest.approx(20 if view == "front" else -20)
+
+    def test_points_move_with_the_picture(self):
+        picture = layout_picture(squares(3, 2))
+        assert picture.shifted(3, 4).at([1, 2]) == pytest.approx(picture.at([1, 2]) + np.array([3, 4]))
+        x, y = picture.at([1, 2])
+        assert picture.mirrored().at([1, 2]) == pytest.approx([picture.width - x, y])
+        assert picture.mirrored().mirrored().at([1, 2]) == pytest.approx([x, y])
+
+    def test_over_the_pieces_and_under_their_numbers(self):
+        picture = layout_picture(squares(2, 1), numbers=True, over=[Polygons(shapely.box(0, 0, 9, 9), name="core")])
+        names = [getattr(item, "name", "") for item in picture.items]
+        assert names.index("piece") < names.index("core") < names.index("number")
+
+    def test_tones_take_the_place_of_colours(self):
+        tones = ["#111111", "#eeeeee"]
+        picture = layout_picture(squares(2, 1, colour="amber"), tones=tones, base="#123456", numbers=True)
+        root = read(picture)
+        assert [path.get("fill") for path in of_class(root, "piece")] == tones
+        assert [path.get("fill") for path in of_class(root, "base")] == ["#123456"]
+        for words, tone in zip(of_class(root, "number"), tones, strict=True):
+            assert contrast(words.get("fill"), tone) >= 4.5
+
+    def test_one_tone_each(self):
+        with pytest.raises(MosaicError, match="tones"):
+            layout_picture(squares(2, 1), tones=["#111111"])
+
+
+class TestWords:
+    """Lengths in words are told in the picture's unit when it is written; what a person typed is left alone."""
+
+    def drawing(self, unit):
+        words = (Text(5, 5, text("joint ", mm(25.4))), Text(5, 10, "2 mm, as she said"))
+        return Drawing(60, 20, "Joint", text(mm(25.4), " wide"), words, unit=unit)
+
+    @pytest.mark.parametrize(("unit", "told"), [("mm", "25.4 mm"), ("in", "1 in")])
+    def test_both_writers(self, unit, told):
+        root = read(self.drawing(unit))
+        assert [found.text for found in root.iter(SVG + "text")] == [f"joint {told}", "2 mm, as she said"]
+        assert root[1].text == f"{told} wide"
+        words = [artist.get_text() for artist in to_figure(self.drawing(unit)).axes[0].texts]
+        assert words == [f"joint {told}", "2 mm, as she said"]
+
+    def test_panels_keep_the_lengths(self):
+        both = panels([self.drawing("mm")], [text("a ", mm(25.4))], title="", description="")
+        said = [found.text for found in read(replace(both, unit="in")).iter(SVG + "text")]
+        assert said == ["joint 1 in", "2 mm, as she said", "a 1 in"]
+
+
+def window_of(drawing):
+    """Return the items over the grid of a chart, and the field's box."""
+    found = [item for item in drawing.items if isinstance(item, Window)][-1]
+    return found.items, found.box
+
+
+class TestPlot:
+    def plot(self, **options):
+        return Plot((0, 4), (0, 10), ("joint [mm]", "energy"), ([0, 2, 4], [0, 5, 10]), width=100, height=50, **options)
+
+    def test_points_stand_where_the_axes_say(self):
+        plot = self.plot()
+        plot.line([0, 4], [0, 10], "#000000")
+        (line,), (left, low, right, high) = window_of(plot.drawing("", ""))
+        assert shapely.get_coordinates(line.paths[0]) == pytest.approx(np.array([[left, low], [right, high]]))
+        assert (right - left, high - low) == pytest.approx((100, 50))
+
+    def test_powers(self):
+        plot = Plot((0.1, 10), (1, 2), ("", ""), ((), ()), log=(True, False), width=100)
+        assert plot.place([0.1, 1, 10], 0) == pytest.approx([0, 50, 100])
+        assert plot.place(0, 0) < 0
+
+    def test_a_curve_that_leaves_the_field_is_cut_and_not_bent(self):
+        plot = self.plot()
+        plot.line([0, 4], [0, 40], "#000000")
+        drawing = plot.drawing("", "")
+        (line,), box = window_of(drawing)
+        assert shapely.get_coordinates(line.paths[0])[1, 1] == pytest.approx(box[1] + 200)
+        dark = pixels_of(drawing, 1000)[: int(5 * 1000 / drawing.width)]
+        assert dark.min() > 30  # nothing of the black curve above the field; words are of a softer tone
+
+    def test_dots_outside_are_told(self):
+        plot = self.plot()
+        plot.dots([1, 5, 2], [1, 1, 11], "#000000")
+        drawing = plot.drawing("", "")
+        assert len(window_of(drawing)[0][0].shapes) == 1
+        assert "2 dots lie outside" in [item.words for item in drawing.items if isinstance(item, Text)]
+
+    def test_several_curves_at_once(self):
+        plot = self.plot()
+        plot.line([0, 2, 4], np.ones((5, 3)), "#000000")
+        assert len(window_of(plot.drawing("", ""))[0][0].paths) == 5
+
+    def test_bars_in_rows_from_the_top_with_their_names(self):
+        plot = Plot((0, 10), (2, 0), ("", ""), ([0, 10], ()), height=20)
+        assert [plot.bar("first", 2, 8, "#000000"), plot.bar("a second, longer one", 4, 4, "#000000")] == [0, 1]
+        drawing = plot.drawing("", "")
+        first, second = (item.shapes[0].bounds for item in window_of(drawing)[0])
+        assert first[1] > second[3] and second[2] - second[0] == pytest.approx(0.1)
+        words = next(item for item in drawing.items if isinstance(item, Text) and item.words.startswith("a second"))
+        assert words.x - 0.6 * words.size * len(words.words) > 0
+
+    def test_ticks_with_words(self):
+        plot = Plot((0, 10), (0, 1), ("", ""), ({0: "0 h", 10: "a very long time"}, ()))
+        drawing = plot.drawing("", "")
+        last = next(item for item in drawing.items if isinstance(item, Text) and item.words == "a very long time")
+        assert last.x + 0.3 * last.size * len(last.words) <= drawing.width
+
+    def test_title_and_description_are_read_aloud(self):
+        root = read(self.plot().drawing("Energy", text("at ", mm(2))))
+        assert (root.get("role"), root[0].text, root[1].text) == ("img", "Energy", "at 2 mm")
+
+    @given(st.floats(-1e4, 1e4), st.floats(1e-3, 1e4), st.integers(3, 12))
+    def test_round_steps_span_their_range(self, low, length, most):
+        found = round_steps(low, low + length, most)
+        assert found[0] <= low + 1e-6 * length and found[-1] >= low + length - 1e-6 * length
+        assert len(found) <= most + 1
+
+
 class TestCharts:
-    def test_same_bytes_and_words(self):
-        figure, axes = chart(80, 50, title="Cost", across="joint [mm]")
-        axes.plot([0, 1], [0, 1], label="a")
-        axes.legend()
-        png = figure_png(figure, 300)
-        assert png == figure_png(figure, 300)
-        assert as_img(png, 'Cost by "joint"').startswith('<img alt="Cost by &quot;joint&quot;"')
+    @pytest.mark.parametrize("way", WAYS)
+    @pytest.mark.parametrize("changed", [{}, {"sd": 0.0, "eye_sd": 0.0}, {"span": 45.0}, {"sd": 0.8, "every": 20}])
+    def test_drift_lies_whole_inside_its_axes(self, way, changed):
+        drawing = w01_joints.drift_chart(w01_joints.compute(w01_joints.Settings(way=way, **changed)))
+        for items, box in ((item.items, item.box) for item in drawing.items if isinstance(item, Window)):
+            for item in items:
+                x0, y0, x1, y1 = shapely.total_bounds(item.paths if isinstance(item, Lines) else item.shapes)
+                assert min(x0 - box[0], y0 - box[1], box[2] - x1, box[3] - y1) > -1e-6
+        assert read(drawing)[1].text.startswith("The end of a row of ")
 
-    def test_style_outlives_clearing(self):
-        figure, axes = chart(80, 50)
-        first = figure_png(figure, 300)
-        axes.plot([0, 1], [3, 1])
-        axes.clear()
-        assert figure_png(figure, 300) == first and not axes.spines["top"].get_visible()
+    def test_drift_is_told_in_the_unit_of_the_page(self):
+        drawing = w01_joints.drift_chart(w01_joints.compute(w01_joints.Settings()))
+        assert " in (" in read(replace(drawing, unit="in"))[1].text
 
-    def test_needs_words(self):
-        with pytest.raises(MosaicError, match="needs words"):
-            as_img(b"", "  ")
+    def test_what_moves_the_verdict_has_1_in_sight(self):
+        drawing = w04_chance.tornado_chart(w04_chance.compute(w04_chance.Settings()))
+        items, box = window_of(drawing)
+        (line,) = (item for item in items if isinstance(item, Lines))
+        assert box[0] < shapely.total_bounds(line.paths)[0] < box[2]
+        assert "What moves the verdict most is the " in read(drawing)[1].text
+
+    def test_waits_stand_under_their_picture(self):
+        steps = {"Can turn": Wait(1, 4, 9), "Cured through": Wait(100, 400, 3000)}
+        picture = Drawing(90, 50, "A map", "", (Polygons(shapely.box(0, 0, 90, 50), "#ffffff", name="map"),))
+        both = wait_bar(picture, steps, 4.0, key={"soft": "#000000"}, title="Waits", description="")
+        moved = next(item for item in both.items if getattr(item, "name", "") == "map")
+        assert moved.shapes[0].bounds == pytest.approx((0, both.height - 50, 90, both.height))
+        items, box = window_of(both)
+        bars = [item.shapes[0].bounds for item in items if isinstance(item, Polygons)]
+        # time runs with its root: 1, 4 and 9 h lie equally far apart, and 4 h is now
+        usual, _, now = (shapely.total_bounds(item.paths)[0] for item in items if isinstance(item, Lines))
+        assert [bars[0][0] + bars[0][2], 2 * now] == pytest.approx([2 * usual, 2 * usual])
+        assert box[3] < both.height - 50 and bars[1][2] > box[2]

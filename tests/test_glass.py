@@ -241,3 +241,7 @@ def test_parallax_refuses(place, bad):
     good[place] = bad
     with pytest.raises(MosaicError):
         parallax(*good)
+
+
+def test_a_pane_template_keeps_its_margin():
+    assert Pane(300, 200, margin=10).strip.bounds == (10, 10, 290, 190)

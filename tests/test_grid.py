@@ -479,3 +479,15 @@ def test_the_back_is_not_larger_than_the_face():
     with pytest.raises(MosaicError, match="at most 20"):
         Tile(20, 4, back_side=20.1)
     assert Tile(20, 4, back_side=20).slope == 0
+
+
+@pytest.mark.parametrize("rule", ["equal", "joint"])
+def test_laps_that_do_not_reach_the_edge_are_refused(rule):
+    vessel = FourSided(160, 120, 140, 5, 8, corner="front laps", lap=4.8, corner_joint=2)
+    with pytest.raises(MosaicError, match="must reach its edge"):
+        lay_faces(vessel, Tile(20, 4), 2, (1, 3), edge_rule=rule)
+    laid = lay_faces(vessel, Tile(20, 4), 2, (1, 3), border="cut")
+    front, right = vessel.faces[:2]
+    ends = [s.bounds[2] for s, face in zip(laid.shapes, laid.pieces["face"], strict=True) if face == "front"]
+    assert max(ends) == pytest.approx(front.x + front.width)
+    assert right.x - max(ends) == pytest.approx(2)

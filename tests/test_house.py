@@ -1,6 +1,7 @@
 """The house's own rules, read off the code: the order of the rooms, the size of things, what is loaded."""
 
 import ast
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -95,3 +96,29 @@ def test_importing_the_package_is_light(heavy):
 def test_geometry_needs_no_widgets_or_pictures():
     code = "import mosaiclib.job, mosaiclib.colour, sys;sys.exit(bool({'ipywidgets', 'matplotlib'} & set(sys.modules)))"
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0
+
+
+TONE = re.compile(r"#[0-9a-fA-F]{6}")
+SHEETS = (
+    "pages/voila/templates/mosaic/page.css",
+    "lesson/handles.js",
+)  # read by a browser alone: they repeat the palette
+
+
+def tones_in(path):
+    """Return the tones in a module's words, docstrings with their examples left out."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    spoken = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    words = (node for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str))
+    return {tone for word in words if id(word) not in spoken for tone in TONE.findall(word.value)}
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_every_tone_comes_from_the_palette(path):
+    assert path.stem == "palette" or not tones_in(path)
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_sheets_repeat_the_tones_of_the_palette(name):
+    found = TONE.findall((PACKAGE / name).read_text(encoding="utf-8"))
+    assert found and {tone.lower() for tone in found} <= tones_in(PACKAGE / "drawing" / "palette.py")

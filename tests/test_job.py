@@ -22,12 +22,13 @@ from pypdf import PdfReader
 
 from mosaiclib import launch, reference
 from mosaiclib.errors import MosaicError
+from mosaiclib.glass import FourSided
 from mosaiclib.job import Plan, buying_list, cheapest_packs, command, cut_list, quantities, spares, work_out
 from mosaiclib.job import sheets as sheets_of
 from mosaiclib.job.lists import packs_of
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import lay_grid
-from mosaiclib.reference import Record
+from mosaiclib.reference import DATA, Record
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
 QUICK = settings(deadline=None, max_examples=40)
@@ -487,3 +488,54 @@ def test_command_line_with_a_bad_file(tmp_path, which):
         "plan.json" if which == "cut off" else "There is no file called plan.json"
     ) and done.stderr.endswith(".\n")
     assert not (tmp_path / "sheets").exists()
+
+
+def test_a_vessels_template_reaches_from_foot_to_rim():
+    plan = Plan.load(DATA / "example_plan.json")
+    worked = work_out(plan)
+    vessel = worked.pieces[1].glass
+    assert isinstance(vessel, FourSided) and vessel.rim_margin == 8
+    sheet = next(s for s in piece_sheets(worked) if s.face == "front")
+    words = " ".join(item.words for page in sheet.template for item in page.items if hasattr(item, "words"))
+    words += " ".join(str(item) for page in sheet.template for item in page.items)
+    assert "behind the glass" not in words
+    assert re.search(r"\b140 mm\b", words) and not re.search(r"\b132 mm\b", words)
+
+
+def test_what_is_written_tells_water_grid_notes_and_shortages(tmp_path):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    plan["tile"]["colours"][0] |= {"more": False}
+    command.write(work_out(Plan.made(**plan)), tmp_path)
+    said = (tmp_path / "overview.csv").read_text(encoding="utf-8-sig")
+    for words in ("Water to add", "planter, left", "joint 2", "neither covers the other"):
+        assert words in said, words
+    assert "short" in (tmp_path / "colours.csv").read_text(encoding="utf-8-sig").splitlines()[0]
+    assert "width [mm]" in (tmp_path / "cut_list.csv").read_text(encoding="utf-8-sig").splitlines()[0]
+
+
+def test_old_sheets_go_and_what_others_put_there_stays(tmp_path):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    command.write(work_out(Plan.made(**plan)), tmp_path)
+    (tmp_path / "mine.pdf").write_text("mine")
+    assert any(path.name.startswith("planter") for path in tmp_path.iterdir())
+    plan["glass"] = plan["glass"][:1]
+    command.write(work_out(Plan.made(**plan)), tmp_path)
+    assert not any(path.name.startswith("planter") for path in tmp_path.iterdir())
+    assert (tmp_path / "mine.pdf").exists()
+
+
+@pytest.mark.parametrize(
+    "bad", [None, True, "1", math.nan, math.inf, -1, 10**400, [1], 2j, b"1"], ids=lambda b: str(b)[:6]
+)
+@pytest.mark.parametrize("place", [0, 1, 2])
+def test_numbers_for_spares_refused(place, bad):
+    good = [100, 0.03, 0.95]
+    good[place] = bad
+    with pytest.raises(MosaicError):
+        spares(*good)
+
+
+@pytest.mark.parametrize("wrong", [(1.5, 0.03), (100, 0.91), (100, 1), (100, 0.03, 1), (100, 0.03, 0.4)], ids=str)
+def test_spares_out_of_range(wrong):
+    with pytest.raises(MosaicError):
+        spares(*wrong)

@@ -2,6 +2,7 @@
 
 import dataclasses
 import importlib
+import re
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
@@ -10,7 +11,9 @@ import pytest
 
 from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
-from mosaiclib.lessons import w02_wedges, w03_adhesive, w04_filler
+from mosaiclib.lessons import w00_start, w01_joints, w02_wedges, w03_adhesive, w04_filler, w06_plan
+from mosaiclib.lessons.w06_plan import GLASS
+from mosaiclib.report import plain_report
 
 LESSONS = sorted(
     p.stem
@@ -166,3 +169,43 @@ def test_dragging_the_ready_made_ring_never_breaks():
         page.compute(page.moved(ring, torn, held=True))
         torn = page.handles(ring)
         torn[rng.integers(len(torn))] = tuple(rng.uniform((0, 0), (200, 150)).round(1))
+
+
+def test_a_refused_value_is_told_until_it_is_mended():
+    page = w00_start.lesson()
+    page.fields["width"].box.value = "a bit"
+    assert "mosaic-stale" in page.picture._dom_classes
+    page.fields["tile"].accept(25.0)
+    assert "a bit" in page.message.value and page.echo.value
+    page.unit_switch.value = "in"
+    assert page.fields["width"].box.value == "a bit"
+    page.fields["width"].accept("10 in")
+    assert page.message.value == "" and "mosaic-stale" not in page.picture._dom_classes
+
+
+@pytest.mark.parametrize("module", [w01_joints, w06_plan])
+def test_a_page_in_inches_tells_every_length_in_inches(module):
+    lesson = module.lesson()
+    lesson.unit_switch.value = "in"
+    bare = re.compile(r"(?<![(\d.x -])\b\d+(?:\.\d+)? mm\b")
+    told_words = [*lesson.text().splitlines(), *re.findall(r"<text[^>]*>([^<]*)</text>", lesson.picture.value)]
+    for line in told_words:
+        outside = re.sub(r"\([^()]*\)", "", line)
+        assert not bare.search(outside) or "squares" in line, line
+
+
+def test_the_vessel_alone_needs_no_change_of_the_band():
+    page = w06_plan.lesson()
+    page.fields["glass"].accept(GLASS[1])
+    assert page.said == "" and "left out" in " ".join(plain_report(w06_plan.report(page.result)))
+    page.fields["glass"].accept(GLASS[2])
+    assert page.result.worked.plan.glass[0].bands  # it was not lost
+
+
+def test_a_spacer_outside_the_limits_is_told():
+    """290 + 1.5 mm and 13 tiles leave 2.25 mm; of US coins and pairs the half dollar of 2.15 mm is nearest."""
+    settings = w01_joints.Settings(limits=(2.2, 2.3), stick=4.0, span=291.5)
+    rows = {row.label: row for row in w01_joints.report(w01_joints.compute(settings))}
+    assert "outside your limits of 2.2 to 2.3 mm" in rows["Spacer"].verdict
+    usual = {row.label: row for row in w01_joints.report(w01_joints.compute(w01_joints.Settings()))}
+    assert "outside" not in usual["Spacer"].verdict

@@ -3,6 +3,7 @@
 import builtins
 import json
 import os
+import re
 import sys
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from pypdf import PdfReader
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan, command
+from mosaiclib.reference import DATA
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
 WHOLE = EXAMPLE.read_bytes()
@@ -488,3 +490,22 @@ def test_names_that_come_out_alike_do_not_overwrite_each_other(tmp_path):
         len(set(written)) == len(written) and len([p for p in written if p.suffix == ".pdf"]) == 4
     )  # three faces and the batch card
     assert Path(file).exists()
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"filler": {"bead": -1}}, "'filler, bead' must be at least 0, not -1"),
+        ({"adhesive": {"coverage": 1.5}}, "must be at most 1, not 1.5"),
+    ],
+)
+def test_limits_are_told_in_words(change, words):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    with pytest.raises(MosaicError, match=re.escape(words)):
+        Plan.made(**plan | change)
+
+
+def test_a_missing_plan_names_those_that_are_there(tmp_path):
+    Plan.load(DATA / "example_plan.json").save(tmp_path / "lamp.json")
+    with pytest.raises(MosaicError, match=r"no file called door\.json here\. There are: lamp\."):
+        Plan.load(tmp_path / "door.json")

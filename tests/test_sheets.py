@@ -107,6 +107,13 @@ class TestPdf:
             assert "Measure this bar: 100 mm" in text and "Measure this bar: 4 in" in text
             assert "actual size" in text and "Tape the sheets together." in text and "sea green: " in text
 
+    def test_inches_are_told_of_the_face_and_not_of_the_bars(self):
+        sheets = template_sheets(grid(127, 63.5), name="a 12 mm fish", unit="in")
+        with pdfplumber.open(io.BytesIO(pdf_of(sheets))) as book:
+            words = book.pages[0].extract_text()
+        assert "5 in" in words and "127 mm" not in words and "63.5 mm" not in words
+        assert "Measure this bar: 100 mm" in words and "a 12 mm fish" in words
+
     def test_long_words_which_side_faces_the_glass_are_whole(self):
         faces = "stands inside against the wall, printed side towards the glass, upper edge level with the rim"
         sheet = template_sheets(grid(150, 130), name="front", faces=faces)[0]

@@ -9,7 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.units import INCH, LONGEST, show, to_mm
+from mosaiclib.units import INCH, LONGEST, mm, show, text, to_mm, told
 
 QUICK = settings(deadline=None, max_examples=100)
 
@@ -266,3 +266,17 @@ def test_what_is_shown_in_mm_can_be_typed_again(length):
 def test_what_cannot_be_shown(length):
     with pytest.raises(MosaicError):
         show(length)
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (text("joints from ", mm(1.5, 2.5)), "joints from 0.059 to 0.098 in (1.5 to 2.5 mm)"),
+        (text("a face of ", mm(254, 127, between=" x ")), "a face of 10 x 5 in"),
+        ("'19 mm' is not", "'19 mm' is not"),  # what was typed is quoted as it was
+        ("400 mm2 and 3 mm/m", "400 mm2 and 3 mm/m"),
+        ("28 mL", "28 mL"),
+    ],
+)
+def test_lengths_in_sentences_follow_the_unit_of_the_page(words, wanted):
+    assert told(words, "in") == wanted and told(words) == str(words)

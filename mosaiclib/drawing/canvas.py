@@ -1,21 +1,20 @@
-"""A drawing in millimetres, y upwards, and its words in another unit."""
+"""A drawing in millimetres, y upwards: shapes, strokes, words, marks and windows that two writers know."""
 
-__all__ = ["Drawing", "Lines", "Marks", "Polygons", "Text", "Window", "clean", "fitted", "in_unit", "segments"]
+__all__ = ["Drawing", "Lines", "Marks", "Polygons", "Text", "Window", "clean", "fitted", "kept", "segments"]
 
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 import shapely
 
 from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, MARKS
-from mosaiclib.errors import MosaicError, instance, number
+from mosaiclib.errors import MosaicError, number
 from mosaiclib.units import told
 
-Box = tuple[float, float, float, float]
+Box = tuple[float, float, float, float]  # left, low, right and high edge [mm]
 LARGEST = 200_000.0  # [mm] a wall of 100 m with room for its dimension lines
 NEAR = 1.0  # [mm] what lies this close outside a window may still reach into it by its line width
 _NOT_PRINTABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -24,18 +23,6 @@ _NOT_PRINTABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010
 def clean(words: object) -> str:
     """Return words on one line without signs that no picture file may hold.
 
-    Parameters
-    ----------
-    words : object
-        What a person typed.
-
-    Returns
-    -------
-    str
-        The words with single spaces.
-
-    Examples
-    --------
     >>> clean("sea\\x00 green \\n glass")
     'sea green glass'
     """
@@ -43,22 +30,8 @@ def clean(words: object) -> str:
 
 
 def fitted(words: object, width: float, size: float, least: float = 2.0) -> tuple[str, float]:
-    """Return words and a text size that fit a width: first smaller, then cut short.
+    """Return words and a text size [mm] that fit a width [mm]: first smaller, then cut short.
 
-    Parameters
-    ----------
-    words : object
-        The words.
-    width, size, least : float
-        Room, wanted and least text size [mm].
-
-    Returns
-    -------
-    tuple of str and float
-        Words and size [mm].
-
-    Examples
-    --------
     >>> fitted("front", 100, 5)
     ('front', 5)
     >>> fitted("front of the planter", 12, 5)
@@ -72,20 +45,8 @@ def fitted(words: object, width: float, size: float, least: float = 2.0) -> tupl
 
 
 def segments(ends: object) -> np.ndarray:
-    """Return straight lines from their ends.
+    """Return straight lines, shape (n,), from their ends x0, y0, x1, y1, shape (n, 4) [mm].
 
-    Parameters
-    ----------
-    ends : array, shape (n, 4)
-        x0, y0, x1, y1 of each [mm].
-
-    Returns
-    -------
-    array of LineString, shape (n,)
-        The lines [mm].
-
-    Examples
-    --------
     >>> segments([[0, 0, 10, 0]])[0].wkt
     'LINESTRING (0 0, 10 0)'
     """
@@ -94,8 +55,7 @@ def segments(ends: object) -> np.ndarray:
 
 def _placed(shapes: np.ndarray, flip: bool, dx: float, dy: float) -> np.ndarray:
     """Return shapes moved, mirrored left to right first where asked."""
-    across = -1.0 if flip else 1.0
-    return shapely.transform(shapes, lambda xy: xy * (across, 1.0) + (dx, dy))
+    return shapely.transform(shapes, lambda xy: xy * (-1.0 if flip else 1.0, 1.0) + (dx, dy))
 
 
 def _near(shapes: np.ndarray, box: Box) -> np.ndarray:
@@ -114,31 +74,17 @@ def _chosen(values: object, keep: np.ndarray) -> object:
 
 @dataclass(frozen=True, eq=False)
 class Polygons:
-    """Filled shapes.
+    """Filled shapes, (n,) polygons of one or more parts [mm]; lengths of line and dash [mm].
 
-    Parameters
-    ----------
-    shapes : array of Polygon or MultiPolygon, shape (n,)
-        The shapes [mm].
-    fill : str or sequence of str, optional
-        One tone for all or one each; None for no filling.
-    edge : str, optional
-        Tone of the outline; None for none.
-    line : float
-        Width of the outline [mm].
-    hover : sequence of str
-        A sentence for each shape, shown under the mouse and read aloud; empty for none.
-    name : str
-        Class of the shapes in an SVG.
-    dash : tuple of float
-        Lengths of dash and gap of the outline [mm]; empty for an unbroken line.
+    `fill` is one tone for all, or one each, or None; `hover` has a sentence for each shape, shown under the
+    mouse and read aloud, or none; `name` is the class of the shapes in an SVG.
     """
 
     shapes: np.ndarray
     fill: str | Sequence[str] | None = None
     edge: str | None = None
     line: float = 0.2
-    hover: Sequence[str] = ()
+    hover: Sequence[object] = ()
     name: str = ""
     dash: tuple[float, ...] = ()
 
@@ -162,23 +108,7 @@ class Polygons:
 
 @dataclass(frozen=True, eq=False)
 class Lines:
-    """Strokes: straight or of many points.
-
-    Parameters
-    ----------
-    paths : array of LineString, shape (n,)
-        The strokes [mm]; `segments` makes straight ones.
-    colour : str
-        Tone.
-    line : float
-        Width [mm].
-    dash : tuple of float
-        Lengths of dash and gap [mm]; empty for an unbroken line.
-    opacity : float
-        From 0, not seen, to 1.
-    name : str
-        Class in an SVG.
-    """
+    """Strokes, (n,) lines of two or more points (`segments` makes straight ones); width and dashes [mm]."""
 
     paths: np.ndarray
     colour: str = INK
@@ -202,33 +132,14 @@ class Lines:
 
 @dataclass(frozen=True)
 class Text:
-    """Words.
+    """Words on one line, anchored at their "start", "middle" or "end" at x, y [mm]; size [mm], turn to the left [degrees].
 
-    Parameters
-    ----------
-    x, y : float
-        Where they are anchored [mm].
-    words : str
-        The words; brought onto one line.
-    size : float
-        Text size [mm].
-    anchor : {"start", "middle", "end"}
-        Which part of the words lies at x.
-    turn : float
-        Turned to the left by this angle about the anchor [degrees].
-    colour : str
-        Tone.
-    voice : {"label", "heading"}
-        Plain or with serifs.
-    middle : bool
-        Whether y is the middle of the letters, not their foot.
-    name : str
-        Class in an SVG.
+    `voice` is "label", or "heading" with serifs; with `middle`, y is the middle of the letters, not their foot.
     """
 
     x: float
     y: float
-    words: str
+    words: object
     size: float = 3.5
     anchor: str = "start"
     turn: float = 0.0
@@ -242,14 +153,12 @@ class Text:
         if not flip:
             return replace(self, x=self.x + dx, y=self.y + dy)
         upright = abs(abs(self.turn) - 90) < 1e-9  # its ends stay where they are; only the side changes
-        sides = {"start": "end", "end": "start"}
-        anchor = self.anchor if upright else sides.get(self.anchor, "middle")
-        turn = self.turn if upright else -self.turn
-        return replace(self, x=dx - self.x, y=self.y + dy, anchor=anchor, turn=turn)
+        anchor = self.anchor if upright else {"start": "end", "end": "start"}.get(self.anchor, "middle")
+        return replace(self, x=dx - self.x, y=self.y + dy, anchor=anchor, turn=self.turn if upright else -self.turn)
 
     def within(self, box: Box) -> "Text | None":
         """Return the words if any of them may lie in the box, else None."""
-        reach = self.size * max(1.0, LETTER * 1.2 * len(self.words))
+        reach = self.size * max(1.0, LETTER * 1.2 * len(str(self.words)))
         across = -reach < self.x - box[0] and self.x - box[2] < reach
         return self if across and -reach < self.y - box[1] and self.y - box[3] < reach else None
 
@@ -261,21 +170,7 @@ class Text:
 
 @dataclass(frozen=True, eq=False)
 class Marks:
-    """Small signs, one a piece of glass, that tell colours apart without colour.
-
-    Parameters
-    ----------
-    at : array, shape (n, 2)
-        Middles [mm].
-    sizes : array, shape (n,)
-        Half widths [mm].
-    kinds : sequence of str, length n
-        Keys of `palette.MARKS`.
-    colour : str
-        Tone.
-    line : float
-        Width of the strokes [mm].
-    """
+    """Small signs that tell colours apart without colour: middles (n, 2), half widths (n,) and line [mm]; keys of `MARKS`."""
 
     at: np.ndarray
     sizes: np.ndarray
@@ -299,31 +194,20 @@ class Marks:
         """The marks as strokes and filled shapes."""
         at, sizes = np.asarray(self.at, dtype=float).reshape(-1, 2), np.asarray(self.sizes, dtype=float)
         kinds = np.asarray(self.kinds, dtype=object)
-        strokes, spots = [], []
+        strokes, spots = [np.array([], object)], [np.array([], object)]
         for kind in sorted(set(self.kinds)):
             here = kinds == kind
-            for store, forms in zip((strokes, spots), MARKS[kind], strict=True):
+            for store, forms, make in zip(
+                (strokes, spots), MARKS[kind], (shapely.linestrings, shapely.polygons), strict=True
+            ):
                 for form in forms:
-                    store.append(at[here, None] + sizes[here, None, None] * np.array(form, dtype=float))
-        lines = [shapely.linestrings(points) for points in strokes]
-        dots = [shapely.polygons(points) for points in spots]
-        return (
-            Lines(np.concatenate(lines) if lines else np.array([], object), self.colour, self.line),
-            Polygons(np.concatenate(dots) if dots else np.array([], object), self.colour),
-        )
+                    store.append(make(at[here, None] + sizes[here, None, None] * np.array(form, dtype=float)))
+        return Lines(np.concatenate(strokes), self.colour, self.line), Polygons(np.concatenate(spots), self.colour)
 
 
 @dataclass(frozen=True)
 class Window:
-    """Items seen through a rectangle: what reaches over its edge is cut off in the picture.
-
-    Parameters
-    ----------
-    items : tuple
-        The items [mm].
-    box : tuple of float
-        Left, low, right and high edge [mm].
-    """
+    """Items seen through a box [mm]: what reaches over its edge is cut off in the picture."""
 
     items: tuple
     box: Box
@@ -343,35 +227,18 @@ class Window:
 
 
 def kept(items: Sequence, box: Box) -> tuple:
-    """Return the items with what lies outside the box left out."""
-    found = (item.within(box) for item in items)
-    return tuple(item for item in found if item is not None)
+    """Return the items with what lies outside the box [mm] left out."""
+    return tuple(item for item in (item.within(box) for item in items) if item is not None)
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """A picture in millimetres: 0, 0 is its lower left corner.
+    """A picture, width by height [mm] with 0, 0 at its lower left corner; items, the lowest first.
 
-    Parameters
-    ----------
-    width, height : float
-        Size [mm].
-    title : str
-        A few words for readers that cannot see it.
-    description : str
-        What there is to see, in a sentence or two.
-    items : tuple
-        `Polygons`, `Lines`, `Text`, `Marks` and `Window`, the lowest first.
-    ground : str, optional
-        Tone of the paper; None leaves it as it is.
+    Title and description tell readers that cannot see it what there is; `ground` is the tone of the paper, None
+    leaves it as it is. Lengths in its words are written in `unit`, "mm" or "in". `origin` is where 0, 0 of the
+    layout that is shown lies [mm], `behind` whether it is seen from behind.
 
-    Raises
-    ------
-    MosaicError
-        If a size is not a number above 0 and up to 200 m.
-
-    Examples
-    --------
     >>> Drawing(40, 30, "A line", "", (Lines(segments([0, 0, 40, 30])),)).mirrored().items[0].paths[0].wkt
     'LINESTRING (40 0, 0 30)'
     """
@@ -379,9 +246,12 @@ class Drawing:
     width: float
     height: float
     title: str
-    description: str = ""
+    description: object = ""
     items: tuple = ()
     ground: str | None = None
+    unit: str = "mm"
+    origin: tuple[float, float] = (0.0, 0.0)
+    behind: bool = False
 
     def __post_init__(self) -> None:
         for name in ("width", "height"):
@@ -389,48 +259,27 @@ class Drawing:
             object.__setattr__(self, name, size)
         object.__setattr__(self, "items", tuple(self.items))
 
+    def at(self, xy: object) -> np.ndarray:
+        """Return where points of the layout, shape (..., 2), lie in the picture [mm].
+
+        >>> Drawing(40, 30, "A face", origin=(5, 5), behind=True).mirrored().at([[1, 2]]).tolist()
+        [[36.0, 7.0]]
+        """
+        return np.asarray(xy, dtype=float) * (-1.0 if self.behind else 1.0, 1.0) + self.origin
+
     def shifted(self, dx: float, dy: float) -> "Drawing":
         """Return the picture with its items moved by dx and dy [mm]; its size stays."""
-        return replace(self, items=tuple(item.placed(False, dx, dy) for item in self.items))
+        return self._placed(False, dx, dy)
 
     def mirrored(self) -> "Drawing":
         """Return the picture as seen from behind; words and marks change sides and stay readable."""
-        return replace(self, items=tuple(item.placed(True, self.width, 0.0) for item in self.items))
+        return self._placed(True, self.width, 0.0)
 
+    def _placed(self, flip: bool, dx: float, dy: float) -> "Drawing":
+        items = tuple(item.placed(flip, dx, dy) for item in self.items)
+        x, y = self.origin
+        return replace(self, items=items, origin=((-x if flip else x) + dx, y + dy), behind=self.behind != flip)
 
-def in_unit(drawing: Drawing, unit: str) -> Drawing:
-    """Return a picture with the lengths in its words in millimetres or inches; nothing is moved.
-
-    Parameters
-    ----------
-    drawing : Drawing
-        A picture whose words are in millimetres.
-    unit : {"mm", "in"}
-        Unit wanted.
-
-    Returns
-    -------
-    Drawing
-        The picture.
-
-    Raises
-    ------
-    MosaicError
-        If it is no picture, or the unit is unknown.
-
-    Examples
-    --------
-    >>> in_unit(Drawing(40, 30, "A face", "", (Text(0, 0, "300 mm", 3),)), "in").items[0].words
-    '11 13/16 in'
-    """
-    items = tuple(_said(item, unit) for item in instance(drawing, Drawing, "picture").items)
-    return replace(drawing, items=items, description=told(drawing.description, unit))
-
-
-def _said(item: Any, unit: str) -> Any:
-    """Return one item of a picture with its words in another unit."""
-    if isinstance(item, Text):
-        return replace(item, words=told(item.words, unit, both=False))
-    if isinstance(item, Polygons) and len(item.hover):
-        return replace(item, hover=tuple(told(one, unit) for one in item.hover))
-    return item
+    def told(self, words: object, *, label: bool = False) -> str:
+        """Return words as they are written in the picture's unit; on a label without the millimetres in brackets."""
+        return clean(told(words, self.unit, both=not label))

@@ -1,6 +1,8 @@
-"""The picture of a layout: pieces, marks, numbers, dimensions, keys, and the same in other tones."""
+"""The picture of a layout: pieces, marks, numbers, dimensions, keys, and what is drawn over it in its own coordinates."""
 
 __all__ = [
+    "SQUARED",
+    "colour_entries",
     "colour_key",
     "dimension_lines",
     "joint_lines",
@@ -8,26 +10,25 @@ __all__ = [
     "marks_and_numbers",
     "panels",
     "squared_paper",
-    "toned",
 ]
 
 import math
 from collections import Counter
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, clean, fitted, segments
+from mosaiclib.drawing.canvas import Box, Drawing, Lines, Marks, Polygons, Text, clean, fitted, segments
 from mosaiclib.drawing.palette import (
     ACCENT,
     BODY,
     DIGIT,
     EDGE,
     FILLER,
-    GLASS,
     INK,
     LETTER,
     PAPER,
@@ -40,9 +41,9 @@ from mosaiclib.drawing.palette import (
     Look,
     look,
 )
-from mosaiclib.errors import MosaicError, choice, instance, number, several, whole_number
+from mosaiclib.errors import MosaicError, choice, number, several, whole_number
 from mosaiclib.layout.layout import Layout
-from mosaiclib.units import UNITS, show
+from mosaiclib.units import mm, text
 
 SEAMS = 130.0  # [mm] a longer face may not go on one sheet
 KEY = 0.85  # text size of keys and remarks, as a share of the picture's
@@ -60,23 +61,25 @@ class _Style:
     dimensions: bool
     joints: tuple | None
     key: bool
-    filled: bool
     light: bool
     hover: bool
-    unit: str
     text_size: float | None
+    tones: Sequence[str] | None
+    base: str
+    over: Sequence
 
 
 @dataclass(frozen=True)
 class _Frame:
-    """Where things stand: text size, outline's box, left edge of keys, picture's size, way of the layout."""
+    """Where things stand [mm]: text size, box of the outline, left edge of keys, picture's size, way of the layout."""
 
     size: float
-    box: tuple[float, float, float, float]
+    box: Box
     left: float
     width: float
     height: float
-    move: Callable
+    behind: bool
+    origin: tuple[float, float]
 
 
 def layout_picture(
@@ -89,20 +92,21 @@ def layout_picture(
     dimensions: bool = True,
     joints: tuple | None = None,
     key: bool = False,
-    filled: bool = True,
     light: bool = False,
     hover: bool = True,
-    unit: str = "mm",
     text_size: float | None = None,
-    title: str = "",
-    description: str = "",
+    tones: Sequence[str] | None = None,
+    base: str = FILLER,
+    over: Sequence = (),
+    title: object = "",
+    description: object = "",
 ) -> Drawing:
-    """Draw a layout.
+    """Draw a layout [mm]; one without pieces is drawn as a bare face.
 
     Parameters
     ----------
     layout : Layout
-        The pieces; none are drawn as a bare face.
+        The pieces.
     view : {"front", "behind"}
         From which side; from behind left and right change places, words stay readable.
     numbers : bool
@@ -118,54 +122,54 @@ def layout_picture(
         Stretches of joint as x0, y0, x1, y1 [mm] and the class of each: "fine", "narrow" or "wide".
     key : bool
         Whether the colours are listed below with their numbers of pieces.
-    filled : bool
-        Whether joints have the filler's tone; otherwise the bare glass is seen.
     light : bool
         Whether it is for print: tones are lightened and joints left white, to save ink, and the view is not
         written, because the sheet's heading says it.
     hover : bool
         Whether each piece says in a sentence what it is.
-    unit : {"mm", "in"}
-        Unit of the lengths that are written.
     text_size : float, optional
         Text size [mm]; left out, it suits the screen.
-    title, description : str
+    tones : sequence of str, length n, optional
+        A tone for each piece, in place of that of its colour.
+    base : str
+        Tone of what lies between the pieces: filler, or the bare glass.
+    over : sequence of items
+        What is drawn over the pieces and under their numbers, in the layout's own coordinates.
+    title, description : str or units.Text
         For readers that cannot see the picture; made from the layout if left out.
 
     Returns
     -------
     Drawing
-        The picture [mm].
-
-    Raises
-    ------
-    MosaicError
-        If there is no outline or one that is not finite, or a choice is unknown.
+        The picture; its `at` tells where points of the layout lie in it.
 
     Examples
     --------
     >>> from mosaiclib.layout import lay_grid
     >>> import shapely
-    >>> picture = layout_picture(lay_grid(shapely.box(0, 0, 108, 64), 20, 2))
+    >>> picture = layout_picture(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), view="behind")
     >>> print(picture.description)
-    15 pieces: 15 without a colour. The face is 108 mm wide and 64 mm high, seen from the front.
+    15 pieces: 15 without a colour. The face is 108 mm wide and 64 mm high, seen from behind.
+    >>> (picture.at([0, 0]) - picture.at([108, 0])).round(6).tolist()
+    [108.0, 0.0]
     """
     choice(view, "view", VIEWS)
-    choice(unit, "unit", UNITS)
-    style = _Style(view, numbers, marks, squared, dimensions, joints, key, filled, light, hover, unit, text_size)
+    options = (squared, dimensions, joints, key, light, hover, text_size, tones, WHITE if light else base, over)
+    style = _Style(view, numbers, marks, *options)
     _check(layout)
-    colours = _colours(layout)
-    counted = _counted(colours)
-    frame = _frame(layout, style, [_entry(*pair) for pair in _by_name(counted)])
+    frame = _frame(layout, style)
+    move = (frame.behind, *frame.origin)
+    outline = Polygons(layout.outline, None, EDGE, 0.09 * frame.size, name="outline")
     items = [
-        *_base(layout, style, frame),
-        *_pieces(layout, style, frame, colours),
-        Polygons(shapely.transform(layout.outline, frame.move), None, EDGE, 0.09 * frame.size, name="outline"),
+        *(item.placed(*move) for item in _base(layout, style, frame)),
+        *_squared(style, frame),
+        *_pieces(layout, style, frame),
+        outline.placed(*move),
         *_around(layout, style, frame),
     ]
-    said = description or _description(layout, style, counted)
-    ground = None if light else PAPER
-    return Drawing(frame.width, frame.height, title or "Layout of the pieces", said, tuple(items), ground)
+    about = {"ground": None if light else PAPER, "origin": frame.origin, "behind": frame.behind}
+    said = description or _description(layout, style)
+    return Drawing(frame.width, frame.height, title or "Layout of the pieces", said, tuple(items), **about)
 
 
 def _check(layout: Layout) -> None:
@@ -182,52 +186,32 @@ def _colours(layout: Layout) -> list[str]:
     return [name if isinstance(name, str) else "" for name in layout.pieces["colour"].tolist()]
 
 
-def _counted(colours: Sequence[str]) -> Counter:
-    """Return how many pieces each colour has, by its name as it is written."""
+def _counted(layout: Layout) -> list[tuple[str, int]]:
+    """Return colours, by name as it is written, and counts: most pieces first, equal ones by name."""
     counted = Counter()
-    for name, count in Counter(colours).items():
+    for name, count in Counter(_colours(layout)).items():
         counted[clean(name)] += count
-    return counted
+    return sorted(counted.items(), key=lambda pair: (-pair[1], pair[0]))
 
 
 def colour_entries(layout: Layout, light: bool = False) -> list[tuple[str, Look]]:
-    """Return what a key of the layout's colours lists: words and look, most pieces first.
+    """Return what a key of the layout's colours lists: words and look, lightened for print, most pieces first.
 
-    Parameters
-    ----------
-    layout : Layout
-        The pieces.
-    light : bool
-        Whether tones are lightened for print.
-
-    Returns
-    -------
-    list of (str, Look)
-        One entry a colour.
-
-    Examples
-    --------
     >>> from mosaiclib.layout import lay_grid
     >>> import shapely
     >>> pair = lay_grid(shapely.box(0, 0, 42, 20), 20, 2).coloured(["red", "blue"])
     >>> [words for words, _ in colour_entries(pair)]
     ['blue: 1', 'red: 1']
     """
-    looked = Look.lightened if light else lambda one: one
-    return [(_entry(name, count), looked(look(name))) for name, count in _by_name(_counted(_colours(layout)))]
+    return [(f"{name or 'no colour'}: {count}", _looked(name, light)) for name, count in _counted(layout)]
 
 
-def _entry(name: str, count: int) -> str:
-    """Return what a key says of a colour."""
-    return f"{name or 'no colour'}: {count}"
+def _looked(name: str, light: bool) -> Look:
+    """Return a colour's look, lightened for prints."""
+    return look(name).lightened() if light else look(name)
 
 
-def _by_name(counted: Counter) -> list[tuple[str, int]]:
-    """Return colours and counts, most pieces first; equal ones by name."""
-    return sorted(counted.items(), key=lambda pair: (-pair[1], pair[0]))
-
-
-def _frame(layout: Layout, style: _Style, entries: Sequence[str]) -> _Frame:
+def _frame(layout: Layout, style: _Style) -> _Frame:
     """Find the text size and the room for what stands around the outline."""
     x0, y0, x1, y1 = layout.outline.bounds
     wide, high = x1 - x0, y1 - y0
@@ -241,69 +225,73 @@ def _frame(layout: Layout, style: _Style, entries: Sequence[str]) -> _Frame:
         size = number(style.text_size, "text size", "mm", above=0, greatest=1000)
     width = max(wide + (left + right) * size, 15 * size)
     if style.key:
+        entries = [words for words, _ in colour_entries(layout)]
         below += 0.6 + 1.9 * KEY * key_rows(entries, width - (left + right) * size, KEY * size)[1]
     at = left * size + max(0.0, (width - wide - (left + right) * size) / 2)
     foot = below * size
-    turn, dx, dy = (-1.0, at + x1, foot - y0) if style.view == "behind" else (1.0, at - x0, foot - y0)
-    box = (at, foot, at + wide, foot + high)
-    return _Frame(size, box, left * size, width, foot + high + above * size, lambda xy: xy * (turn, 1.0) + (dx, dy))
+    behind = style.view == "behind"
+    origin = (at + x1 if behind else at - x0, foot - y0)
+    return _Frame(
+        size, (at, foot, at + wide, foot + high), left * size, width, foot + high + above * size, behind, origin
+    )
 
 
-def _base(layout: Layout, style: _Style, frame: _Frame) -> list:
-    """Return the glass or filler behind the pieces, gaps left on purpose, and the squared paper."""
-    tone = WHITE if style.light else FILLER if style.filled else GLASS
-    outline = shapely.transform(layout.outline, frame.move)
-    items = [Polygons(outline, tone, name="base")]
+def _base(layout: Layout, style: _Style, frame: _Frame) -> list[Polygons]:
+    """Return what lies behind the pieces, and gaps left on purpose, in the layout's coordinates."""
+    items = [Polygons(layout.outline, style.base, name="base")]
     if layout.gaps:
-        gaps = shapely.transform(np.array([gap.shape for gap in layout.gaps], dtype=object), frame.move)
-        said = tuple(clean(gap.why) for gap in layout.gaps) if style.hover else ()
+        gaps = np.array([gap.shape for gap in layout.gaps], dtype=object)
+        said = tuple(gap.why for gap in layout.gaps) if style.hover else ()
         dash = (0.35 * frame.size, 0.25 * frame.size)
         edge = SOFT if shapely.area(gaps).sum() > 0 else None
         items.append(Polygons(gaps, None, edge, 0.04 * frame.size, said, "gap", dash))
-    if style.squared is not None:
-        items += squared_paper(frame.box, style.squared, 0.03 * frame.size)
     return items
 
 
-def _pieces(layout: Layout, style: _Style, frame: _Frame, colours: Sequence[str]) -> list:
-    """Return the pieces, squared paper faintly over them, joints, marks and numbers."""
+def _squared(style: _Style, frame: _Frame, opacity: float = 1.0) -> list[Lines]:
+    """Return the squared paper, if it is asked for."""
+    return [] if style.squared is None else squared_paper(frame.box, style.squared, 0.03 * frame.size, opacity)
+
+
+def _pieces(layout: Layout, style: _Style, frame: _Frame) -> list:
+    """Return the pieces, squared paper faintly over them, joints, what is to be drawn over them, marks and numbers."""
+    move = (frame.behind, *frame.origin)
+    over = [item.placed(*move) for item in style.over]
     if not len(layout):
-        return []
-    shapes = shapely.transform(layout.shapes, frame.move)
-    known = {name: _looked(name, style) for name in set(colours)}
-    looks = [known[name] for name in colours]
-    said = sentences(layout.pieces, style.unit) if style.hover else ()
-    line = min(0.05 * frame.size, 0.02 * float(np.sqrt(np.median(shapely.area(shapes)))))
-    items = [Polygons(shapes, tuple(one.fill for one in looks), EDGE, line, said, "piece")]
-    if style.squared is not None:
-        items += squared_paper(frame.box, style.squared, 0.03 * frame.size, 0.45)
-    if style.joints is not None:
-        ends = np.asarray(style.joints[0], dtype=float).reshape(-1, 2)
-        items += joint_lines(frame.move(ends), style.joints[1], frame.size)
+        return over
+    looks = _looks(layout, style)
+    said = sentences(layout.pieces) if style.hover else ()
+    line = min(0.05 * frame.size, 0.02 * float(np.sqrt(np.median(layout.areas))))
+    pieces = Polygons(layout.shapes, tuple(one.fill for one in looks), EDGE, line, said, "piece").placed(*move)
+    joints = joint_lines(*style.joints, frame.size) if style.joints is not None else ()
+    items = [pieces, *_squared(style, frame, 0.45), *(item.placed(*move) for item in joints), *over]
     names = [str(number_) for number_ in numbers_of(layout.pieces)] if style.numbers else ()
     if style.marks or style.numbers:
-        items += marks_and_numbers(shapes, looks, names, style.marks, 1.4 * frame.size)
+        items += marks_and_numbers(pieces.shapes, looks, names, style.marks, 1.4 * frame.size)
     return items
 
 
-def _looked(name: str, style: _Style) -> Look:
-    """Return a colour's look, lightened for prints."""
-    return look(name).lightened() if style.light else look(name)
+def _looks(layout: Layout, style: _Style) -> list[Look]:
+    """Return the look of each piece: that of its colour, in the tone that is asked for."""
+    known = cache(lambda name: _looked(name, style.light))
+    if style.tones is None:
+        return [known(name) for name in _colours(layout)]
+    toned = cache(lambda name, tone: Look(tone, known(name).mark))
+    return [toned(*one) for one in zip(_colours(layout), several(style.tones, "tones", len(layout)), strict=True)]
 
 
 def _around(layout: Layout, style: _Style, frame: _Frame) -> list:
     """Return the words and lines around the outline."""
     x0, y0, x1, y1 = frame.box
     size = frame.size
-    names = _face_names(layout, frame)
-    top = y1 + (2.5 if names else 0.8) * size
-    items = list(names)
+    items = _face_names(layout, frame)
+    top = y1 + (2.5 if items else 0.8) * size
     if not style.light:
         items.append(Text(x0, top, VIEWS[style.view], KEY * size, colour=SOFT, name="view"))
     low = y0 - 1.4 * size
     if style.dimensions:
-        said = show(x1 - x0, style.unit), show(y1 - y0, style.unit)
-        items += dimension_lines(frame.box, size, *said, SEAMS if style.light else math.inf)
+        seams = SEAMS if style.light else math.inf
+        items += dimension_lines(frame.box, size, mm(x1 - x0), mm(y1 - y0), seams)
         low -= 2.4 * size
     if style.joints is not None:
         items += joint_key(list(style.joints[1]), frame.left, low, KEY * size)
@@ -320,24 +308,22 @@ def _faces(layout: Layout) -> list[str]:
     return names if len(names) > 1 else []
 
 
-def _face_names(layout: Layout, frame: _Frame) -> list[Text]:
+def _face_names(layout: Layout, frame: _Frame) -> list:
     """Return the name of each face above its pieces."""
     labels = layout.pieces["face"].to_numpy(dtype=object)
     items = []
     for name in _faces(layout):
-        bounds = shapely.total_bounds(layout.shapes[labels == name])
-        ends = frame.move(bounds.reshape(2, 2))[:, 0]
-        words, size = fitted(name, abs(ends[1] - ends[0]), frame.size, 0.5 * frame.size)
+        x0, _, x1, _ = shapely.total_bounds(layout.shapes[labels == name])
+        middle = (x0 + x1) / 2 * (-1 if frame.behind else 1) + frame.origin[0]
+        words, size = fitted(name, x1 - x0, frame.size, 0.5 * frame.size)
         y = frame.box[3] + 0.7 * frame.size
-        items.append(Text(float(ends.mean()), y, words, size, "middle", 0, INK, "heading", name="face"))
+        items.append(Text(float(middle), y, words, size, "middle", 0, INK, "heading", name="face"))
     return items
 
 
 def numbers_of(pieces: pd.DataFrame) -> list[int]:
     """Return the number of each piece: row label + 1, or its place where the labels are no whole numbers.
 
-    Examples
-    --------
     >>> from mosaiclib.layout import piece_table
     >>> numbers_of(piece_table(4).iloc[2:])
     [3, 4]
@@ -346,51 +332,30 @@ def numbers_of(pieces: pd.DataFrame) -> list[int]:
     return [int(label) + 1 for label in labels]
 
 
-def sentences(pieces: pd.DataFrame, unit: str = "mm") -> tuple[str, ...]:
-    """Return what each piece says of itself: number, colour, kind, size and why.
+def sentences(pieces: pd.DataFrame) -> tuple:
+    """Return what each piece of a layout's table says of itself: number, colour, kind, size and why.
 
-    Parameters
-    ----------
-    pieces : DataFrame
-        The layout's table.
-    unit : {"mm", "in"}
-        Unit of the lengths.
-
-    Returns
-    -------
-    tuple of str
-        One sentence or two a piece.
-
-    Examples
-    --------
     >>> from mosaiclib.layout import piece_table
-    >>> sentences(piece_table(1, colour="amber", kind="wedge", width=20, height=19.5, why="It fits."))
-    ('Piece 1: amber, wedge, 20 mm by 19.5 mm. It fits.',)
+    >>> print(*sentences(piece_table(1, colour="amber", kind="wedge", width=20, height=19.5, why="It fits.")))
+    Piece 1: amber, wedge, 20 mm by 19.5 mm. It fits.
     """
     columns = ("colour", "kind", "fraction", "width", "height", "why")
-    written = {}  # the same few lengths come again and again
-
-    def length(value: float) -> str:
-        at = round(value, 2)
-        if at not in written:
-            written[at] = show(at, unit) if np.isfinite(at) else "size not known"
-        return written[at]
-
     rows = zip(*(pieces[name].tolist() for name in columns), strict=True)
+    length = cache(lambda value: mm(round(value, 2)) if math.isfinite(value) else "size not known")  # few come often
     found = []
     for i, (colour, kind, fraction, width, height, why) in zip(numbers_of(pieces), rows, strict=True):
         what = kind if fraction in ("whole", "", kind) else f"{kind} from a {fraction}"
         name = colour if isinstance(colour, str) and colour else "no colour yet"
-        tail = f" {why}" if isinstance(why, str) and why else ""
-        found.append(f"Piece {i}: {name}, {what}, {length(width)} by {length(height)}.{tail}")
+        tail = () if not why or isinstance(why, float) else (" ", why)
+        found.append(text(f"Piece {i}: {name}, {what}, ", length(width), " by ", length(height), ".", *tail))
     return tuple(found)
 
 
-def _description(layout: Layout, style: _Style, counted: Counter) -> str:
+def _description(layout: Layout, style: _Style) -> object:
     """Say in words what there is to see."""
     x0, y0, x1, y1 = layout.outline.bounds
-    face = f"The face is {show(x1 - x0, style.unit)} wide and {show(y1 - y0, style.unit)} high"
-    colours = ", ".join(f"{count} {name or 'without a colour'}" for name, count in _by_name(counted))
+    counted = _counted(layout)
+    colours = ", ".join(f"{count} {name or 'without a colour'}" for name, count in counted)
     pieces = f"{len(layout)} piece{'' if len(layout) == 1 else 's'}" + (f": {colours}" if counted else "")
     wrong = Counter(style.joints[1]) if style.joints is not None else Counter()
     faults = [
@@ -398,13 +363,14 @@ def _description(layout: Layout, style: _Style, counted: Counter) -> str:
         for name in ("narrow", "wide")
         if wrong[name]
     ]
-    return f"{pieces}. {face}, {VIEWS[style.view]}." + "".join(faults)
+    size = (mm(x1 - x0), " wide and ", mm(y1 - y0), " high")
+    return text(f"{pieces}. The face is ", *size, f", {VIEWS[style.view]}.", *faults)
 
 
-Box = tuple[float, float, float, float]
 BESIDE = 0.42  # where words stand that must not lie on a seam, as a share of the length
 LEAST_NUMBER = 1.8  # [mm] about 5 points: smaller print is hard to read at the bench; common practice, no source
-SQUARE_SIZES = {5.0: 10, 6.35: 4}  # [mm] side of a square -> squares from one heavier line to the next
+SQUARED = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}  # [mm] side of a square
+HEAVY = {5.0: 10, 6.35: 4}  # squares from one heavier line to the next
 # words, tone, width and dashes as shares of the text size; they can be told apart in grey too
 JOINT_STYLES = {
     "fine": ("joint in range", EDGE, 0.07, ()),
@@ -413,28 +379,12 @@ JOINT_STYLES = {
 }
 
 
-def dimension_lines(box: Box, size: float, width: str, height: str, seams: float = math.inf) -> list:
-    """Return the dimension lines under and to the left of a box.
+def dimension_lines(box: Box, size: float, width: object, height: object, seams: float = math.inf) -> list:
+    """Return the dimension lines under and to the left of a box [mm], with the words for its width and height.
 
-    Parameters
-    ----------
-    box : tuple of float
-        Left, low, right and high edge [mm].
-    size : float
-        Text size [mm].
-    width, height : str
-        What they say.
-    seams : float
-        A longer line has its words beside its middle [mm], because the middle of a picture on two sheets
-        is where they join.
+    A line longer than `seams` [mm] has its words beside its middle, because the middle of a picture on two sheets
+    is where they join.
 
-    Returns
-    -------
-    list
-        Items.
-
-    Examples
-    --------
     >>> [item.words for item in dimension_lines((0, 0, 300, 200), 4, "300 mm", "200 mm")[1:]]
     ['300 mm', '200 mm']
     """
@@ -454,42 +404,19 @@ def dimension_lines(box: Box, size: float, width: str, height: str, seams: float
 
 
 def squared_paper(box: Box, square: float, line: float, opacity: float = 1.0) -> list[Lines]:
-    """Return squared paper over a box, counted from its lower left corner.
+    """Return squared paper of 5 or 6.35 mm over a box [mm], counted from its lower left corner: light lines, heavier ones.
 
-    Parameters
-    ----------
-    box : tuple of float
-        Left, low, right and high edge [mm].
-    square : {5.0, 6.35}
-        Side of a square [mm].
-    line : float
-        Line width [mm]; every tenth line of 5 mm, or fourth of 1/4 in, is heavier.
-    opacity : float
-        From 0, not seen, to 1.
-
-    Returns
-    -------
-    list of Lines
-        The light lines and the heavier ones.
-
-    Raises
-    ------
-    MosaicError
-        If the side is neither.
-
-    Examples
-    --------
     >>> [len(lines.paths) for lines in squared_paper((0, 0, 100, 50), 5.0, 0.1)]
     [27, 5]
     """
-    if square not in SQUARE_SIZES:
+    if square not in HEAVY:
         raise MosaicError(f"Squared paper has squares of 5 mm or 6.35 mm (1/4 in), not {square!r}.")
     x0, y0, x1, y1 = box
     across, up = (np.arange(0, side + 1e-6, square) for side in (x1 - x0, y1 - y0))
     posts = np.column_stack([x0 + across, np.full(len(across), y0), x0 + across, np.full(len(across), y1)])
     bars = np.column_stack([np.full(len(up), x0), y0 + up, np.full(len(up), x1), y0 + up])
     ends = np.concatenate([posts, bars])
-    heavy = np.concatenate([np.arange(len(across)), np.arange(len(up))]) % SQUARE_SIZES[square] == 0
+    heavy = np.concatenate([np.arange(len(across)), np.arange(len(up))]) % HEAVY[square] == 0
     return [
         Lines(segments(ends[~heavy]), SQUARES, line, opacity=opacity, name="squared"),
         Lines(segments(ends[heavy]), SQUARES, 2.2 * line, opacity=opacity, name="squared"),
@@ -497,29 +424,11 @@ def squared_paper(box: Box, square: float, line: float, opacity: float = 1.0) ->
 
 
 def joint_lines(stretches: object, widths: Sequence[str], size: float) -> list[Lines]:
-    """Return joints as strokes: thickness and dashes differ by class, so they can be told apart in grey.
+    """Return joints as strokes, one item for each class that occurs, the finest first so that others lie on top.
 
-    Parameters
-    ----------
-    stretches : array, shape (m, 4)
-        Ends of the middle of each stretch as x0, y0, x1, y1 [mm].
-    widths : sequence of str, length m
-        Class of each: "fine", "narrow" or "wide".
-    size : float
-        Text size [mm], which the strokes follow.
+    Stretches are the middles of joints as x0, y0, x1, y1, shape (m, 4), each "fine", "narrow" or "wide"; the text size,
+    which the strokes follow [mm]. Thickness and dashes differ by class, so they can be told apart in grey.
 
-    Returns
-    -------
-    list of Lines
-        One for each class that occurs; the finest first, so that the others lie on top.
-
-    Raises
-    ------
-    MosaicError
-        If a class is unknown or the numbers differ.
-
-    Examples
-    --------
     >>> [lines.name for lines in joint_lines([[0, 0, 9, 0], [0, 5, 9, 5]], ["wide", "fine"], 4)]
     ['joint fine', 'joint wide']
     """
@@ -548,28 +457,10 @@ def middles(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 def marks_and_numbers(
     shapes: np.ndarray, looks: Sequence[Look], names: Sequence[str], marks: bool, most: float = math.inf
 ) -> list[Marks | Text]:
-    """Return the mark and the number of each piece; with both, the number stands above its mark.
+    """Return the mark and the number of each piece, shape (n,); with both, the number stands above its mark.
 
-    Parameters
-    ----------
-    shapes : array of Polygon, shape (n,)
-        The pieces [mm].
-    looks : sequence of Look, length n
-        Their looks.
-    names : sequence of str, length n
-        Their numbers; empty for none.
-    marks : bool
-        Whether marks are wanted.
-    most : float
-        Largest text size of a number [mm].
+    `names` are the numbers, empty for none; `most` is the largest text size of a number [mm].
 
-    Returns
-    -------
-    list of Marks and Text
-        Marks by tone, then numbers.
-
-    Examples
-    --------
     >>> from mosaiclib.drawing.palette import look
     >>> marks_and_numbers([shapely.box(0, 0, 9, 9)], [look("amber")], ["7"], marks=True)[-1].words
     '7'
@@ -610,24 +501,8 @@ def key_rows(entries: Sequence[str], width: float, size: float) -> tuple[int, in
 
 
 def colour_key(entries: Sequence[tuple[str, Look]], left: float, top: float, width: float, size: float) -> list:
-    """Return a key: swatch with its mark, and words, in as many columns as fit.
+    """Return a key, left, top and width [mm]: swatch with its mark, and words, in as many columns as fit.
 
-    Parameters
-    ----------
-    entries : sequence of (str, Look)
-        Words and look of each entry.
-    left, top, width : float
-        Where it stands [mm].
-    size : float
-        Text size [mm].
-
-    Returns
-    -------
-    list
-        Items.
-
-    Examples
-    --------
     >>> from mosaiclib.drawing.palette import look
     >>> colour_key([("amber: 12", look("amber"))], 0, 50, 100, 4)[-1].words
     'amber: 12'
@@ -658,76 +533,11 @@ def joint_key(names: Sequence[str], left: float, top: float, size: float) -> lis
     return items
 
 
-def toned(drawing: Drawing, tones: Sequence[str], base: str | None = None) -> Drawing:
-    """Return a layout's picture with its pieces, and what lies between them, in other tones.
-
-    Parameters
-    ----------
-    drawing : Drawing
-        Made by `layout_picture`.
-    tones : sequence of str, length n
-        Tone of each piece, as #rrggbb.
-    base : str, optional
-        Tone of the joints; left as it is if left out.
-
-    Returns
-    -------
-    Drawing
-        The picture.
-
-    Raises
-    ------
-    MosaicError
-        If there is not one tone for each piece.
-
-    Examples
-    --------
-    >>> import shapely
-    >>> from mosaiclib.drawing import layout_picture
-    >>> from mosaiclib.layout import lay_grid
-    >>> pair = layout_picture(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))
-    >>> [item.fill for item in toned(pair, ["#111111", "#222222"]).items if getattr(item, "name", "") == "piece"]
-    [('#111111', '#222222')]
-    """
-    items = []
-    for item in instance(drawing, Drawing, "picture").items:
-        name = getattr(item, "name", "")
-        if isinstance(item, Polygons) and name == "piece":
-            item = replace(item, fill=tuple(several(tones, "tones", len(item.shapes))))
-        elif isinstance(item, Polygons) and name == "base" and base:
-            item = replace(item, fill=base)
-        items.append(item)
-    return replace(drawing, items=tuple(items))
-
-
 def panels(
     drawings: Sequence[Drawing], captions: Sequence[str], *, columns: int = 2, title: str, description: str
 ) -> Drawing:
     """Set pictures of one size side by side in rows, each under its caption.
 
-    Parameters
-    ----------
-    drawings : sequence of Drawing
-        The pictures.
-    captions : sequence of str
-        What stands over each.
-    columns : int
-        Pictures in a row.
-    title, description : str
-        For readers that cannot see it.
-
-    Returns
-    -------
-    Drawing
-        One picture [mm].
-
-    Raises
-    ------
-    MosaicError
-        If there is none, or not one caption each.
-
-    Examples
-    --------
     >>> both = panels([Drawing(40, 30, "a"), Drawing(40, 30, "b")], ["first", "second"], title="Two", description="")
     >>> both.width, len(both.items)
     (80.0, 2)

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, clean
+from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window
 from mosaiclib.drawing.palette import FACES, WHITE
 from mosaiclib.errors import whole_number
+from mosaiclib.units import INCH
 
 if TYPE_CHECKING:  # matplotlib is loaded when a figure is first asked for: pictures on the screen do without
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-INCH = 25.4  # [mm]
 POINT = 72 / INCH  # [points/mm]
 # What a person's own matplotlib settings must not change: size, letters, dashes.
 SETTINGS = {
@@ -36,20 +36,8 @@ SETTINGS = {
 
 
 def to_figure(drawing: Drawing) -> "Figure":
-    """Make a matplotlib figure of exactly the drawing's size.
+    """Make a matplotlib figure of exactly the drawing's size, not known to pyplot: one axes with limits in mm.
 
-    Parameters
-    ----------
-    drawing : Drawing
-        The picture [mm].
-
-    Returns
-    -------
-    Figure
-        One axes over the whole figure with limits in mm; not known to pyplot.
-
-    Examples
-    --------
     >>> (to_figure(Drawing(254, 127, "")).get_size_inches() * 25.4).round(6).tolist()
     [254.0, 127.0]
     """
@@ -61,44 +49,20 @@ def to_figure(drawing: Drawing) -> "Figure":
         figure = Figure(figsize=size, facecolor=drawing.ground or WHITE, dpi=100)
         axes = figure.add_axes((0, 0, 1, 1), xlim=(0, drawing.width), ylim=(0, drawing.height))
         axes.set_axis_off()
-        _add(axes, drawing.items, None)
+        _add(axes, drawing.items, drawing, None)
     return figure
 
 
 def to_png(drawing: Drawing, width_px: int = 1200) -> bytes:
-    """Write a drawing as a PNG.
+    """Write a drawing as a PNG, 16 to 20,000 pixels wide; the same drawing gives the same bytes.
 
-    Parameters
-    ----------
-    drawing : Drawing
-        The picture [mm].
-    width_px : int
-        Width [pixels], 16 to 20,000.
-
-    Returns
-    -------
-    bytes
-        The file; the same drawing gives the same bytes.
-
-    Raises
-    ------
-    MosaicError
-        If the width is not a whole number in that range.
-
-    Examples
-    --------
     >>> to_png(Drawing(40, 30, ""), 400)[1:4]
     b'PNG'
     """
     wide = whole_number(width_px, "width of the picture in pixels", least=16, greatest=20_000)
     buffer = io.BytesIO()
-    save(
-        to_figure(drawing),
-        buffer,
-        format="png",
-        dpi=wide / (drawing.width / INCH),
-        metadata={"Software": None},
-    )
+    dots = wide / (drawing.width / INCH)
+    save(to_figure(drawing), buffer, format="png", dpi=dots, metadata={"Software": None})
     return buffer.getvalue()
 
 
@@ -113,10 +77,10 @@ def save(figure: "Figure", target: object, **how: object) -> None:
         figure.savefig(target, **how)
 
 
-def _add(axes: "Axes", items: tuple, clip: object) -> None:
+def _add(axes: "Axes", items: tuple, of: Drawing, clip: object) -> None:
     """Add items, each above the one before."""
     for item in items:
-        _WRITERS[type(item)](axes, item, clip)
+        _WRITERS[type(item)](axes, item, of, clip)
 
 
 def _placed(axes: "Axes", artist: object, clip: object) -> None:
@@ -142,7 +106,7 @@ def _path(shape: object) -> object:
     return Path.make_compound_path(*(Path(shapely.get_coordinates(ring), closed=True) for ring in rings))
 
 
-def _polygons(axes: "Axes", item: Polygons, clip: object) -> None:
+def _polygons(axes: "Axes", item: Polygons, of: Drawing, clip: object) -> None:
     """Add shapes: plain ones as a whole, those with holes or parts as paths."""
     from matplotlib.collections import PathCollection, PolyCollection
 
@@ -161,14 +125,10 @@ def _polygons(axes: "Axes", item: Polygons, clip: object) -> None:
     if holed:
         found = PathCollection([_path(shape) for shape in item.shapes], **style)
     else:
-        found = PolyCollection(_split(shapely.get_exterior_ring(_single(item.shapes))), closed=False, **style)
+        plain = shapely.get_geometry(item.shapes, 0)
+        found = PolyCollection(_split(shapely.get_exterior_ring(plain)), closed=False, **style)
     found.set_transform(axes.transData)
     _placed(axes, found, clip)
-
-
-def _single(shapes: np.ndarray) -> np.ndarray:
-    """Return the one polygon in each shape."""
-    return shapely.get_geometry(shapes, 0)
 
 
 def _split(paths: np.ndarray) -> list[np.ndarray]:
@@ -177,7 +137,7 @@ def _split(paths: np.ndarray) -> list[np.ndarray]:
     return np.split(xy, np.flatnonzero(np.diff(owner)) + 1) if len(xy) else []
 
 
-def _lines(axes: "Axes", item: Lines, clip: object) -> None:
+def _lines(axes: "Axes", item: Lines, of: Drawing, clip: object) -> None:
     """Add strokes."""
     from matplotlib.collections import LineCollection
 
@@ -196,14 +156,14 @@ def _lines(axes: "Axes", item: Lines, clip: object) -> None:
     _placed(axes, found, clip)
 
 
-def _marks(axes: "Axes", item: Marks, clip: object) -> None:
+def _marks(axes: "Axes", item: Marks, of: Drawing, clip: object) -> None:
     """Add marks."""
     lines, spots = item.drawn
-    _lines(axes, lines, clip)
-    _polygons(axes, spots, clip)
+    _lines(axes, lines, of, clip)
+    _polygons(axes, spots, of, clip)
 
 
-def _text(axes: "Axes", item: Text, clip: object) -> None:
+def _text(axes: "Axes", item: Text, of: Drawing, clip: object) -> None:
     """Add words, as typed: a dollar sign is a dollar sign."""
     from matplotlib.text import Text as Words
 
@@ -211,7 +171,7 @@ def _text(axes: "Axes", item: Text, clip: object) -> None:
     found = Words(
         item.x + item.foot * np.sin(turn),
         item.y - item.foot * np.cos(turn),
-        clean(item.words),
+        of.told(item.words, label=True),
         color=item.colour,
         fontsize=item.size * POINT,
         fontfamily=FACES[item.voice][0],
@@ -226,13 +186,13 @@ def _text(axes: "Axes", item: Text, clip: object) -> None:
     _placed(axes, found, clip)
 
 
-def _window(axes: "Axes", item: Window, clip: object) -> None:
+def _window(axes: "Axes", item: Window, of: Drawing, clip: object) -> None:
     """Add a window: a clip box in the drawing's own units."""
     from matplotlib.transforms import Bbox, TransformedBbox
 
     x0, y0, x1, y1 = item.box
     if x1 > x0 and y1 > y0:
-        _add(axes, item.items, TransformedBbox(Bbox.from_extents(x0, y0, x1, y1), axes.transData))
+        _add(axes, item.items, of, TransformedBbox(Bbox.from_extents(x0, y0, x1, y1), axes.transData))
 
 
 _WRITERS = {Polygons: _polygons, Lines: _lines, Text: _text, Marks: _marks, Window: _window}

@@ -1,25 +1,33 @@
-"""The one palette and house style: tones, named glass colours, and a mark for each so that nothing rests on
-colour alone."""
+"""The one palette and house style: every tone of pictures and pages, named glass colours, and a mark for each so
+that nothing rests on colour alone. Tones are written #rrggbb."""
 
-__all__ = ["GLASS_COLOURS", "MARKS", "Look", "contrast", "look", "mix"]
+__all__ = ["GLASS_COLOURS", "MARKS", "Look", "contrast", "grey", "look", "mix"]
 
-import colorsys
 import hashlib
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property
+
+from coloraide import Color
 
 INK = "#2a2e31"  # words and lines
 SOFT = "#6c7174"  # second words, dimension lines
-PAPER = "#fbfaf6"  # ground of a picture on the screen
+PAPER = "#fbfaf6"  # ground of a picture on the screen, and of a lesson
 WHITE = "#ffffff"
-FILLER = "#d8d2c5"  # joints when filled
+FILLER = "#d8d2c5"  # joints when filled; the frame of a lesson
 GLASS = "#e2eceb"  # bare base glass
 NEUTRAL = "#c4d5d1"  # a piece without a colour
 EDGE = "#566464"  # outline of a piece
 SQUARES = "#8fb0cc"  # squared paper
-ACCENT = "#a5492a"  # what needs the eye: too narrow
-SECOND = "#2f6690"  # its opposite: too wide
+ACCENT = "#a5492a"  # what needs the eye: too narrow, let go, not right
+SECOND = "#2f6690"  # its opposite: too wide; a link
+GRID = "#e2ded3"  # lines behind a chart, between rows of a table
+GOOD, WARNING = "#eaf1ec", "#fff1d6"  # grounds of what is told: a result, a warning
+CURED, UNCURED = "#9cc3ae", "#d7a05a"  # the bed in a map of the cure
+CLAY, CLAY_PALE = "#b9805d", "#c99a7b"  # a porous base
+BAND_STONE, BAND, BAND_CHOSEN = "#ead9cd", "#dbe9e6", "#d9d2c2"  # bands of a chart: what was measured, assumed, chosen
+BAND_WAIT = "#bcd6c8"  # band of a wait
+WHITE_BED, GREY_BED = "#eceae4", "#82807b"  # the bed itself, seen through the base
 
 # The bundled face of matplotlib comes first in both, so that screen and print agree where it is installed.
 FACES = {"label": ("DejaVu Sans", "Verdana", "sans-serif"), "heading": ("DejaVu Serif", "Georgia", "serif")}
@@ -75,28 +83,15 @@ MARKS |= _OWN
 
 @dataclass(frozen=True)
 class Look:
-    """How a glass colour is drawn.
-
-    Parameters
-    ----------
-    fill : str
-        Its tone, as #rrggbb.
-    mark : str
-        Name of its mark, a key of `MARKS`.
-
-    Examples
-    --------
-    >>> look("sea green").mark
-    'bar'
-    """
+    """How a glass colour is drawn: its tone and a key of `MARKS`."""
 
     fill: str
     mark: str
 
-    @property
+    @cached_property
     def ink(self) -> str:
         """The tone of marks and numbers on it: dark or light, whichever is seen better."""
-        return _ink(self.fill)
+        return max((INK, WHITE), key=lambda tone: contrast(tone, self.fill))
 
     def lightened(self) -> "Look":
         """Return the look for prints, mixed with white so that a home printer saves ink."""
@@ -129,20 +124,8 @@ def look(colour: object) -> Look:
     """Return how a glass colour is drawn; a name the house does not know gets a look of its own.
 
     The same name always gets the same look, on every machine and day. Capital letters and spaces at
-    the ends make no difference.
+    the ends make no difference; an empty or missing name is a piece without a colour.
 
-    Parameters
-    ----------
-    colour : str
-        Name of the colour as typed; empty or missing for a piece without a colour.
-
-    Returns
-    -------
-    Look
-        Fill and mark.
-
-    Examples
-    --------
     >>> look("Bottle green ") == look("bottle green")
     True
     >>> look("grandmother's plate") == look("grandmother's plate")
@@ -156,81 +139,40 @@ def look(colour: object) -> Look:
     return GLASS_COLOURS.get(name) or _own_look(name)
 
 
-@lru_cache(4096)
-def _ink(fill: str) -> str:
-    """Return the dark or light tone, whichever is seen better on a fill."""
-    return max((INK, WHITE), key=lambda tone: contrast(tone, fill))
-
-
 def _own_look(name: str) -> Look:
     """Return a calm tone and a mark drawn from the name; Python's own hash differs from run to run."""
     first, second, third, fourth = hashlib.sha256(name.encode("utf-8", "replace")).digest()[:4]
-    tone = colorsys.hls_to_rgb(first / 256, 0.7 + 0.12 * second / 255, 0.24 + 0.16 * third / 255)
+    tone = Color("hsl", [360 * first / 256, 0.24 + 0.16 * third / 255, 0.7 + 0.12 * second / 255])
     return Look(_hex(tone), list(_OWN)[fourth % len(_OWN)])
 
 
-def _rgb(tone: str) -> tuple[float, float, float]:
-    """Return #rrggbb as three shares."""
-    return tuple(int(tone[i : i + 2], 16) / 255 for i in (1, 3, 5))
-
-
-def _hex(shares: tuple[float, ...]) -> str:
-    """Return three shares as #rrggbb."""
-    return "#" + "".join(f"{round(255 * share):02x}" for share in shares)
+def _hex(colour: Color) -> str:
+    """Return a colour as #rrggbb."""
+    return colour.convert("srgb").to_string(hex=True)
 
 
 def mix(tone: str, other: str, share: float) -> str:
-    """Return a tone mixed with another.
+    """Return a tone mixed with a share of another, 0 to 1.
 
-    Parameters
-    ----------
-    tone, other : str
-        Tones as #rrggbb.
-    share : float
-        Share of the other, 0 to 1.
-
-    Returns
-    -------
-    str
-        The mixed tone as #rrggbb.
-
-    Examples
-    --------
     >>> mix("#000000", "#ffffff", 0.5)
     '#808080'
     """
-    return _hex(tuple(a + (b - a) * share for a, b in zip(_rgb(tone), _rgb(other), strict=True)))
+    return _hex(Color(tone).mix(other, share, space="srgb"))
 
 
 def contrast(tone: str, other: str) -> float:
-    """Return the contrast of two tones, 1 for equal ones and 21 for black on white.
+    """Return the contrast of two tones, 1 for equal ones and 21 for black on white (WCAG 2.1, "contrast ratio").
 
-    (lighter + 0.05)/(darker + 0.05) of their relative luminances.
-
-    Parameters
-    ----------
-    tone, other : str
-        Tones as #rrggbb.
-
-    Returns
-    -------
-    float
-        The contrast.
-
-    Examples
-    --------
     >>> round(contrast("#000000", "#ffffff"), 1)
     21.0
-
-    References
-    ----------
-    Web Content Accessibility Guidelines 2.1, "contrast ratio" and "relative luminance"; from memory.
     """
-    bright, dark = sorted((_luminance(tone), _luminance(other)), reverse=True)
-    return (bright + 0.05) / (dark + 0.05)
+    return Color(tone).contrast(other, method="wcag21")
 
 
-def _luminance(tone: str) -> float:
-    """Return the relative luminance of a tone, 0 to 1."""
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in _rgb(tone)]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+def grey(lightness: float) -> str:
+    """Return the warm grey of filler of a CIELAB lightness, 0 black to 100 white.
+
+    >>> grey(80)
+    '#c8c7bf'
+    """
+    return _hex(Color("lab-d65", [lightness, -1.0, 4.0]).fit("srgb"))

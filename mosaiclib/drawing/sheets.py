@@ -5,15 +5,16 @@ __all__ = ["PAPERS", "face_template", "pages", "template_sheets"]
 import math
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
-from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, in_unit, kept, segments
+from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments
 from mosaiclib.drawing.layout_picture import VIEWS, colour_entries, colour_key, key_rows, layout_picture
 from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, SOFT, WHITE, Look
 from mosaiclib.errors import MosaicError, choice, number
 from mosaiclib.layout.layout import Layout
+from mosaiclib.units import text
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # [mm] ISO 216; 8 1/2 in by 11 in
 MARGIN = 10.0  # [mm] home printers leave a rim blank
@@ -73,48 +74,18 @@ def pages(
     heading: str,
     up: str = "top",
     faces: str = "",
-    notes: Sequence[str] = (),
+    notes: Sequence[object] = (),
     key: Sequence[tuple[str, Look]] = (),
     overlap: float = 10.0,
 ) -> list[Drawing]:
-    """Put a drawing on sheets of paper at true scale.
+    """Put a drawing on sheets of paper, "A4" or "Letter", at true scale: one drawing a page, row by row from the top left.
 
-    Upright or lying sheets are chosen, whichever are fewer. Each part is equally large, and parts overlap
-    so that the sheets can be laid over each other by their register marks.
+    Upright or lying sheets are chosen, whichever are fewer. Each part is equally large, and parts overlap by 5 to
+    50 mm so that the sheets can be laid over each other by their register marks. `up` is what is at the top of the
+    face, as in "rim", or empty; `faces` which way the printed side goes, as in "towards the glass", or what the
+    sheet does, as in "lies on the table"; `notes` and `key` stand in the foot of each sheet. Over 400 sheets are
+    refused.
 
-    Parameters
-    ----------
-    drawing : Drawing
-        The picture [mm].
-    paper : {"A4", "Letter"}
-        Paper size.
-    heading : str
-        What is drawn, as in "Planter, front".
-    up : str
-        What is at the top of the face, as in "rim"; empty where a sheet has no top to be told.
-    faces : str
-        Which way the printed side goes, as in "towards the glass", or what the sheet does, as in "lies on
-        the table, printed side up".
-    notes : sequence of str
-        Sentences for the foot of each sheet.
-    key : sequence of (str, Look)
-        Colours to be listed in the foot of each sheet.
-    overlap : float
-        Overlap of neighbouring parts, 5 to 50 [mm].
-
-    Returns
-    -------
-    list of Drawing
-        One a page, row by row from the top left.
-
-    Raises
-    ------
-    MosaicError
-        If the paper is unknown, the overlap out of range, the notes leave no room, or over 400 sheets
-        would be needed.
-
-    Examples
-    --------
     >>> wall = Drawing(500, 400, "A wall")
     >>> sheets = pages(wall, heading="Wall")
     >>> len(sheets), sheets[0].width, sheets[0].height
@@ -122,7 +93,8 @@ def pages(
     """
     short, long = PAPERS[choice(paper, "paper", PAPERS)]
     lap = number(overlap, "overlap", "mm", least=5, greatest=50)
-    lines = {wide: _wrapped(notes, wide - 2 * MARGIN) for wide in (short, long)}
+    said = [drawing.told(note) for note in notes]
+    lines = {wide: _wrapped(said, wide - 2 * MARGIN) for wide in (short, long)}
     feet = {wide: FOOT + NOTE * len(lines[wide]) + _key_height(key, wide) for wide in (short, long)}
     ways = ((short, long), (long, short))
     upright, lying = (_plan(drawing, wide, high, lap, feet[wide]) for wide, high in ways)
@@ -161,7 +133,7 @@ def _key_height(key: Sequence[tuple[str, Look]], width: float) -> float:
 def _wrapped(notes: Sequence[str], width: float) -> tuple[str, ...]:
     """Return notes as lines that fit a width."""
     most = int(width / (LETTER * 0.95 * 3.0))
-    return tuple(line for note in notes for line in textwrap.wrap(clean(note), most))
+    return tuple(line for note in notes for line in textwrap.wrap(note, most))
 
 
 def _page(drawing: Drawing, plan: _Plan, words: _Words, column: int, row: int) -> Drawing:
@@ -175,8 +147,8 @@ def _page(drawing: Drawing, plan: _Plan, words: _Words, column: int, row: int) -
     items = [seen, *_head(plan, words, place, column, row), *_foot(plan, words)]
     if plan.sheets > 1:
         items += _register(plan, column, row)
-    said = f"{place}, true scale. {drawing.description}"
-    return Drawing(plan.width, plan.height, f"{words.heading}: {place}", said, tuple(items))
+    said = text(f"{place}, true scale. ", drawing.description)
+    return Drawing(plan.width, plan.height, f"{words.heading}: {place}", said, tuple(items), unit=drawing.unit)
 
 
 def _head(plan: _Plan, words: _Words, place: str, column: int, row: int) -> list:
@@ -293,46 +265,17 @@ def _joins(plan: _Plan, column: int, row: int) -> list[Text]:
 
 
 def face_template(layout: Layout, *, name: str, view: str = "front", dry_lay: bool = False) -> Drawing:
-    """Draw a face for print: outlines, numbers, pale tones and marks, so that little ink is used.
+    """Draw a face for print, seen from the "front" or "behind": outlines, numbers, pale tones and marks save ink.
 
-    Parameters
-    ----------
-    layout : Layout
-        The pieces of the face.
-    name : str
-        Name of the face.
-    view : {"front", "behind"}
-        From which side.
-    dry_lay : bool
-        Whether the colours are listed below, for laying the pieces out dry.
+    For a dry lay the colours are listed below.
 
-    Returns
-    -------
-    Drawing
-        The picture [mm].
-
-    Raises
-    ------
-    MosaicError
-        If there is no outline, or the view is unknown.
-
-    Examples
-    --------
     >>> from mosaiclib.layout import lay_grid
     >>> import shapely
     >>> face_template(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front").title
     'front: template'
     """
-    return layout_picture(
-        layout,
-        view=view,
-        numbers=True,
-        light=True,
-        hover=False,
-        key=dry_lay,
-        text_size=3.4,
-        title=_title(name, dry_lay),
-    )
+    printed = {"numbers": True, "light": True, "hover": False, "text_size": 3.4}
+    return layout_picture(layout, view=view, key=dry_lay, title=_title(name, dry_lay), **printed)
 
 
 def template_sheets(
@@ -344,48 +287,19 @@ def template_sheets(
     dry_lay: bool = False,
     up: str = "rim",
     faces: str = "towards the glass",
-    notes: Sequence[str] = (),
+    notes: Sequence[object] = (),
     unit: str = "mm",
 ) -> list[Drawing]:
-    """Draw a face's template, or its dry-lay sheet, on sheets of paper at true scale.
+    """Draw a face's template, or its dry-lay sheet, at true scale; see `face_template` and `pages`.
 
-    Parameters
-    ----------
-    layout : Layout
-        The pieces of the face.
-    paper : {"A4", "Letter"}
-        Paper size.
-    name : str
-        Name of the face.
-    view : {"front", "behind"}
-        From which side.
-    dry_lay : bool
-        Whether the colours are listed in the foot of each sheet, for laying the pieces out dry.
-    up, faces : str
-        What is at the top of the face, and which way the printed side goes.
-    notes : sequence of str
-        Sentences for the foot of each sheet.
-    unit : {"mm", "in"}
-        Unit of the lengths that are written on the face and in the foot.
+    The colours are listed in the foot of each sheet; lengths are written in `unit`, "mm" or "in".
 
-    Returns
-    -------
-    list of Drawing
-        One a page.
-
-    Raises
-    ------
-    MosaicError
-        As `face_template` and `pages` do.
-
-    Examples
-    --------
     >>> from mosaiclib.layout import lay_grid
     >>> import shapely
     >>> [page.title for page in template_sheets(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front")]
     ['front: template, seen from the front: sheet 1 of 1']
     """
-    drawing = in_unit(face_template(layout, name=name, view=view), unit)  # the key goes into the foot, on every sheet
+    drawing = replace(face_template(layout, name=name, view=view), unit=unit)  # the key goes into each sheet's foot
     heading = f"{_title(name, dry_lay)}, {VIEWS[view]}"
     key = colour_entries(layout, light=True)
     return pages(drawing, paper, heading=heading, up=up, faces=faces, notes=notes, key=key)

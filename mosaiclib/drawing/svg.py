@@ -12,33 +12,17 @@ import shapely
 from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, clean
 from mosaiclib.drawing.palette import FACES, SCREEN
 from mosaiclib.errors import choice
+from mosaiclib.units import told
 
 _FONTS = {voice: ", ".join(f"'{f}'" if " " in f else f for f in faces) for voice, faces in FACES.items()}
 _PEN = 'stroke-linejoin="round" stroke-linecap="butt"'
 
 
 def to_svg(drawing: Drawing, *, scale: str = "screen") -> str:
-    """Write a drawing as SVG.
+    """Write a drawing as one svg element with title and description; all that a person typed is escaped.
 
-    Parameters
-    ----------
-    drawing : Drawing
-        The picture [mm].
-    scale : {"screen", "true"}
-        As wide as its place on the screen, or with its size in millimetres for print.
+    On the "screen" it is as wide as its place, at "true" scale as many millimetres as the drawing, for print.
 
-    Returns
-    -------
-    str
-        One svg element with a title and a description; all that a person typed is escaped.
-
-    Raises
-    ------
-    MosaicError
-        If the scale is neither.
-
-    Examples
-    --------
     >>> to_svg(Drawing(210, 297, "An empty sheet"), scale="true")[:78]
     '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="'
     """
@@ -50,10 +34,12 @@ def to_svg(drawing: Drawing, *, scale: str = "screen") -> str:
         most = min(SCREEN[0], SCREEN[1] * drawing.width / drawing.height)
         size = f'width="100%" style="display:block;max-width:{most:.0f}px;height:auto"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 {wide} {high}" role="img">'
-    words = f"<title>{_safe(drawing.title)}</title><desc>{_safe(drawing.description)}</desc>"
+    words = (
+        f"<title>{_safe(drawing.told(drawing.title))}</title><desc>{_safe(drawing.told(drawing.description))}</desc>"
+    )
     back = f'<rect width="{wide}" height="{high}" fill="{drawing.ground}"/>' if drawing.ground else ""
     places = 3 if scale == "true" else 2
-    return "".join((head, words, back, *_items(drawing.items, drawing.height, places), "</svg>"))
+    return "".join((head, words, back, *_items(drawing.items, drawing, places), "</svg>"))
 
 
 def _safe(words: object) -> str:
@@ -68,10 +54,10 @@ def _all_safe(sentences: Sequence[str]) -> list[str]:
     return found if len(found) == len(sentences) else [_safe(words) for words in sentences]
 
 
-def _items(items: tuple, height: float, places: int) -> Iterator[str]:
+def _items(items: tuple, of: Drawing, places: int) -> Iterator[str]:
     """Write each item."""
     for item in items:
-        yield from _WRITERS[type(item)](item, height, places)
+        yield from _WRITERS[type(item)](item, of, places)
 
 
 def _runs(shapes: np.ndarray, height: float, places: int, close: str) -> list[str]:
@@ -108,63 +94,63 @@ def _stroke(colour: str | None, line: float, dash: tuple[float, ...]) -> str:
     return f'stroke="{colour}" stroke-width="{line:.4g}"{dashes} {_PEN}'
 
 
-def _polygons(item: Polygons, height: float, places: int) -> Iterator[str]:
+def _polygons(item: Polygons, of: Drawing, places: int) -> Iterator[str]:
     """Write shapes, those of one tone in a row together."""
     if not len(item.shapes):
         return
-    data = _outlines(item.shapes, height, places)
+    data = _outlines(item.shapes, of.height, places)
     fills = [item.fill or "none"] * len(data) if item.fill is None or isinstance(item.fill, str) else item.fill
-    of = f' class="{_safe(item.name)}"' if item.name else ""
+    name = f' class="{_safe(item.name)}"' if item.name else ""
     yield f"<g {_stroke(item.edge, item.line, item.dash)}>"
     if len(item.hover):
-        for path, fill, said in zip(data, fills, _all_safe(item.hover), strict=True):
-            yield f'<path{of} fill="{fill}" d="{path}"><title>{said}</title></path>'
+        for path, fill, said in zip(data, fills, _all_safe([told(one, of.unit) for one in item.hover]), strict=True):
+            yield f'<path{name} fill="{fill}" d="{path}"><title>{said}</title></path>'
     else:
         for fill, group in groupby(zip(fills, data, strict=True), key=lambda pair: pair[0]):
-            yield f'<path{of} fill="{fill}" d="{"".join(path for _, path in group)}"/>'
+            yield f'<path{name} fill="{fill}" d="{"".join(path for _, path in group)}"/>'
     yield "</g>"
 
 
-def _lines(item: Lines, height: float, places: int) -> Iterator[str]:
+def _lines(item: Lines, of: Drawing, places: int) -> Iterator[str]:
     """Write strokes as one path."""
     if len(item.paths):
-        of = f' class="{_safe(item.name)}"' if item.name else ""
+        name = f' class="{_safe(item.name)}"' if item.name else ""
         faint = f' opacity="{item.opacity:.3g}"' if item.opacity < 1 else ""
-        data = "".join(_runs(item.paths, height, places, ""))
-        yield f'<path{of} fill="none" {_stroke(item.colour, item.line, item.dash)}{faint} d="{data}"/>'
+        data = "".join(_runs(item.paths, of.height, places, ""))
+        yield f'<path{name} fill="none" {_stroke(item.colour, item.line, item.dash)}{faint} d="{data}"/>'
 
 
-def _marks(item: Marks, height: float, places: int) -> Iterator[str]:
+def _marks(item: Marks, of: Drawing, places: int) -> Iterator[str]:
     """Write marks; they are not for the mouse."""
     lines, spots = item.drawn
     yield '<g pointer-events="none">'
-    yield from _lines(lines, height, places)
-    yield from _polygons(spots, height, places)
+    yield from _lines(lines, of, places)
+    yield from _polygons(spots, of, places)
     yield "</g>"
 
 
-def _text(item: Text, height: float, places: int) -> Iterator[str]:
+def _text(item: Text, of: Drawing, places: int) -> Iterator[str]:
     """Write words; they let the mouse through to the piece below."""
-    x, y = f"{item.x:.{places}f}", f"{height - item.y:.{places}f}"
-    of = f' class="{_safe(item.name)}"' if item.name else ""
+    x, y = f"{item.x:.{places}f}", f"{of.height - item.y:.{places}f}"
+    name = f' class="{_safe(item.name)}"' if item.name else ""
     turn = f' transform="rotate({-item.turn:.6g} {x} {y})"' if item.turn else ""
     drop = f' dy="{item.foot:.4g}"' if item.middle else ""
     anchor = f' text-anchor="{item.anchor}"' if item.anchor != "start" else ""
     yield (
-        f'<text{of} x="{x}" y="{y}"{drop}{anchor}{turn} font-family="{_FONTS[item.voice]}"'
-        f' font-size="{item.size:.4g}" fill="{item.colour}" pointer-events="none">{_safe(item.words)}</text>'
+        f'<text{name} x="{x}" y="{y}"{drop}{anchor}{turn} font-family="{_FONTS[item.voice]}"'
+        f' font-size="{item.size:.4g}" fill="{item.colour}" pointer-events="none">{_safe(of.told(item.words, label=True))}</text>'
     )
 
 
-def _window(item: Window, height: float, places: int) -> Iterator[str]:
+def _window(item: Window, of: Drawing, places: int) -> Iterator[str]:
     """Write a window as an inner picture: it cuts exactly and, unlike a clip path, needs no id."""
     x0, y0, x1, y1 = item.box
     if x1 <= x0 or y1 <= y0:
         return
-    at = " ".join(f"{value:.{places}f}" for value in (x0, height - y1, x1 - x0, y1 - y0))
+    at = " ".join(f"{value:.{places}f}" for value in (x0, of.height - y1, x1 - x0, y1 - y0))
     x, y, wide, high = at.split()
     yield f'<svg x="{x}" y="{y}" width="{wide}" height="{high}" viewBox="{at}" overflow="hidden">'
-    yield from _items(item.items, height, places)
+    yield from _items(item.items, of, places)
     yield "</svg>"
 
 

@@ -125,14 +125,11 @@ class Drag:
     ----------
     points : callable
         From the result to the handles [mm].
-    origin : callable
-        From the result and its drawing to where the layout's 0, 0 lies in it [mm].
     moved : callable
         From the last result, the new handles and whether one is still held, to new settings.
     """
 
     points: Callable[[Any], Sequence[tuple[float, float]]]
-    origin: Callable[[Any, Any], tuple[float, float]]
     moved: Callable[[Any, Sequence[Sequence[float]], bool], Any]
 
 

@@ -14,7 +14,8 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.controls import Action, Control, Drag, shown
 from mosaiclib.lesson.fields import LABEL, Field
 from mosaiclib.lesson.handles import Handles
-from mosaiclib.report import STYLE, Row, paragraph, plain_report, report_table
+from mosaiclib.lesson.style import STYLE
+from mosaiclib.report import Row, paragraph, plain_report, report_table
 
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
 
@@ -153,7 +154,7 @@ class Lesson(w.VBox):
     def _place_handles(self, drawing: Any) -> None:
         """Tell the picture where the handles are; one that is held stays under the hand."""
         self.picture.unit, self.picture.width, self.picture.height = self.unit, drawing.width, drawing.height
-        self.picture.left, self.picture.low = self.drag.origin(self.result, drawing)
+        self.picture.left, self.picture.low = drawing.origin
         if not self.picture.moving:
             points = [[float(x), float(y)] for x, y in self.drag.points(self.result)]
             self.seen = (points, False)
@@ -226,9 +227,9 @@ class Lesson(w.VBox):
     def _show(self) -> None:
         if self.result is None:
             return
-        from mosaiclib.drawing import in_unit, to_svg
+        from mosaiclib.drawing import to_svg
 
-        drawing = in_unit(self.draw(self.result), self.unit) if self.unit != "mm" else self.draw(self.result)
+        drawing = replace(self.draw(self.result), unit=self.unit)
         if self.drag:
             with self.picture.hold_sync():  # one message: a picture and handles of another would not meet
                 self.picture.value = to_svg(drawing)
@@ -243,9 +244,11 @@ class Lesson(w.VBox):
 
     def _draw_charts(self) -> None:
         """Draw the chart of the fold that is open, so that closed ones cost nothing."""
+        from mosaiclib.drawing import to_svg
+
         for head in self.panels:
             drawn = self.heads[head].value and head in self.charts and self.result is not None
-            self.panels[head].value = self.charts[head](self.result) if drawn else ""
+            self.panels[head].value = to_svg(replace(self.charts[head](self.result), unit=self.unit)) if drawn else ""
 
     def text(self) -> str:
         """Return settings and report as plain text, for readers and for checks."""

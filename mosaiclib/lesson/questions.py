@@ -12,7 +12,8 @@ import numpy as np
 
 from mosaiclib.errors import MosaicError, choice, instance, number, whole_number
 from mosaiclib.lesson.controls import read_number
-from mosaiclib.report import STYLE, paragraph
+from mosaiclib.lesson.style import STYLE
+from mosaiclib.report import paragraph
 from mosaiclib.units import INCH
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "in": INCH}

@@ -4,7 +4,6 @@ __all__ = [
     "CONTROLS",
     "EDGES",
     "REAL",
-    "SQUARES",
     "Result",
     "Settings",
     "compute",
@@ -17,13 +16,13 @@ __all__ = [
 ]
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 import shapely
 
 from mosaiclib.adhesive import bed_volume
-from mosaiclib.drawing import Drawing, as_img, chart, figure_png, layout_picture
+from mosaiclib.drawing import SQUARED, Drawing, Plot, layout_picture, round_steps
+from mosaiclib.drawing.palette import BAND, GLASS_COLOURS
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.glass import parallax
@@ -47,6 +46,7 @@ from mosaiclib.spacing import (
     uniformity_a137_1,
 )
 from mosaiclib.spacing.tile_sizes import Face
+from mosaiclib.units import mm, text
 
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
 EDGES = {
@@ -54,7 +54,6 @@ EDGES = {
     "an equal clear edge": "equal",
     "one joint of clear edge": "joint",
 }
-SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
 COINS = ("US", "euro")
 
 
@@ -160,7 +159,7 @@ CONTROLS = (
     Control("height", "Height", "length", 135.0, "mm", 30, 400, 1, fold=MATERIAL),
     Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
     Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
-    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
+    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARED), fold=VIEW),
     Control("behind", "Seen from behind", "switch", False, fold=VIEW),
     Control(
         "wall", "Glass between", "length", 8.0, "mm", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"
@@ -292,33 +291,29 @@ def draw(result: Result) -> Drawing:
     return layout_picture(
         result.layout,
         view="behind" if s.behind else "front",
-        squared=SQUARES[s.squared],
+        squared=SQUARED[s.squared],
         joints=_stretches(result),
         title="A practice face with unequal tiles",
     )
 
 
-@cache
-def _kept_chart():
-    """Return the chart's figure, kept because a new one is slow to make."""
-    return chart(120, 62)
-
-
-def drift_chart(result: Result) -> str:
+def drift_chart(result: Result) -> Drawing:
     """Draw how far each row's end drifts, with the band that 19 rows in 20 stay within."""
-    figure, axes = _kept_chart()
-    axes.clear()
     count = np.arange(1, result.across.count + 1)
-    mean, sd = result.outlook.drift_mean, result.outlook.drift_sd
-    axes.fill_between(count, mean - 2 * sd, mean + 2 * sd, alpha=0.25, color="#6aae98", label="19 rows in 20")
-    axes.plot(count, mean, color="#2f6f55", label="on the whole")
-    axes.plot(count, result.face.across.drift.T, color="#3f7cb3", lw=0.6, alpha=0.7)
-    axes.set_xlabel("tile in the row")
-    axes.set_ylabel("drift of its far edge [mm]")
-    axes.legend(loc="upper left", fontsize=7, frameon=False)
-    low, high = mean[-1] - 2 * sd[-1], mean[-1] + 2 * sd[-1]
-    words = f"Drift against tile number: the end of a row of {count[-1]} drifts from {low:.1f} to {high:.1f} mm."
-    return as_img(figure_png(figure), words)
+    mean, sd, rows = result.outlook.drift_mean, result.outlook.drift_sd, result.face.across.drift
+    low, high = mean - 2 * sd, mean + 2 * sd
+    ticks = round_steps(min(low.min(), rows.min(), 0.0), max(high.max(), rows.max(), 0.1))
+    across = [tile for tile in round_steps(1, len(count)) if 1 <= tile <= len(count) and tile == int(tile)]
+    ends = (0.5, len(count) + 0.5), (ticks[0], ticks[-1])
+    plot = Plot(*ends, ("tile in the row", "drift of its far edge [mm]"), (across, ticks), height=62)
+    middle, row = (GLASS_COLOURS[name].fill for name in ("bottle green", "blue"))
+    plot.band(count, low, high, BAND)
+    plot.line(count, rows, row, width=0.25, opacity=0.7)
+    plot.line(count, mean, middle)
+    for words, tone in (("19 rows in 20", BAND), ("on the whole", middle), ("a row of the picture", row)):
+        plot.key(words, tone)
+    end = mm(round(low[-1], 1), round(high[-1], 1))
+    return plot.drawing("Drift against tile number", text(f"The end of a row of {count[-1]} drifts from ", end, "."))
 
 
 def report(result: Result) -> list[Row]:

@@ -42,6 +42,7 @@ from mosaiclib.layout.wedges import (
 )
 from mosaiclib.lesson.controls import Action, Control
 from mosaiclib.report import Row
+from mosaiclib.units import mm, text
 
 GAUGE, MATERIAL = "The gauge", "The material"
 
@@ -151,7 +152,9 @@ def ring_layout(
         width=wide,
         height=piece.height,
         area=shapely.area(shapes),
-        why=f"wedge: {wide:.1f} to {narrow:.1f} mm" if cut else "whole: left as bought, its joint opens in a V",
+        why=text("wedge: ", mm(round(wide, 1), round(narrow, 1)))
+        if cut
+        else "whole: left as bought, its joint opens in a V",
     )
     reach = outer + 4
     outline = shapely.Point(0, 0).buffer(reach, quad_segs=32) - shapely.Point(0, 0).buffer(
@@ -386,7 +389,7 @@ def gauge_drawing(result: Result) -> Drawing:
     items = (
         Polygons([square], None, SOFT, 0.15, dash=(1, 1)),
         Polygons([shape], look("sea green").lightened().fill, INK, 0.2),
-        Text(10, 12, f"wedge {found.wide:.1f} to {found.narrow:.1f} mm, {tall:g} mm high", 2.8),
+        Text(10, 12, text("wedge ", mm(round(found.wide, 1), round(found.narrow, 1)), ", ", mm(tall), " high"), 2.8),
         Lines(segments(upright), SOFT, 0.15, (1, 1)),
         Lines(segments(lines), INK, 0.25),
         *words,

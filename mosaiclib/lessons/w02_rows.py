@@ -6,7 +6,6 @@ __all__ = [
     "FIELDS",
     "OWN_POINTS",
     "SHAPES",
-    "SQUARES",
     "Result",
     "Settings",
     "compute",
@@ -25,7 +24,8 @@ import numpy as np
 import shapely
 
 from mosaiclib.adhesive import bed_volume
-from mosaiclib.drawing import Drawing, Lines, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import cut_list, spares
@@ -57,7 +57,6 @@ OWN_POINTS = "my own points"
 SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
 CUT = ("cut to wedges", "as bought")
 FIELDS = ("grid", "half bond", "outline row, then grid")
-SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
 LINE, JOINT, FIELD, OWN, VIEW = "The line", "The joint", "The tile and the field", "Your practice row", "The view"
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
 
@@ -133,7 +132,7 @@ CONTROLS = (
     ),
     Control("width", "Glass, width", "length", 200.0, "mm", 80, 400, 1, fold=VIEW),
     Control("height", "Glass, height", "length", 150.0, "mm", 80, 300, 1, fold=VIEW),
-    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARES), fold=VIEW),
+    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARED), fold=VIEW),
     Control("marked", "Mark joints that are off", "switch", True, fold=VIEW),
 )
 
@@ -274,23 +273,15 @@ def _along(shapes: np.ndarray, first: np.ndarray, second: np.ndarray) -> np.ndar
 def draw(result: Result) -> Drawing:
     """Draw rows, field and the line, joints that are off marked."""
     s = result.settings
-    picture = layout_picture(
+    line = shapely.linestrings(result.guide.at(np.linspace(0, result.guide.length * (1 - 1e-9), TRACED)))
+    return layout_picture(
         result.layout,
-        squared=SQUARES[s.squared],
+        squared=SQUARED[s.squared],
         joints=_off(result) if s.marked and not s.moving else None,
         marks=False,
+        over=[Lines([line], ACCENT, 0.35, (2.0, 1.5))],
         title="Rows along a drawn line",
     )
-    line = result.guide.at(np.linspace(0, result.guide.length * (1 - 1e-9), TRACED))
-    path = shapely.linestrings(line + np.array(origin(result, picture)))
-    return replace(picture, items=(*picture.items, Lines([path], "#a5492a", 0.35, (2.0, 1.5))))
-
-
-def origin(result: Result, picture: Drawing) -> tuple[float, float]:
-    """Return where the layout's 0, 0 lies in its picture [mm]."""
-    outline = next(item for item in picture.items if getattr(item, "name", "") == "outline")
-    seen, true = shapely.total_bounds(outline.shapes), result.layout.outline.bounds
-    return float(seen[0] - true[0]), float(seen[1] - true[1])
 
 
 def report(result: Result) -> list[Row]:
@@ -410,7 +401,7 @@ def handles(result: Result) -> list[tuple[float, float]]:
 
 @cache
 def _drag() -> Drag:
-    return Drag(handles, origin, moved)
+    return Drag(handles, moved)
 
 
 def _print(s: Settings, name: str, folder: Path) -> str:

@@ -3,7 +3,7 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -12,7 +12,8 @@ import shapely
 from mosaiclib.adhesive import bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
 from mosaiclib.adhesive.choose import CLARITIES
 from mosaiclib.adhesive.cure import DAY, Progress, Room, Wait, fronts, reach, set_hours, soft_cores
-from mosaiclib.drawing import Drawing, Polygons, layout_picture, toned
+from mosaiclib.drawing import Drawing, Polygons, layout_picture
+from mosaiclib.drawing.palette import CURED, UNCURED
 from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.job.overview import duration, wait_words
 from mosaiclib.layout import Layout
@@ -22,8 +23,7 @@ from mosaiclib.lessons.w03_family import quantities
 from mosaiclib.report import Row
 
 GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
-SOFT, CURED = "#d7a05a", "#9cc3ae"
-KEY = {"still soft": SOFT, "cured": CURED}
+KEY = {"still soft": UNCURED, "cured": CURED}
 DONE = {"turn": "Can turn", "fill": "Can fill", "handle": "Can handle", "wash": "Cured through"}
 
 
@@ -116,30 +116,18 @@ def _slowest(tile: float, joint: float, thickness: float) -> np.ndarray:
 
 def draw(result: Result) -> Drawing:
     """Draw the map of the cure, soft cores marked, and the bar of waits under it."""
-    picture = layout_picture(result.layout, view="behind", numbers=True, marks=False, dimensions=False)
-    soft = len(result.progress.cores) and shapely.area(result.progress.cores).sum() > 0
-    if soft:
-        map_ = toned(picture, [CURED] * len(result.layout))
-        at = next(i for i, item in enumerate(map_.items) if getattr(item, "name", "") == "piece") + 1
-        cores = Polygons(_seen(result, map_), SOFT, None, 0.0, name="core")  # over the pieces, under their numbers
-        map_ = replace(map_, items=(*map_.items[:at], cores, *map_.items[at:]))
-    else:
-        map_ = toned(picture, [CURED if share >= 1 else SOFT for share in result.progress.share])
+    cores = result.progress.cores
+    soft = cores[~shapely.is_empty(cores)] if len(cores) else cores
+    tones = [CURED if len(soft) or share >= 1 else UNCURED for share in result.progress.share]
+    how = {"view": "behind", "numbers": True, "marks": False, "dimensions": False}
+    over = [Polygons(soft, UNCURED, None, 0.0, name="core")] if len(soft) else ()
+    map_ = layout_picture(result.layout, tones=tones, over=over, **how)
     words = (
         f"After {result.settings.hours:g} hours {_mean(result):.0%} of the bed is cured; soft cores are darker and "
         "shrink towards the middle of each piece. A bar below shows when each step can follow."
     )
     steps = {DONE[step]: found for step, found in result.waits.items()}
     return wait_bar(map_, steps, result.settings.hours, key=KEY, title="How far the bed has cured", description=words)
-
-
-def _seen(result: Result, picture: Drawing) -> np.ndarray:
-    """Return the soft cores where the picture, seen from behind, has its pieces [mm]."""
-    pieces = next(item for item in picture.items if getattr(item, "name", "") == "piece")
-    true, at = shapely.total_bounds(result.layout.shapes), shapely.total_bounds(pieces.shapes)
-    cores = result.progress.cores[~shapely.is_empty(result.progress.cores)]
-    shift = np.array([at[2] + true[0], at[1] - true[1]])
-    return shapely.transform(cores, lambda xy: xy * (-1.0, 1.0) + shift)
 
 
 def _mean(result: Result) -> float:

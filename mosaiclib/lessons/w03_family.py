@@ -11,7 +11,7 @@ import pandas as pd
 from mosaiclib.adhesive import bed_volume, choose, coverage_wanted, families, family, seen
 from mosaiclib.adhesive.choose import CLARITIES, PLACES, POSITIONS, Family
 from mosaiclib.adhesive.optics import BACKINGS, passed_by
-from mosaiclib.drawing import Drawing, layout_picture, look, toned
+from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Layout
@@ -102,14 +102,14 @@ def draw(result: Result) -> Drawing:
         name: seen(passed_by(look(name).fill), s.thickness, backing, room=s.room / 100, clarity=s.clarity).tone
         for name in layout.pieces["colour"].unique()
     }
-    picture = layout_picture(
+    return layout_picture(
         layout,
+        tones=[tones[name] for name in layout.pieces["colour"]],
         view="behind" if s.behind else "front",
         marks=False,
         dimensions=False,
         title=f"The practice piece over {result.family.name}",
     )
-    return toned(picture, [tones[name] for name in layout.pieces["colour"]])
 
 
 def report(result: Result) -> list[Row]:

@@ -3,18 +3,18 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, lru_cache
 
 import numpy as np
-import shapely
 
 from mosaiclib import reference
 from mosaiclib.adhesive import cleared, coverage_wanted, press
 from mosaiclib.adhesive.bed import Pressed
 from mosaiclib.adhesive.choose import CLARITIES
 from mosaiclib.adhesive.optics import BACKINGS, LIGHTS, Seen, passed_by, seen_all
-from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels, toned
+from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels
+from mosaiclib.drawing.palette import GREY_BED, WHITE_BED
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Control
 from mosaiclib.lessons.practice import sample_piece
@@ -24,7 +24,7 @@ from mosaiclib.report import Row
 BED, GLASS = "The bed", "The glass and the room"
 AIR = BACKINGS[3]
 WORDS = ((1.0, "not to be seen"), (3.0, "hardly seen"), (10.0, "plainly seen"))
-BED_TONES = {"white bed": "#eceae4", "grey bed": "#82807b"}  # the bed itself, seen through the base from behind
+BED_TONES = {"white bed": WHITE_BED, "grey bed": GREY_BED}  # the bed itself, seen through the base from behind
 
 
 @dataclass(frozen=True)
@@ -101,9 +101,7 @@ def _pressed(tile: float, joint: float, thickness: float, cover: float, bed: flo
 
 def draw(result: Result) -> Drawing:
     """Draw the piece four times: over a white, a grey and a clear bed, and over air alone."""
-    side = "behind" if result.settings.behind else "front"
-    plain = layout_picture(result.layout, view=side, marks=False, dimensions=False, title="Over each backing")
-    shown = [_over(result, plain, backing) for backing in BACKINGS]
+    shown = [_over(result, backing) for backing in BACKINGS]
     lamp = "in front" if result.settings.light == "front" else "behind"
     words = (
         f"The same pieces over {', '.join(BACKINGS[:3])}, and with air behind them; the lamp is {lamp}, seen from "
@@ -112,27 +110,21 @@ def draw(result: Result) -> Drawing:
     return panels(shown, BACKINGS, title="How it looks over each backing", description=words)
 
 
-def _over(result: Result, plain: Drawing, backing: str) -> Drawing:
+def _over(result: Result, backing: str) -> Drawing:
     """Draw the piece over one backing: the bed where it reaches, air where it does not."""
-    names = result.layout.pieces["colour"]
-    air = toned(plain, [result.colours[name, AIR].tone for name in names])
-    if backing == AIR:
-        return air
+    names, behind = result.layout.pieces["colour"], result.settings.behind
     wet = [result.colours[name, backing].tone for name in names]
-    if result.settings.behind and backing in BED_TONES:
+    if behind and backing in BED_TONES:
         wet = [BED_TONES[backing]] * len(names)
-    pieces = next(item for item in air.items if getattr(item, "name", "") == "piece")
-    spread = _moved(result, pieces)
-    return replace(air, items=(*air.items, Polygons(spread, tuple(wet), None, 0.0, name="bed")))
-
-
-def _moved(result: Result, pieces: Polygons) -> np.ndarray:
-    """Return the beds where the picture has its pieces [mm]."""
-    true, seen_at = shapely.total_bounds(result.layout.shapes), shapely.total_bounds(pieces.shapes)
-    turn = -1.0 if result.settings.behind else 1.0
-    left = seen_at[2] + true[0] if result.settings.behind else seen_at[0] - true[0]
-    shift = np.array([left, seen_at[1] - true[1]])
-    return shapely.transform(result.pressed.spread, lambda xy: xy * (turn, 1.0) + shift)
+    bed = Polygons(result.pressed.spread, tuple(wet), None, 0.0, name="bed")
+    return layout_picture(
+        result.layout,
+        view="behind" if behind else "front",
+        marks=False,
+        dimensions=False,
+        tones=[result.colours[name, AIR].tone for name in names],
+        over=[] if backing == AIR else [bed],
+    )
 
 
 def report(result: Result) -> list[Row]:

@@ -3,12 +3,10 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
 
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
 
-import numpy as np
-
-from mosaiclib.drawing import Drawing, Plot, as_img, chart, figure_png, panels
+from mosaiclib.drawing import Drawing, Plot, panels
+from mosaiclib.drawing.palette import ACCENT, BAND, GLASS_COLOURS, INK
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import KINDS, Chance, chance, kind_of, tornado
 from mosaiclib.job.sheets import write_record_sheet
@@ -97,10 +95,10 @@ def _curve(result: Result) -> Drawing:
         height=52,
     )
     low, high = ([100 * one.band[end] for one in result.curve] for end in (0, 1))
-    plot.band(x, low, high, "#dbe9e6")
+    plot.band(x, low, high, BAND)
     plot.line(x, [100 * one.debond for one in result.curve], KIND_TONES[KINDS[1]])
     mark = min(result.settings.polymer, 20.0)
-    plot.line([mark, mark], [0, 100], "#a5492a", dash=(1, 1), width=0.4)
+    plot.line([mark, mark], [0, 100], ACCENT, dash=(1, 1), width=0.4)
     return plot.drawing("Chance by latex", "")
 
 
@@ -117,30 +115,22 @@ def _draws(result: Result) -> Drawing:
     for name, one in ((KINDS[0], result.plain), (KINDS[1], result.latex)):
         plot.dots(one.draws.holds[:SHOWN], one.draws.needed[:SHOWN], KIND_TONES[name], 0.7)
         plot.key(name, KIND_TONES[name])
-    plot.line([0.3, 30], [0.3, 30], "#2a2e31", width=0.5)
+    plot.line([0.3, 30], [0.3, 30], INK, width=0.5)
     return plot.drawing("Draws", "")
 
 
-@cache
-def _kept_chart():
-    """Return the chart's figure, kept because a new one is slow to make."""
-    return chart(120, 70)
-
-
-def tornado_chart(result: Result) -> str:
-    """Draw how far each input alone moves the verdict."""
-    figure, axes = _kept_chart()
-    axes.clear()
-    found = tornado(joint_of(result.settings), kind_of(KINDS[0]))[::-1]
-    for place, (_, low, high) in enumerate(found):
-        axes.barh(place, np.log10(high / low), left=np.log10(low), color="#6aae98")
-    axes.set_yticks(range(len(found)), [name for name, *_ in found])
-    marks = [0.5, 1, 2, 5, 10, 20]
-    axes.set_xticks(np.log10(marks), [f"{mark:g}" for mark in marks])
-    axes.axvline(0.0, color="#a5492a", lw=1)
-    axes.set_xlabel("needed over held: over 1 a side lets go")
-    words = f"What moves the verdict most is the {found[-1][0]}, from {found[-1][1]:.1f} to {found[-1][2]:.1f} times."
-    return as_img(figure_png(figure), words)
+def tornado_chart(result: Result) -> Drawing:
+    """Draw how far each input alone moves the verdict, the greatest first."""
+    found = tornado(joint_of(result.settings), kind_of(KINDS[0]))
+    ends = (min(1.0, *(low for _, low, _ in found)) / 1.2, max(1.0, *(high for *_, high in found)) * 1.2)
+    marks = [mark for mark in (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100) if ends[0] <= mark <= ends[1]]
+    axes = {"log": (True, False), "width": 90, "height": 7.0 * len(found)}
+    plot = Plot(ends, (len(found), 0), ("needed over held: over 1 a side lets go", ""), (marks, ()), **axes)
+    for name, low, high in found:
+        plot.bar(name, low, high, GLASS_COLOURS["sea green"].fill)
+    plot.line([1, 1], [0, len(found)], ACCENT, width=0.4)
+    words = f"What moves the verdict most is the {found[0][0]}, from {found[0][1]:.1f} to {found[0][2]:.1f} times."
+    return plot.drawing("What moves the verdict", words)
 
 
 def report(result: Result) -> list[Row]:

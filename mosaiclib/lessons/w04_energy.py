@@ -10,6 +10,7 @@ import numpy as np
 
 from mosaiclib import reference
 from mosaiclib.drawing import Drawing, Plot
+from mosaiclib.drawing.palette import ACCENT, BAND, BAND_CHOSEN, BAND_STONE
 from mosaiclib.filler import KINDS, Joint, kind_of, released_length
 from mosaiclib.filler import draw as drawn
 from mosaiclib.filler.kinds import Kind
@@ -89,20 +90,20 @@ def draw(result: Result) -> Drawing:
     plot = Plot((0.5, 12), (0.1, 100), ("joint width [mm]", "energy to hold the sides [J/m2]"), TICKS, log=(True, True))
     stone = reference.value("mechanics", "interface energy on rough stone").band
     ends = [WIDTHS[0], WIDTHS[-1]]
-    plot.band(ends, [stone[0]] * 2, [stone[1]] * 2, "#ead9cd")
+    plot.band(ends, [stone[0]] * 2, [stone[1]] * 2, BAND_STONE)
     glass = joint_of(s).interface
-    plot.band(ends, [glass[0]] * 2, [glass[1]] * 2, "#dbe9e6")
+    plot.band(ends, [glass[0]] * 2, [glass[1]] * 2, BAND)
     chosen = result.needed[s.kind]
-    plot.band(WIDTHS, chosen[0], chosen[2], "#d9d2c2")
+    plot.band(WIDTHS, chosen[0], chosen[2], BAND_CHOSEN)
     for name, three in result.needed.items():
         tone = KIND_TONES[name]
         plot.line(WIDTHS, three[1], tone, dash=() if name == s.kind else (2.0, 1.2))
         plot.key(name, tone, () if name == s.kind else (2.0, 1.2))
         if result.critical[name] is not None and 0.5 < result.critical[name] < 12:
             plot.dots([result.critical[name]], [np.interp(result.critical[name], WIDTHS, three[1])], tone, 2.4)
-    plot.line([s.joint, s.joint], [0.1, 100], "#a5492a", dash=(1, 1), width=0.4)
-    plot.key("measured on rough stone", "#ead9cd")
-    plot.key("assumed here" if s.base == "glass" else "as on rough stone", "#dbe9e6")
+    plot.line([s.joint, s.joint], [0.1, 100], ACCENT, dash=(1, 1), width=0.4)
+    plot.key("measured on rough stone", BAND_STONE)
+    plot.key("assumed here" if s.base == "glass" else "as on rough stone", BAND)
     words = (
         "The wider the joint, the more its sides would need to hold; plain filler needs most. A square marks the width "
         "from which each kind lets go, at the middle of what is assumed to hold."

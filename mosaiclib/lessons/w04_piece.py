@@ -11,8 +11,8 @@ import shapely
 
 from mosaiclib import reference
 from mosaiclib.adhesive import lightness
-from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, toned
-from mosaiclib.drawing.palette import INK
+from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, segments
+from mosaiclib.drawing.palette import ACCENT, GLASS_COLOURS, grey
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import (
     KINDS,
@@ -38,7 +38,11 @@ from mosaiclib.report import Row
 
 MIX, TIME, SHADE, NORMS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
 FOLDER = "my_plans"
-PULLS = {"holds": "#2f6f55", "unsure": "#d9a350", "lets go": "#a5492a"}
+PULLS = {
+    "holds": GLASS_COLOURS["bottle green"].fill,
+    "unsure": GLASS_COLOURS["amber"].fill,
+    "lets go": ACCENT,
+}
 
 
 @dataclass(frozen=True)
@@ -149,46 +153,17 @@ def _joints(layout: Layout) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 def draw(result: Result) -> Drawing:
     """Draw the piece in its filler's shade, each joint marked by how hard it pulls."""
-    grey = _grey(result.shade)
-    tones = [look(name).fill for name in result.layout.pieces["colour"]]
-    picture = toned(layout_picture(result.layout, marks=False, dimensions=False), tones, grey)
-    outline = next(item for item in picture.items if getattr(item, "name", "") == "outline")
-    left, low = shapely.total_bounds(outline.shapes)[:2] - np.array(result.layout.outline.bounds[:2])
-    names = np.array(result.pulls)
-    items: list = []
+    names, over, key = np.array(result.pulls), [], []
     for place, (name, tone) in enumerate(PULLS.items()):
-        mine = result.lines[names == name]
-        if len(mine):
-            ends = shapely.linestrings((mine + np.array([left, low + 8, left, low + 8])).reshape(-1, 2, 2))
-            items.append(Lines(ends, tone, 0.9, () if name != "unsure" else (1.6, 1.0)))
-        x = 6 + 38 * place
-        items.append(
-            Lines([shapely.LineString([(x, 3), (x + 8, 3)])], tone, 1.2, () if name != "unsure" else (1.6, 1.0))
-        )
-        items.append(Text(x + 10, 2, name, 3.2, colour=INK))
+        dash, x = () if name != "unsure" else (1.6, 1.0), 6 + 38 * place
+        over.append(Lines(segments(result.lines[names == name]), tone, 0.9, dash))
+        key += [Lines(segments([x, 3, x + 8, 3]), tone, 1.2, dash), Text(x + 10, 2, name, 3.2)]
+    piece = layout_picture(result.layout, marks=False, dimensions=False, base=grey(result.shade), over=over)
     counted = ", ".join(f"{int((names == name).sum())} {name}" for name in PULLS)
-    moved = picture.shifted(0.0, 8.0)
     said = f"Joints filled with {result.settings.kind}: {counted}. Filler of lightness {result.shade:.0f}."
-    return replace(
-        moved,
-        height=picture.height + 8,
-        items=(*moved.items, *items),
-        title="How hard each joint pulls",
-        description=said,
-    )
-
-
-@lru_cache(256)
-def _grey(shade: float) -> str:
-    """Return a warm grey of a lightness, by halving."""
-    low, high = 0, 255
-    while high - low > 1:
-        middle = (low + high) // 2
-        if lightness(f"#{middle:02x}{middle:02x}{middle:02x}") < shade:
-            low = middle
-        else:
-            high = middle
-    return f"#{high:02x}{high:02x}{max(high - 8, 0):02x}"
+    moved = piece.shifted(0.0, 8.0)
+    about = {"height": piece.height + 8, "title": "How hard each joint pulls", "description": said}
+    return replace(moved, items=(*moved.items, *key), **about)
 
 
 def report(result: Result) -> list[Row]:

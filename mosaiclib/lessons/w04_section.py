@@ -10,7 +10,7 @@ import shapely
 
 from mosaiclib import reference
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, panels, segments
-from mosaiclib.drawing.palette import ACCENT, FILLER, GLASS, INK, PAPER, SOFT
+from mosaiclib.drawing.palette import ACCENT, CLAY, CLAY_PALE, FILLER, GLASS, INK, PAPER, SOFT
 from mosaiclib.filler import Chance, Joint, chance, climate_factor, shrinkage_share, thermal_strain
 from mosaiclib.filler.kinds import Kind
 from mosaiclib.lessons.practice import sample_piece
@@ -92,7 +92,7 @@ def _section(result: Result) -> Drawing:
     left, base, side = 34.0, 24.0, 26.0
     middle = sum(result.shrinkage) / 2 * 1e-6 * s.joint  # [mm] that the filler is short of its joint
     gap = min(middle * scale * MAGNIFIED / 2, wide / 3)
-    glass = look("sea green").fill if s.base == "glass" else "#b9805d"
+    glass = look("sea green").fill if s.base == "glass" else CLAY
     tiles = shapely.box([left - side, left + wide], base, [left, left + wide + side], base + deep)
     bed = shapely.box(left - side, base - 12, left + wide + side, base)
     cracked = result.found.debond > 0.5
@@ -102,7 +102,7 @@ def _section(result: Result) -> Drawing:
     pull = [[left + inner + 3, y, left + inner + 10, y] for y in base + deep * np.array([0.3, 0.5, 0.7])]
     pull += [[left + wide - inner - 3, y, left + wide - inner - 10, y] for y in base + deep * np.array([0.3, 0.5, 0.7])]
     items = (
-        Polygons([bed], GLASS if s.base == "glass" else "#c99a7b", SOFT),
+        Polygons([bed], GLASS if s.base == "glass" else CLAY_PALE, SOFT),
         Polygons(tiles, glass, INK),
         Polygons([filler], FILLER, INK, 0.15),
         Lines(segments(pull), ACCENT, 0.4),

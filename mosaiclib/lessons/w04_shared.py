@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from mosaiclib.adhesive import bed_volume
+from mosaiclib.drawing.palette import ACCENT, GLASS_COLOURS
 from mosaiclib.filler import KINDS, Joint, joint_volume, kind_of, recipe
 from mosaiclib.filler.kinds import Kind
 from mosaiclib.job.lists import spares
@@ -26,7 +27,9 @@ from mosaiclib.lesson.controls import Control
 from mosaiclib.lessons.practice import sample_piece
 
 AIR, ASSUMED, TILE = "The air and the days", "The one assumption", "The tile and the lot"
-KIND_TONES = dict(zip(KINDS, ("#a5492a", "#2f6f55", "#d9a350", "#7a6b95"), strict=True))
+KIND_TONES = dict(
+    zip(KINDS, (ACCENT, *(GLASS_COLOURS[name].fill for name in ("bottle green", "amber", "violet"))), strict=True)
+)
 
 
 @dataclass(frozen=True)

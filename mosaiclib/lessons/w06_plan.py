@@ -28,7 +28,7 @@ from pathlib import Path
 from mosaiclib import reference
 from mosaiclib.adhesive import families
 from mosaiclib.adhesive.choose import CLARITIES, PLACES
-from mosaiclib.drawing import Drawing, layout_picture
+from mosaiclib.drawing import SQUARED, Drawing, layout_picture
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided
@@ -402,7 +402,6 @@ def _colour(line: Sequence[str]) -> dict:
 
 FOLDER = "my_plans"
 TOUCHED = ("nothing", "food or drink", "candle heat")
-SQUARES = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}
 PANE, VESSEL, WALLS, CORNER = (
     "The pane",
     "The vessel, measured outside",
@@ -466,7 +465,7 @@ def draw(result: Result) -> Drawing:
         piece.layout,
         view="behind" if s.behind else "front",
         numbers=s.numbers,
-        squared=SQUARES[s.squared],
+        squared=SQUARED[s.squared],
         key=True,
         title=f"{piece.name}: the plan in colours",
     )
@@ -621,7 +620,7 @@ CONTROLS = (
     Control("currency", "Currency", "text", "", fold=SHEETS),
     Control("view", "Picture of", "choice", "", options=("the pane", "the vessel"), fold=VIEW),
     Control("numbers", "Number the pieces", "switch", False, fold=VIEW),
-    Control("squared", "Squared paper", "choice", "", options=tuple(SQUARES), fold=VIEW),
+    Control("squared", "Squared paper", "choice", "", options=tuple(SQUARED), fold=VIEW),
     Control("behind", "Seen from behind", "switch", False, fold=VIEW),
 )
 

@@ -45,7 +45,7 @@ def bare():
         shapes = shapely.polygons(moved)
         picture = layout_picture(line.replace(start.layout, shapes=shapes), marks=False, title="Bare polygons")
         made.height = picture.height
-        made.left, made.low = line.origin(start, picture)
+        made.left, made.low = picture.origin
         made.picture = to_svg(picture)
 
     made.points = [[float(x), float(y)] for x, y in start.settings.points]

@@ -1,14 +1,11 @@
-"""Spare pieces: the negative binomial law against its definition, small cases by hand and scipy."""
+"""Spare pieces: the negative binomial law against its definition, and small cases by hand."""
 
 import math
 from fractions import Fraction
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
 
-from mosaiclib.errors import MosaicError
 from mosaiclib.job import spares
 
 QUICK = settings(deadline=None, max_examples=80)
@@ -50,15 +47,6 @@ def test_against_the_definition(need, chance, sure):
     assert spares(need, chance, sure) == summed(need, chance, sure)
 
 
-@given(st.integers(1, 5000), st.floats(0.001, 0.6), st.floats(0.5, 0.999))
-@QUICK
-def test_against_scipy(need, chance, sure):
-    found = spares(need, chance, sure)
-    law = stats.nbinom(need, 1 - chance)
-    assert law.cdf(found) >= sure - 1e-9
-    assert found == 0 or law.cdf(found - 1) < sure + 1e-9
-
-
 @given(st.integers(0, 3000), st.floats(0, 0.8), st.floats(0.5, 0.999), st.integers(0, 500), st.floats(0, 0.09))
 @QUICK
 def test_more_of_anything_never_takes_fewer(need, chance, sure, more, riskier):
@@ -70,20 +58,3 @@ def test_more_of_anything_never_takes_fewer(need, chance, sure, more, riskier):
 
 def test_nothing_to_spare():
     assert spares(0, 0.5) == spares(100, 0) == spares(100, 1e-300) == spares(100, 1e-17) == 0
-
-
-@pytest.mark.parametrize(
-    "bad", [None, True, "1", math.nan, math.inf, -1, 10**400, [1], 2j, b"1"], ids=lambda b: str(b)[:6]
-)
-@pytest.mark.parametrize("place", [0, 1, 2])
-def test_refused(place, bad):
-    good = [100, 0.03, 0.95]
-    good[place] = bad
-    with pytest.raises(MosaicError):
-        spares(*good)
-
-
-@pytest.mark.parametrize("wrong", [(1.5, 0.03), (100, 0.91), (100, 1), (100, 0.03, 1), (100, 0.03, 0.4)], ids=str)
-def test_out_of_range(wrong):
-    with pytest.raises(MosaicError):
-        spares(*wrong)

@@ -1,0 +1,24 @@
+"""What somebody else printed about things that we compute: records, a module a subject; `CHECKS` has them all."""
+
+from .colourings import CHECKS as COLOURINGS
+from .cure import CHECKS as CURE
+from .curves import CHECKS as CURVES
+from .filler import CHECKS as FILLER
+from .joints import CHECKS as JOINTS
+from .light import CHECKS as LIGHT
+from .measures import CHECKS as MEASURES
+from .records import Check
+from .spacers import CHECKS as SPACERS
+from .wedges import CHECKS as WEDGES
+
+CHECKS: tuple[Check, ...] = (
+    *MEASURES,
+    *JOINTS,
+    *SPACERS,
+    *WEDGES,
+    *CURVES,
+    *COLOURINGS,
+    *LIGHT,
+    *CURE,
+    *FILLER,
+)

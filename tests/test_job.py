@@ -21,6 +21,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from mosaiclib import launch, reference
+from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided
 from mosaiclib.job import Plan, buying_list, cheapest_packs, command, cut_list, quantities, spares, work_out
@@ -496,8 +497,7 @@ def test_a_vessels_template_reaches_from_foot_to_rim():
     vessel = worked.pieces[1].glass
     assert isinstance(vessel, FourSided) and vessel.rim_margin == 8
     sheet = next(s for s in piece_sheets(worked) if s.face == "front")
-    words = " ".join(item.words for page in sheet.template for item in page.items if hasattr(item, "words"))
-    words += " ".join(str(item) for page in sheet.template for item in page.items)
+    words = " ".join(to_svg(page, scale="true") for page in sheet.template)
     assert "behind the glass" not in words
     assert re.search(r"\b140 mm\b", words) and not re.search(r"\b132 mm\b", words)
 

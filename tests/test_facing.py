@@ -312,40 +312,6 @@ def test_nothing_at_all():
     assert len(facing(BOXES, np.zeros((0, 2), int), 3).first) == 0
 
 
-@pytest.mark.parametrize("bad", [None, 3, "grid", [], BOXES], ids=lambda b: type(b).__name__)
-def test_neighbours_refuse(bad):
-    with pytest.raises(MosaicError, match="layout"):
-        neighbours(bad)
-    with pytest.raises(MosaicError, match="corners"):
-        neighbours(layout(BOXES), corners=bad)
-
-
-@pytest.mark.parametrize(
-    "pairs", [None, 3, "ab", [[0, 2]], [[-1, 0]], [[0.0, 1.0]], [[0, 1, 0]], [[True, False]]], ids=str
-)
-def test_pairs_refused(pairs):
-    with pytest.raises(MosaicError, match="pairs"):
-        facing(BOXES, pairs, 3)
-
-
-@pytest.mark.parametrize(
-    "reach",
-    [None, "3", -1, math.nan, math.inf, True, [3], np.array([3.0, 3.0]), np.array([math.nan])],
-    ids=str,
-)
-def test_reach_refused(reach):
-    with pytest.raises(MosaicError, match="reach"):
-        facing(BOXES, np.array([[0, 1]]), reach)
-
-
-@pytest.mark.parametrize(
-    "shapes", [None, 3, "ab", [1, 2], [shapely.Point(0, 0)], [None], [BOXES]], ids=lambda b: str(b)[:15]
-)
-def test_shapes_refused(shapes):
-    with pytest.raises(MosaicError):
-        edges_of(shapes)
-
-
 GOOD = {
     "outline": shapely.box(0, 0, 42, 20),
     "shapes": BOXES,

@@ -7,20 +7,32 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mosaiclib import reference
 from mosaiclib.errors import MosaicError
 from mosaiclib.spacing.rules import (
     joint_rule_a108_02,
     judge_readings,
+    least_joint,
     nearest_spacer,
     spacer_candidates,
     tile_joint_means,
     uniformity_a137_1,
 )
-from mosaiclib.spacing.tile_sizes import WAYS, TileSizes, expected_range_factor, outlook, simulate, simulate_face
+from mosaiclib.spacing.tile_sizes import WAYS, TileSizes, expected_range_factor, outlook, simulate_face
 
 ROWS = 20_000
 FOUR = 4  # standard errors: with a fixed seed a right formula stays inside, a wrong one does not
 OWN = {"eye_sd": 0.3, "every": 4}
+
+
+def simulate(way, *, tiles, rows, **more):
+    """Rows laid with drawn tiles: the rows of a face."""
+    return simulate_face(tiles, rows, way, **more).across
+
+
+def share_under(laid, limit):
+    """The share of rows whose narrowest joint is under a limit."""
+    return float(np.mean((laid.joints < limit - 1e-9).any(axis=1)))
 
 
 def settings(**changes):
@@ -68,8 +80,6 @@ def test_joints_agree_by_kind(way):
         assert columns.shape[1] == kind.count
         assert agrees_mean(columns, kind.mean, kind.sd) and agrees_sd(columns, kind.sd)
     assert sum(kind.count for kind in row.kinds) == 24
-    assert row.joint_mean == pytest.approx(laid.joints.mean(), abs=0.01)
-    assert row.joint_sd == pytest.approx(laid.joints.std(), rel=0.03, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -87,7 +97,7 @@ def test_joints_agree_by_kind(way):
 )
 def test_chance_of_a_narrow_joint_agrees(way, limit):
     chance = outlook(way, **settings(), limit=limit).chance_under
-    assert agrees_share(simulate(way, **settings(), rows=ROWS, seed=13).share_under(limit), chance)
+    assert agrees_share(share_under(simulate(way, **settings(), rows=ROWS, seed=13), limit), chance)
     assert way == "spacer stick" or 0.05 < chance < 0.999  # a chance of 0 or 1 would test nothing
 
 
@@ -150,10 +160,8 @@ def test_one_tile_has_no_joint(way):
     row = outlook(way, **settings(tiles=1), limit=3)
     assert (row.kinds, row.chance_under, row.span) == ((), 0.0, 20)
     assert row.drift_sd == pytest.approx([0.2])
-    with pytest.raises(MosaicError, match="one tile has no joint"):
-        _ = row.joint_mean
     laid = simulate(way, **settings(tiles=1), rows=3)
-    assert laid.joints.shape == (3, 0) and laid.share_under(3) == 0.0
+    assert laid.joints.shape == (3, 0) and share_under(laid, 3) == 0.0
 
 
 @pytest.mark.parametrize("way", WAYS)
@@ -161,7 +169,7 @@ def test_equal_true_tiles_leave_the_joint_to_the_last_digit(way):
     true = settings(tiles=60, nominal=20.1, sizes=TileSizes(20.1, 0), eye_sd=0, joint=2.3)
     row = outlook(way, **true, limit=2.3)
     laid = simulate(way, **true, rows=2)
-    assert row.chance_under == 0.0 == laid.share_under(2.3)
+    assert row.chance_under == 0.0 == share_under(laid, 2.3)
     assert np.all(laid.joints == 2.3) and np.all(row.drift_sd == 0)
     assert laid.drift == pytest.approx(0, abs=1e-9)
     assert outlook(way, **true, limit=2.31).chance_under == 1.0
@@ -186,7 +194,7 @@ def test_tiles_that_do_not_fit_are_told_not_hidden():
     tight = settings(tiles=20, sizes=TileSizes(21, 0.1), every=4)
     row = outlook("marks", **tight, limit=0)
     assert row.kinds[1].mean == pytest.approx(-2.0) and row.chance_under == pytest.approx(1.0)
-    assert simulate("marks", **tight, rows=50).share_under(0) == 1.0
+    assert share_under(simulate("marks", **tight, rows=50), 0) == 1.0
 
 
 @given(
@@ -255,16 +263,14 @@ def test_sizes_from_readings():
     assert sizes.mean == pytest.approx((19.8 + 20.0 + 20.1 + 20.3) / 4)
     squares = 0.25**2 + 0.05**2 + 0.05**2 + 0.25**2
     assert sizes.sd == pytest.approx(math.sqrt(squares / 3))
-    assert sizes.sd_error == pytest.approx(sizes.sd / math.sqrt(6))
     assert sizes.variation == pytest.approx(0.5)
-    assert sizes.sentence.startswith("4 tiles measured: mean 20.05 mm")
+    assert str(sizes.sentence).startswith("4 tiles measured: mean 20.05 mm")
     assert sizes == TileSizes.measured(np.array([19.8, 20.0, 20.1, 20.3]))
 
 
 def test_sizes_that_were_not_measured_say_so():
     sizes = TileSizes(20, 0.2)
-    assert sizes.sentence == "Assumed, not measured: mean 20.00 mm, standard deviation 0.20 mm."
-    assert sizes.sd_error == 0
+    assert str(sizes.sentence) == "Assumed, not measured: mean 20 mm, standard deviation 0.2 mm."
     with pytest.raises(MosaicError, match="not measured"):
         _ = sizes.variation
     # Computed in the project's geometry notes, section 6: range 0.62, joint 1.85 mm.
@@ -290,7 +296,7 @@ def test_own_joints_judged_with_the_limits_included():
     assert found.share_within == pytest.approx(3 / 5)
     assert (found.least, found.greatest, found.mean) == (1.4, 2.6, pytest.approx(2.0))
     assert found.sd == pytest.approx(math.sqrt((0.5**2 * 2 + 0.6**2 * 2) / 4))
-    assert found.sentences[1] == "3 of 5 lie from 1.5 to 2.5 mm; 1 too narrow, 1 too wide."
+    assert str(found.sentences[1]) == "3 of 5 lie from 1.5 to 2.5 mm; 1 too narrow, 1 too wide."
 
 
 def test_simulated_joints_can_be_judged():
@@ -305,17 +311,16 @@ def test_simulated_joints_can_be_judged():
 
 
 def test_nearest_spacer_by_brute_force():
-    thick = {"a": 1.0, "b": 1.6, "c": 2.1}
+    thick = [1.52, 1.95, 1.35, 1.75, 2.15, 2.00]  # US coins, as their mint prints them
+    stacks = [*thick, 1.3, *(one + two for one in thick for two in thick)]
     for joint in np.linspace(0.5, 5, 91):
-        stacks = [1.0, 1.6, 2.1, 1.3, 2.0, 3.2, 4.2, 2.6, 3.1, 3.7]
         best = min(abs(one - joint) for one in stacks)
-        assert abs(nearest_spacer(joint, thick, stick=1.3).error) == pytest.approx(best, abs=1e-6)
+        assert abs(nearest_spacer(joint, stick=1.3).error) == pytest.approx(best, abs=1e-6)
 
 
 def test_of_equally_near_spacers_the_single_one_wins():
-    assert nearest_spacer(2.0, {"thin": 1.0, "thick": 2.0}).names == ("thick",)
-    assert nearest_spacer(2.0, {"one": 0.1, "two": 0.7, "three": 0.8}, pairs=True).names == ("three", "three")
-    assert nearest_spacer(0.8, {"a": 0.1, "b": 0.7, "c": 0.9}).names == ("b", "a")[::-1]
+    assert nearest_spacer(2.7).names == ("US dime", "US dime")
+    assert nearest_spacer(4.0, stick=4.0).names == ("craft stick",)  # before two dollars
     assert nearest_spacer(1.67, currency="euro").names == ("1 euro cent",)
 
 
@@ -324,10 +329,18 @@ def test_candidates_are_sorted_and_all_there():
     assert len(found) == 8 + 1 + 8 * 9 // 2
     assert [abs(one.error) for one in found] == sorted(abs(one.error) for one in found)
     assert found[0].names == ("craft stick",) and found[0].evidence == ("measured",)
-    assert found[0].sentence == "craft stick: 2.05 mm, 0.05 mm too thick."
+    assert str(found[0].sentence) == "craft stick: 2.05 mm, 0.05 mm too thick."
     assert len(spacer_candidates(2.0, pairs=False)) == 6
-    assert nearest_spacer(2.0).sentence == "US dollar: 2.00 mm, exactly the joint."
-    assert nearest_spacer(1.6, {}, stick=1.5).names == ("craft stick",)
+    assert str(nearest_spacer(2.0).sentence) == "US dollar: 2 mm, exactly the joint."
+
+
+def test_the_rules_are_read_from_the_table(monkeypatch, tmp_path):
+    # a figure that is edited in data/ must change the rule, here 3 to 4 and 1/16 in to 2 mm
+    text = (reference.DATA / "joints_ansi-a108-a137_2017.csv").read_text(encoding="utf-8")
+    edited = text.replace("joint over size variation,3,", "joint over size variation,4,").replace("1.5875", "2")
+    (tmp_path / "joints_edited.csv").write_text(edited, encoding="utf-8")
+    monkeypatch.setattr(reference, "DATA", tmp_path)
+    assert (joint_rule_a108_02(1.0), least_joint()) == (4.0, 2.0)
 
 
 # --- refusals ----------------------------------------------------------------------------------------
@@ -348,8 +361,6 @@ def test_bad_settings_of_a_row(name, bad):
 def test_bad_limits_seeds_and_eyes(bad):
     with pytest.raises(MosaicError):
         outlook("marks", **settings(), limit=bad)
-    with pytest.raises(MosaicError):
-        simulate("marks", **settings(), rows=2).share_under(bad)
     with pytest.raises(MosaicError):
         simulate("marks", **settings(), rows=2, seed=bad)
     with pytest.raises(MosaicError):
@@ -392,7 +403,6 @@ def test_bad_sizes_and_readings(bad):
         lambda: uniformity_a137_1([[2, bad]]),
         lambda: uniformity_a137_1([[2, 2]], [bad]),
         lambda: nearest_spacer(bad),
-        lambda: nearest_spacer(2, {"a": bad}),
     ):
         with pytest.raises(MosaicError):
             call()
@@ -421,8 +431,6 @@ def test_more_refusals():
         (lambda: tile_joint_means([[math.nan]]), "finite"),
         (lambda: tile_joint_means([[], []]), "at least one a row"),
         (lambda: nearest_spacer(2, currency="UK"), "choose one of: US, euro"),
-        (lambda: nearest_spacer(2, {}), "nothing to space with"),
-        (lambda: nearest_spacer(2, [1.5]), "names with thicknesses"),
         (lambda: nearest_spacer(2, stick=0), "thickness of the stick must be greater than 0"),
     ):
         with pytest.raises(MosaicError, match=sentence):

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout.two_wedges import two_wedge_ring, two_wedge_whole
 from mosaiclib.layout.wedges import (
     chord_sag,
     gauge_steps,
@@ -105,19 +104,6 @@ def test_natural_radius_closes_its_own_ring():
     assert 2 * math.pi * (outer - 10) / count == pytest.approx(8 + 2)
 
 
-@given(st.floats(120, 400))
-def test_two_wedges_fill_both_circles(diameter):
-    first, second = (10.0, 7.0), (10.0, 9.8)
-    try:
-        one, two = two_wedge_ring(diameter, 10, 2, first, second)
-    except MosaicError:
-        return
-    assert one * 12 + two * 12 == pytest.approx(math.pi * diameter)
-    assert one * 9 + two * 11.8 == pytest.approx(math.pi * (diameter - 20))
-    whole = two_wedge_whole(diameter, 10, 2, first, second)
-    assert abs(whole[2] - 2) < 0.5
-
-
 @given(st.lists(st.floats(0, 5), min_size=1, max_size=60), st.sampled_from([0.25, 0.5, 1.0]))
 def test_gauge_steps_carry_the_rest(tapers, step):
     rounded = gauge_steps(tapers, step)
@@ -141,9 +127,6 @@ def test_chord_sag_is_a_right_triangle():
         lambda: tightest_radius(width=10, height=10, joint=1, narrow_min=10),
         lambda: chord_sag(11, 5),
         lambda: uncut_gap(40, width=10, count=2.5),
-        lambda: two_wedge_ring(20, 10, 2, (10, 8), (10, 9)),
-        lambda: two_wedge_ring(60, 10, 2, (10, 9), (10, 9.5)),
-        lambda: two_wedge_ring(200, 10, 2, (10, 8), (10, 8)),
         lambda: gauge_steps([1, None], 0.5),
         lambda: gauge_steps([1], 0),
     ],

@@ -26,7 +26,9 @@ def cut_list(layout: Layout) -> pd.DataFrame:
     >>> cut_list(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))["number"].tolist()
     [1, 2]
     """
-    table = instance(layout, Layout, "layout").pieces.round({"width": 2, "height": 2, "area": 2})
+    table = instance(layout, Layout, "layout").pieces.round(
+        dict.fromkeys(("width", "height", "narrow", "cut_angle", "area"), 2)
+    )
     return table.assign(number=np.arange(1, len(table) + 1))[["number", *table.columns]]
 
 

@@ -1,6 +1,6 @@
-"""Where each piece of glass goes: pure geometry in millimetres."""
+"""Where each piece of glass goes: pure geometry in millimetres; bad input raises MosaicError."""
 
-from mosaiclib.layout.check import broken, oversize, reported_share, within_outside_spans
+from mosaiclib.layout.check import broken
 from mosaiclib.layout.field import PATTERNS, best_shift, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
@@ -26,28 +26,34 @@ from mosaiclib.layout.joints import (
     off_the_line,
     survey,
 )
-from mosaiclib.layout.layout import COLUMNS, FRACTIONS, KINDS, Gap, Layout, Tile, piece_table
+from mosaiclib.layout.layout import COLUMNS, FRACTIONS, KINDS, NIP, PARTS, Gap, JointLimits, Layout, Tile, piece_table
 from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import Rows
-from mosaiclib.layout.spans import Span
+from mosaiclib.layout.spans import ZONES, Span
+from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncut_radius, wedge
 
 __all__ = [
     "COLUMNS",
     "EDGE_RULES",
     "FRACTIONS",
     "KINDS",
+    "NIP",
+    "PARTS",
     "PATTERNS",
     "PLACES",
+    "ZONES",
     "Border",
     "Facing",
     "Fit",
     "Gap",
     "Guide",
+    "JointLimits",
     "Layout",
     "Rows",
     "Span",
     "Survey",
     "Tile",
+    "Wedge",
     "balanced_border",
     "best_fit",
     "best_shift",
@@ -63,11 +69,12 @@ __all__ = [
     "lay_field",
     "lay_grid",
     "lay_rows",
+    "natural_radius",
     "neighbours",
     "off_the_line",
-    "oversize",
     "piece_table",
-    "reported_share",
     "survey",
-    "within_outside_spans",
+    "tightest_radius",
+    "uncut_radius",
+    "wedge",
 ]

@@ -5,36 +5,74 @@ __all__ = ["PATTERNS", "best_shift", "join", "lay_field"]
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.errors import MosaicError, choice, instance, number, several
-from mosaiclib.layout.layout import Gap, Layout, Tile, lowest_row, not_too_many, piece_table
-from mosaiclib.layout.pieces import (
+from mosaiclib.errors import choice, number, several
+from mosaiclib.layout.joints import least_widths, open_places
+from mosaiclib.layout.layout import (
     LOST,
-    Cells,
-    Frame,
-    least_widths,
-    left_open,
-    open_places,
-    too_small,
-    without_pinches,
-    without_slivers,
+    Gap,
+    JointLimits,
+    Layout,
+    Tile,
+    lowest_row,
+    not_too_many,
+    only_areas,
+    piece_table,
+    read_outline,
 )
+from mosaiclib.layout.pieces import CLOSE, merge_slivers
 
 PATTERNS = ("grid", "half bond")
 SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 LEAST_PART = 0.6  # of the side of a tile so small that the least width would leave nothing but whole ones; assumed
+LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
 MOST_CORNERS = 1000  # of one part of the free area
 LARGE = 1000  # squares of the grid
 SLIVER = 2  # a sliver counts as this many thin pieces: most can be merged or shared
 THIN_SHARE = 1 / 3  # of the tile: a narrower piece at the edge of the glass looks poor; common practice, no source
 THIN = 2.6  # greatest joints: rows lower than this are thin
+
+
+class Cells(NamedTuple):
+    """Pieces of the field, one entry each: shape [mm], column and row of its square, whether it is all of it."""
+
+    shapes: np.ndarray
+    column: np.ndarray
+    row: np.ndarray
+    whole: np.ndarray
+
+
+class Frame(NamedTuple):
+    """Where the field goes: face, free area whole and in overlapping parts, tile side and joint [mm], pattern, turn."""
+
+    face: Polygon
+    free: BaseGeometry
+    parts: np.ndarray
+    begin: float
+    step: float
+    side: float
+    joint: float
+    pattern: str
+    angle: float
+
+    def near(self, shapes: np.ndarray) -> np.ndarray:
+        """Return for each shape a part of the free area that holds all of it, for cutting along a long wall."""
+        x = shapely.get_x(shapely.centroid(shapes))
+        return self.parts[np.clip(((x - self.begin) / self.step).astype(int), 0, len(self.parts) - 1)]
+
+    @property
+    def pitch(self) -> float:
+        """From one tile to the next [mm]."""
+        return self.side + self.joint
 
 
 def lay_field(
@@ -83,42 +121,34 @@ def lay_field(
     Layout
         The field alone; `join` makes one layout of rows and field. What is too small is reported as a gap.
 
-    Raises
-    ------
-    MosaicError
-        If a number is out of range, a word unknown, or there would be far too many pieces.
-
     Examples
     --------
-    >>> from mosaiclib.layout.guide import arc
-    >>> from mosaiclib.layout.rows import lay_rows
-    >>> pane = shapely.box(-60, -60, 60, 60)
-    >>> from mosaiclib.layout.guide import straight
-    >>> rows = lay_rows(straight(120), [dict(tile=20)], 2, shapely.box(0, -50, 120, 50))
-    >>> field = lay_field(shapely.box(0, -50, 120, 50), rows, 20, 2)
+    >>> from mosaiclib.layout import lay_rows
+    >>> face = shapely.box(0, -50, 120, 50)
+    >>> field = lay_field(face, lay_rows([(0, 0), (120, 0)], dict(tile=20), 2, face), 20, 2)
     >>> field.pieces["kind"].isin(["whole", "cut"]).all()
     np.True_
     """
     stock = _stock(tile, around)
     frame = _frame(face, around, stock, joint, pattern, angle)
-    low, high = _limits(around, joint, limits)
+    asked = (joint, around.joint_min, around.joint_max)
+    allowed = JointLimits(*asked) if limits is None else JointLimits.read(joint, limits)
     floor = _floor(stock) if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
     nip = number(tolerance, "tolerance", "mm", least=0, greatest=5)
-    nip = min(nip, 0.9 * max(0.0, min(joint - low, high - joint)))
-    chosen = _chosen_shift(frame, search, floor) if shift is None else _read_shift(shift)
-    cells = _cells(frame, chosen)
-    shapes = cells.shapes.copy()
+    nip = min(nip, 0.9 * max(0.0, 2 * allowed.slack))
+    chosen = _chosen_shift(frame, search, floor) if shift is None else several(shift, "shift of the grid", 2)
+    cells = _cells(frame, [number(one, "shift", "mm") for one in chosen])
     cut = np.flatnonzero(~cells.whole)
-    shapes[cut] = _straightened(shapes[cut], nip)
-    shapes, slivers = without_slivers(cells._replace(shapes=shapes), frame, floor)
-    shapes, pinched = without_pinches(shapes, cells.whole, low)
+    cells.shapes[cut] = _straightened(cells.shapes[cut], nip)
+    shapes, slivers = _without_slivers(cells, frame, floor)
+    shapes, pinched = _without_pinches(shapes, cells.whole, allowed.least)
     table, shapes = _table(cells, shapes, stock, frame)
-    return Layout(frame.face, shapes, table, joint, low, high, stock, left_open(slivers + pinched, shapes, frame))
+    gaps = _left_open(slivers + pinched, shapes, frame)
+    return Layout(frame.face, shapes, table, joint, allowed.least, allowed.greatest, stock, gaps)
 
 
 def _stock(tile: Tile | float, around: Layout) -> Tile:
     """Return the field's tile, as thick as that of the rows if only its side is given."""
-    instance(around, Layout, "layout of the rows")
     return tile if isinstance(tile, Tile) else Tile(tile, around.tile.thickness)
 
 
@@ -127,45 +157,24 @@ def _floor(tile: Tile) -> float:
     return min(LEAST_WIDTH, LEAST_PART * tile.side)
 
 
-def _limits(around: Layout, joint: float, limits: Sequence[float] | None) -> tuple[float, float]:
-    """Return the limits of the joint [mm], those of the rows if none are given."""
-    if limits is None:
-        return around.joint_min, around.joint_max
-    low, high = several(limits, "limits of the joint", 2)
-    return (
-        number(low, "least joint", "mm", least=0, greatest=joint),
-        number(high, "greatest joint", "mm", least=joint, greatest=200),
-    )
-
-
-def _read_shift(shift: Sequence[float]) -> tuple[float, float]:
-    """Return the shift of the grid across and down, checked [mm]."""
-    across, down = (number(one, "shift", "mm") for one in several(shift, "shift of the grid", 2))
-    return across, down
-
-
 def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str, angle: float) -> Frame:
     """Check what was given and work out the free area."""
-    outline = getattr(face, "outline", face)
-    if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
-        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
+    outline = read_outline(face)
     wide = number(joint, "joint", "mm", above=0, greatest=100)
     choice(pattern, "pattern", PATTERNS)
     turn = number(angle, "angle", "degrees", least=-360, greatest=360)
     x0, y0, x1, y1 = outline.bounds
-    not_too_many(math.ceil((x1 - x0) / (tile.side + wide)) * math.ceil((y1 - y0) / (tile.side + wide)), "The field")
+    pitch = tile.side + wide
+    not_too_many(math.ceil((x1 - x0) / pitch) * math.ceil((y1 - y0) / pitch), "The field")
     kept = shapely.buffer(around.outline, wide, join_style="mitre", mitre_limit=2.0)
     free = shapely.difference(outline, kept)
     shapely.prepare(free)
     # cutting costs as much as the area has corners, so each square is cut by the part it lies in
     count = max(1, int(shapely.get_num_coordinates(free) // MOST_CORNERS))
-    step, over = (x1 - x0) / count, 3 * (tile.side + wide)
+    step, over = (x1 - x0) / count, 3 * pitch
     left = x0 + np.arange(count) * step
-    parts = (
-        shapely.intersection(free, shapely.box(left - over, y0, left + step + over, y1))
-        if count > 1
-        else np.array([free])
-    )
+    windows = shapely.box(left - over, y0, left + step + over, y1)
+    parts = shapely.intersection(free, windows) if count > 1 else np.array([free])
     return Frame(outline, free, parts, x0, step, tile.side, wide, pattern, turn)
 
 
@@ -174,22 +183,21 @@ def _boxes(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) 
 
     Only those near the points of `rim`, shape (n, 2) [mm], where it is given.
     """
-    pitch = frame.side + frame.joint
-    middle = shapely.centroid(frame.face)
-    turned = shapely.affinity.rotate(frame.face, -frame.angle, middle)
-    x0, y0, x1, y1 = turned.bounds
+    pitch, centre = frame.pitch, shapely.centroid(frame.face)
+    middle = np.array([centre.x, centre.y])
+    x0, y0, x1, y1 = shapely.affinity.rotate(frame.face, -frame.angle, centre).bounds
     left, top = x0 - pitch + shift[0] % pitch, y1 + pitch - shift[1] % pitch
     size = math.ceil((x1 - x0) / pitch) + 2, math.ceil((y1 - y0) / pitch) + 2
     if rim is None:
         row, column = np.divmod(np.arange(size[0] * size[1]), size[0])
     else:
-        place = _turn(rim, -frame.angle, np.array([middle.x, middle.y]))
+        place = _turn(rim, -frame.angle, middle)
         column, row = _beside((place[:, 0] - left) / pitch, (top - place[:, 1]) / pitch, size)
     step = (row % 2) * pitch / 2 if frame.pattern == "half bond" else 0.0
     left, top = left + column * pitch - step, top - row * pitch
     boxes = shapely.box(left, top - frame.side, left + frame.side, top)
     if frame.angle:
-        boxes = shapely.transform(boxes, lambda xy: _turn(xy, frame.angle, np.array([middle.x, middle.y])))
+        boxes = shapely.transform(boxes, lambda xy: _turn(xy, frame.angle, middle))
     return boxes, column, row
 
 
@@ -217,9 +225,8 @@ def _cells(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) 
     solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)
     source = np.concatenate([near[inner], cut[owner[solid]]])
     shapes = np.concatenate([boxes[near[inner]], parts[solid]])
-    area = shapely.area(shapes)
     order = np.lexsort((column[source], row[source]))
-    whole = area > frame.side**2 - LOST
+    whole = shapely.area(shapes) > frame.side**2 - LOST
     return Cells(shapes[order], column[source][order], row[source][order], whole[order])
 
 
@@ -233,23 +240,7 @@ def best_shift(
     pattern: str = "grid",
     angle: float = 0.0,
 ) -> tuple[float, float]:
-    """Return the shift of the field's grid with the fewest slivers, then the least cutting.
-
-    Parameters
-    ----------
-    face, around, tile, joint, search, pattern, angle : see `lay_field`
-        As for `lay_field`.
-
-    Returns
-    -------
-    tuple of float
-        Shift across and down, for `lay_field` [mm].
-
-    Raises
-    ------
-    MosaicError
-        As for `lay_field`.
-    """
+    """Return the shift across and down, for `lay_field`, with the fewest slivers, then the least cutting [mm]."""
     stock = _stock(tile, around)
     return _chosen_shift(_frame(face, around, stock, joint, pattern, angle), search, _floor(stock))
 
@@ -257,24 +248,26 @@ def best_shift(
 def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float]:
     """Return the shift with the fewest slivers and thin pieces, then least cutting; the balanced grid goes first."""
     steps = SEARCHES[choice(search, "search", SEARCHES)]
-    pitch = frame.side + frame.joint
+    pitch = frame.pitch
     x0, y0, x1, y1 = frame.face.bounds
-    balanced = tuple((size - frame.side) / 2 % pitch for size in (x1 - x0, y1 - y0))
+    across, down = ((size - frame.side) / 2 % pitch for size in (x1 - x0, y1 - y0))
     step = pitch / steps
-    tried = [(balanced[0] + i * step, balanced[1] + j * step) for i in range(steps) for j in range(steps)]
+    tried = [(across + i * step, down + j * step) for i in range(steps) for j in range(steps)]
     if len(tried) == 1:
         return tried[0]
-    scores = []
     # only what is cut counts, and that lies at the edge of the free area; looking there alone pays on large faces
     large = frame.face.area > LARGE * pitch**2
     rim = shapely.get_coordinates(shapely.segmentize(shapely.boundary(frame.free), pitch / 4)) if large else None
-    for shift in tried:
-        cells = _cells(frame, shift, rim)
-        cut = cells.shapes[~cells.whole]
-        thin = int((least_widths(cut) < THIN_SHARE * frame.side).sum())
-        slivers = int(too_small(cut, frame.side, least).sum())
-        scores.append((SLIVER * slivers + thin, round(float(shapely.length(cut).sum()), 6)))
-    return tried[min(range(len(tried)), key=scores.__getitem__)]
+    return min(tried, key=lambda shift: _score(_cells(frame, shift, rim), frame, least))
+
+
+def _score(cells: Cells, frame: Frame, least: float) -> tuple[float, float]:
+    """Return how poor the cut pieces of a grid are: slivers and thin ones, then the length of cutting [mm]."""
+    cut = cells.shapes[~cells.whole]
+    width = least_widths(cut)
+    slivers = ((width < least) | (shapely.area(cut) < LEAST_SHARE * frame.side**2)).sum()
+    thin = (width < THIN_SHARE * frame.side).sum()
+    return int(SLIVER * slivers + thin), round(float(shapely.length(cut).sum()), 6)
 
 
 def _straightened(shapes: np.ndarray, nip: float) -> np.ndarray:
@@ -284,6 +277,58 @@ def _straightened(shapes: np.ndarray, nip: float) -> np.ndarray:
     straight = shapely.simplify(shapes, nip)
     sound = shapely.is_valid(straight) & (shapely.get_type_id(straight) == 3) & ~shapely.is_empty(straight)
     return np.where(sound, straight, shapes)
+
+
+def _too_small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
+    """Tell which pieces, shape (n,), are slivers: narrower than the least width or too small [mm]."""
+    return (least_widths(shapes) < least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
+
+
+def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarray, list]:
+    """Merge slivers with a neighbour or share both out; else leave them to the filler."""
+    place: dict[tuple[int, int], list[int]] = {}
+    keys = list(zip(cells.column.tolist(), cells.row.tolist(), strict=True))
+    for i, key in enumerate(keys):
+        place.setdefault(key, []).append(i)
+
+    def round_about(i: int, steps: Sequence[tuple[int, int]]) -> list[int]:
+        x, y = keys[i]
+        return [j for dx, dy in steps for j in place.get((x + dx, y + dy), ())]
+
+    def trim(hull: Polygon, i: int, j: int) -> Polygon | None:
+        """Cut to the free area; refused where it would lose glass or come too near to others."""
+        piece = shapely.intersection(hull, frame.near(np.array([hull]))[0])
+        others = shapes[[k for k in round_about(i, near) if k not in (i, j) and not shapes[k].is_empty]]
+        apart = shapely.distance(piece, others).min(initial=frame.joint)
+        enough = piece.area > shapes[i].area + shapes[j].area - LOST
+        return piece if isinstance(piece, Polygon) and enough and apart >= frame.joint - 1e-6 else None
+
+    near = [(dx, dy) for dx in range(-2, 3) for dy in range(-2, 3)]
+    turn, side = math.radians(frame.angle), np.array([frame.side, frame.side])
+    axis = np.array([math.cos(turn), math.sin(turn)])
+    shapes = cells.shapes.copy()
+    _, lost = merge_slivers(
+        shapes,
+        np.flatnonzero(_too_small(shapes, frame.side, least)).tolist(),
+        lambda i: round_about(i, [(0, 1), (0, -1), (1, 0), (-1, 0)]),
+        lambda j: (axis, side),
+        frame.joint,
+        lambda pieces, i: not _too_small(np.array(pieces), frame.side, least).any(),
+        trim,
+    )
+    return shapes, lost
+
+
+def _without_pinches(shapes: np.ndarray, whole: np.ndarray, least: float) -> tuple[np.ndarray, list]:
+    """Leave out the smaller of two parts of a square that nearly meet where a row pinches it in two."""
+    cut = np.flatnonzero(~whole & ~shapely.is_empty(shapes))
+    one, two = shapely.STRtree(shapes[cut]).query(shapes[cut], predicate="dwithin", distance=least - CLOSE)
+    pair = one < two
+    one, two = cut[one[pair]], cut[two[pair]]
+    gone = np.unique(np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two))
+    lost = shapes[gone].tolist()
+    shapes[gone] = Polygon()
+    return shapes, lost
 
 
 def _table(cells: Cells, shapes: np.ndarray, tile: Tile, frame: Frame) -> tuple[pd.DataFrame, np.ndarray]:
@@ -296,55 +341,53 @@ def _table(cells: Cells, shapes: np.ndarray, tile: Tile, frame: Frame) -> tuple[
     along = shapely.transform(final, lambda xy: _turn(xy, -frame.angle, np.zeros(2))) if frame.angle else final
     bounds = shapely.bounds(along)
     width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
-    hollow = shapely.area(shapely.convex_hull(final)) - area > HOLLOW * np.minimum(width, height) / 2
+    hollow = ~whole & (shapely.area(shapely.convex_hull(final)) - area > HOLLOW * np.minimum(width, height) / 2)
     why = np.where(whole, "whole: in the field", "cut: against a row or the edge of the glass")
-    why = np.where(hollow & ~whole, "cut: with a hollow edge, hard to nip; grind it or split it in two", why)
+    why = np.where(hollow, "cut: with a hollow edge, hard to nip; grind it or split it in two", why)
     table = piece_table(
         len(kept),
         band="field",
         row=cells.row[kept],
         place=cells.column[kept],
         kind=np.where(whole, "whole", "cut"),
-        tile=f"{tile.side:g} mm",
+        tile=tile.side,
         width=width,
         height=height,
+        hollow=hollow,
         area=area,
         why=why.astype(object),
     )
     return table, final
 
 
+def _left_open(slivers: list, shapes: np.ndarray, frame: Frame) -> tuple[Gap, ...]:
+    """Return what is left to the filler: what was too small for glass, with the joints round it."""
+    tree, gaps = shapely.STRtree(shapes), []
+    for place in shapely.intersection(shapely.buffer(np.array(slivers, dtype=object), frame.joint), frame.face):
+        near = shapes[tree.query(place)]
+        open_ = only_areas(shapely.difference(place, shapely.union_all(near)))
+        if not open_.is_empty:  # a neighbour may have been grown over all of it
+            gaps.append(Gap(open_, "too small for a piece of glass, left to the filler"))
+    return tuple(gaps)
+
+
 def join(rows: Layout, field: Layout) -> Layout:
-    """Make one layout of rows and the field behind them; what stays open is reported.
+    """Make one layout of rows and the field behind them, laid on the same face, rows first.
 
-    Parameters
-    ----------
-    rows, field : Layout
-        As laid by `lay_rows` and `lay_field` on the same face.
-
-    Returns
-    -------
-    Layout
-        Rows first, then the field; every gap wider than a joint has its reason.
+    Every gap wider than a joint has its reason.
     """
-    instance(rows, Layout, "rows")
-    instance(field, Layout, "field")
     shapes = np.concatenate([rows.shapes, field.shapes])
     pieces = pd.concat([rows.pieces, field.pieces], ignore_index=True)
-    gaps = (*rows.gaps, *(Gap(gap.shape, _reason(gap, rows)) for gap in field.gaps))
+    gaps = (*rows.gaps, *(_reasoned(gap, rows) for gap in field.gaps))
     if lowest_row(rows.pieces) < THIN * rows.joint_max:
         # beside rows so thin even a skew crossing of joints counts as a hole
-        gaps = tuple(
-            Gap(place, "joints meet askew here") for _, place in open_places(field.outline, shapes, rows.joint_max)
-        )
-        gaps = tuple(Gap(gap.shape, _reason(gap, rows)) for gap in gaps)
+        places = open_places(field.outline, shapes, rows.joint_max)
+        gaps = tuple(_reasoned(Gap(place, "joints meet askew here"), rows) for _, place in places)
     return replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=gaps)
 
 
-def _reason(gap: Gap, rows: Layout) -> str:
+def _reasoned(gap: Gap, rows: Layout) -> Gap:
     """Say what is the matter at a gap; a reported stretch of a row tells more than the field knows."""
     spot = shapely.centroid(gap.shape)
-    for span in rows.spans:
-        if span.reported and span.shape.distance(spot) < rows.joint_max:
-            return span.why
-    return gap.why
+    near = (span.why for span in rows.spans if span.reported and span.shape.distance(spot) < rows.joint_max)
+    return Gap(gap.shape, next(near, gap.why))

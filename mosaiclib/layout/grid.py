@@ -1,4 +1,11 @@
-"""Grids: which fit a span and what joint they leave, a face laid with one, and the faces of a whole piece on one strip."""
+"""Grids: which fit a span and what joint they leave, a face laid with one, and the faces of a whole piece on one strip.
+
+| symbol | meaning |
+|---|---|
+| S | span, the length to be filled [mm] |
+| a, n | side of the tile [mm], whole tiles in the row |
+| j, e | joint, clear strip at each end [mm] |
+"""
 
 __all__ = [
     "BORDERS",
@@ -21,12 +28,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import Polygon
 
-from mosaiclib.errors import MosaicError, choice, instance, number, several
-from mosaiclib.glass import FourSided, Pane
-from mosaiclib.layout.layout import Gap, Layout, Tile, not_too_many, piece_table, read_joint
-from mosaiclib.layout.pieces import only_areas
+from mosaiclib.errors import MosaicError, choice, number, several
+from mosaiclib.layout.layout import LOST, Gap, Layout, Tile, not_too_many, only_areas, piece_table, read_outline
+from mosaiclib.units import mm, text
 
 EDGE_RULES = ("flush", "equal", "joint")
 BORDERS = ("clear", "cut")
@@ -36,17 +42,7 @@ LEAST_CUT = 3.0  # [mm] a thinner splinter is left to the filler; common practic
 
 @dataclass(frozen=True)
 class Fit:
-    """A number of tiles that fits a span, with the joint and the clear edge that it leaves.
-
-    Parameters
-    ----------
-    count : int
-        Tiles in the row.
-    joint : float
-        Joint between them [mm].
-    edge : float
-        Clear strip at each end of the row [mm].
-    """
+    """A number of tiles that fits a span, with the joint and the clear edge at each end that it leaves [mm]."""
 
     count: int
     joint: float
@@ -55,17 +51,7 @@ class Fit:
 
 @dataclass(frozen=True)
 class Border:
-    """A row of whole tiles between two equal border pieces.
-
-    Parameters
-    ----------
-    full : int
-        Whole tiles.
-    border_width : float
-        Width of the cut piece at each end, 0 where there is none [mm].
-    centred_on : str
-        "tile" or "joint": what lies on the middle of the span.
-    """
+    """Whole tiles between two equal border pieces, 0 mm wide where there are none; "tile" or "joint" on the middle."""
 
     full: int
     border_width: float
@@ -79,9 +65,9 @@ def _sizes(span: float, tile: float | Tile, edge: float = 0.0) -> tuple[float, f
     strip = number(edge, "clear edge", "mm", least=0, greatest=100_000)
     room = whole - 2 * strip
     if room <= 0:
-        raise MosaicError(f"Clear edges of {strip:g} mm at both ends leave nothing of {whole:g} mm.")
+        raise MosaicError("Clear edges of ", mm(strip), " at both ends leave nothing of ", mm(whole), ".")
     if side > room + EXACT:
-        raise MosaicError(f"A tile of {side:g} mm does not go into {room:g} mm; take a smaller tile.")
+        raise MosaicError("A tile of ", mm(side), " does not go into ", mm(room), "; take a smaller tile.")
     return whole, side, strip
 
 
@@ -89,37 +75,32 @@ def _limits(joint_min: float, joint_max: float) -> tuple[float, float]:
     least = number(joint_min, "least joint", "mm", least=0, greatest=100_000)
     greatest = number(joint_max, "greatest joint", "mm", least=0, greatest=100_000)
     if least > greatest:
-        raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {greatest:g} mm; swap them.")
+        raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(greatest), "; swap them.")
     return least, greatest
 
 
 def joint_fits(
     span: float, tile: float | Tile, joint_min: float, joint_max: float, edge: float | str = 0.0
 ) -> list[Fit]:
-    """List the numbers of whole tiles whose joint comes out within limits.
+    """List the numbers of whole tiles whose joint comes out within limits, fewest first; empty if none.
 
-    joint = (span - 2 edge - n tile)/(n - 1); with one joint of clear edge, (span - n tile)/(n + 1).
+    j = (S - 2 e - n a)/(n - 1); with one joint of clear edge, j = (S - n a)/(n + 1).
 
     Parameters
     ----------
     span : float
-        Length to be filled [mm].
+        Length S to be filled [mm].
     tile : float or Tile
-        Tile, or its side [mm].
+        Tile, or its side a [mm].
     joint_min, joint_max : float
         Limits of the joint [mm].
     edge : float or "joint"
-        Clear strip at each end [mm], or one joint of clear edge.
+        Clear strip e at each end [mm], or one joint of clear edge.
 
     Returns
     -------
     list of Fit
-        Fewest tiles first; empty if none.
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range, the limits are crossed or the tile is larger than the span.
+        Count, joint and edge.
 
     Examples
     --------
@@ -130,15 +111,14 @@ def joint_fits(
     """
     least, greatest = _limits(joint_min, joint_max)
     open_ended = isinstance(edge, str) and edge == "joint"
-    whole, side, strip = _sizes(span, tile, 0.0 if open_ended else edge)
-    found = []
-    for count in range(1, int((whole + EXACT) // side) + 1):
-        spaces = count + 1 if open_ended else count - 1
-        if spaces and (joint := (whole - 2 * strip - count * side) / spaces) >= least - EXACT:
-            joint = max(joint, 0.0)
-            if joint <= greatest + EXACT:
-                found.append(Fit(count, joint, joint if open_ended else strip))
-    return found
+    S, a, e = _sizes(span, tile, 0.0 if open_ended else edge)
+    fits = []
+    for n in range(1, int((S + EXACT) // a) + 1):
+        spaces = n + 1 if open_ended else n - 1
+        if spaces and (j := (S - 2 * e - n * a) / spaces) >= least - EXACT and j <= greatest + EXACT:
+            j = max(j, 0.0)
+            fits.append(Fit(n, j, j if open_ended else e))
+    return fits
 
 
 def best_fit(
@@ -149,36 +129,17 @@ def best_fit(
     joint_max: float,
     edge_rule: str = "equal",
 ) -> Fit:
-    """Choose the number of tiles for a span under an edge rule.
+    """Choose the number of tiles for a span under an edge rule: the fit whose joint is nearest the wanted one [mm].
 
-    Parameters
-    ----------
-    span, tile : float
-        Length to be filled and tile side [mm].
-    joint, joint_min, joint_max : float
-        Wanted joint and its limits [mm].
-    edge_rule : {"flush", "equal", "joint"}
-        Tiles flush with the edge; the wanted joint and an equal clear edge at both ends; or one joint
-        of clear edge.
+    "flush" with the edge; "equal", the wanted joint and an equal clear edge at both ends; or one "joint" of clear
+    edge. Where nothing fits the sentence says which joints would.
 
-    Returns
-    -------
-    Fit
-        The fit whose joint is nearest the wanted one.
-
-    Raises
-    ------
-    MosaicError
-        If nothing fits; the sentence says which joints would.
-
-    Examples
-    --------
     >>> best_fit(200, 20, 2, 1, 3, "equal")
     Fit(count=9, joint=2.0, edge=2.0)
     >>> best_fit(200, 20, 2, 1, 2, "flush")
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: No whole number of 20 mm tiles fills 200 mm with a joint of 1 to 2 mm: \
-10 tiles leave 0.00 mm, 9 tiles leave 2.50 mm. Limits that let one of these in would do, or another edge rule.
+10 tiles leave 0 mm, 9 tiles leave 2.5 mm. Limits that let one of these in would do, or another edge rule.
     """
     rule = choice(edge_rule, "edge rule", EDGE_RULES)
     least, greatest = _limits(joint_min, joint_max)
@@ -192,53 +153,46 @@ def best_fit(
         return min(fits, key=lambda fit: abs(fit.joint - wanted))
     if rule == "flush" and abs(whole - side) <= EXACT:
         return Fit(1, wanted, 0.0)
-    raise MosaicError(_nothing_fits(whole, side, least, greatest, rule))
+    raise _nothing_fits(whole, side, least, greatest, rule)
 
 
-def _nothing_fits(span: float, side: float, least: float, greatest: float, rule: str) -> str:
+def _nothing_fits(span: float, side: float, least: float, greatest: float, rule: str) -> MosaicError:
     """Say which joints the counts on either side of the limits would leave."""
-    edge = "joint" if rule == "joint" else 0.0
-    every = joint_fits(span, side, 0, span, edge)
+    every = joint_fits(span, side, 0, span, "joint" if rule == "joint" else 0.0)
     # rounded outwards, so that a limit typed as the sentence says it lets the tiles in
     tight = [(fit.count, math.floor(fit.joint * 100 + EXACT)) for fit in every if fit.joint < least][:1]
     wide = [(fit.count, math.ceil(fit.joint * 100 - EXACT)) for fit in every if fit.joint > greatest][-1:]
-    words = ", ".join(
-        f"{count} tile{'s' * (count > 1)} leave{'s' * (count == 1)} {joint / 100:.2f} mm"
-        for count, joint in tight + wide
-    )
-    limits = f"{least:g} to {greatest:g} mm"
-    return (
-        f"No whole number of {side:g} mm tiles fills {span:g} mm with a joint of {limits}: "
-        f"{words or 'one tile leaves no joint at all'}. "
-        "Limits that let one of these in would do, or another edge rule."
+    words = [
+        text(", " * (k > 0), f"{n} tile{'s' * (n > 1)} leave{'s' * (n == 1)} ", mm(joint / 100))
+        for k, (n, joint) in enumerate(tight + wide)
+    ]
+    return MosaicError(
+        *("No whole number of ", mm(side), " tiles fills ", mm(span), " with a joint of ", mm(least, greatest), ": "),
+        *(words or ["one tile leaves no joint at all"]),
+        ". Limits that let one of these in would do, or another edge rule.",
     )
 
 
 def balanced_border(span: float, tile: float | Tile, joint: float) -> Border:
     """Share a span between whole tiles and two equal border pieces, none under half a tile.
 
-    With n whole tiles the border is (span - n tile - (n + 1) joint)/2. A tile or a joint on the
+    With n whole tiles the border is (S - n a - (n + 1) j)/2. A tile or a joint on the
     middle of the span gives two such n, one apart; the larger border is kept. Where only a border as
     wide as a tile, or wider by less than a joint, would do, the row is of whole tiles.
 
     Parameters
     ----------
     span : float
-        Length to be filled [mm].
+        Length S to be filled [mm].
     tile : float or Tile
-        Tile, or its side [mm].
+        Tile, or its side a [mm].
     joint : float
-        Joint [mm].
+        Joint j [mm].
 
     Returns
     -------
     Border
         Whole tiles, width of each border piece [mm] and what the row is centred on.
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range or the tile is larger than the span.
 
     References
     ----------
@@ -250,13 +204,13 @@ def balanced_border(span: float, tile: float | Tile, joint: float) -> Border:
     >>> balanced_border(200, 20, 2)
     Border(full=8, border_width=11.0, centred_on='joint')
     """
-    whole, side, _ = _sizes(span, tile)
-    gap = number(joint, "joint", "mm", least=0, greatest=100_000)
-    most = int((whole + gap + EXACT) // (side + gap))
-    for full in range(max(most - 2, 0), most + 1):  # fewest whole tiles first: the widest border
-        border = (whole - full * side - (full + 1) * gap) / 2
-        if side / 2 - EXACT <= border <= side - EXACT:
-            return Border(full, border, "tile" if full % 2 else "joint")
+    S, a, _ = _sizes(span, tile)
+    j = number(joint, "joint", "mm", least=0, greatest=100_000)
+    most = int((S + j + EXACT) // (a + j))
+    for n in range(max(most - 2, 0), most + 1):  # fewest whole tiles first: the widest border
+        border = (S - n * a - (n + 1) * j) / 2
+        if a / 2 - EXACT <= border <= a - EXACT:
+            return Border(n, border, "tile" if n % 2 else "joint")
     return Border(most, 0.0, "tile" if most % 2 else "joint")
 
 
@@ -269,7 +223,7 @@ def lay_grid(
     limits: Sequence[float] | None = None,
     edge: Sequence[float] | None = None,
 ) -> Layout:
-    """Lay a straight grid of tiles on a face.
+    """Lay a straight grid of tiles on a face: pieces in rows from the top, each from the left.
 
     Parameters
     ----------
@@ -289,12 +243,7 @@ def lay_grid(
     Returns
     -------
     Layout
-        Pieces in rows from the top, each from the left.
-
-    Raises
-    ------
-    MosaicError
-        If no tile fits, or a number is out of range.
+        What no whole tile fits is told as a gap.
 
     Examples
     --------
@@ -304,11 +253,9 @@ def lay_grid(
     {'whole': 96, 'cut': 44}
     """
     choice(border, "border", BORDERS)
-    outline = getattr(face, "outline", face)
-    if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
-        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
+    outline = read_outline(face)
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
-    across, down = read_joint(joint)
+    across, down = _read_joint(joint)
     least, greatest = _grid_limits(limits, across, down)
     sides, ends = (None, None) if edge is None else several(edge, "clear edge", 2)
     if border == "cut" and edge is not None:
@@ -324,14 +271,23 @@ def lay_grid(
     return Layout(outline, shapes, table, across, least, greatest, stock, gaps)
 
 
+def _read_joint(joint: float | Sequence[float]) -> tuple[float, float]:
+    """Return the joint (across, down) from one number or a pair [mm]."""
+    pair = several(joint, "joint") if np.ndim(joint) else (joint, joint)
+    if len(pair) != 2:
+        raise MosaicError("The joint must be one number, or two: across and down.")
+    across, down = (number(j, "joint", "mm", least=0, greatest=100) for j in pair)
+    return across, down
+
+
 def _grid_limits(limits: Sequence[float] | None, across: float, down: float) -> tuple[float, float]:
     """Return the limits of the joint [mm], which the joints of the grid must keep."""
     if limits is None:
         return min(across, down), max(across, down)
     least, greatest = _limits(*several(limits, "limits of the joint", 2))
     if min(across, down) < least - EXACT or max(across, down) > greatest + EXACT:
-        joints = f"{across:g} mm across and {down:g} mm down"
-        raise MosaicError(f"The joint, {joints}, must lie between {least:g} and {greatest:g} mm.")
+        joints, limits = (mm(across), " across and ", mm(down), " down"), mm(least, greatest, between=" and ")
+        raise MosaicError("The joint, ", *joints, ", must lie between ", limits, ".")
     return least, greatest
 
 
@@ -377,7 +333,7 @@ def _grid_table(shapes, kept, column, row, name, tile, joints):
     bounds = shapely.bounds(shapes)
     width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
     area = shapely.area(shapes)
-    whole = area > tile.side**2 - 1e-6
+    whole = area > tile.side**2 - LOST
     why = np.where(whole, f"whole: joints of {joints[0]:.2f} mm across and {joints[1]:.2f} mm down", "")
     why = why.astype(object)
     for i in np.flatnonzero(~whole):
@@ -389,7 +345,7 @@ def _grid_table(shapes, kept, column, row, name, tile, joints):
         row=row[kept] + 1,
         place=column[kept] + 1,
         kind=np.where(whole, "whole", "cut"),
-        tile=f"{tile.side:g} mm",
+        tile=tile.side,
         width=width,
         height=height,
         area=area,
@@ -402,7 +358,7 @@ def _clear_edge(outline: Polygon, shapes: np.ndarray, joint: float) -> tuple[Gap
     strip = outline.difference(shapely.box(*shapely.total_bounds(shapes)))
     if not outline.equals(shapely.box(*outline.bounds)):
         strip = outline.difference(shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre")))
-    if strip.area < 1e-6:
+    if strip.area < LOST:
         return ()
     return (Gap(strip, "clear edge: no whole tile fits here"),)
 
@@ -417,63 +373,29 @@ def lay_faces(
     border: str = "clear",
     ready: Mapping[str, Layout] | None = None,
 ) -> Layout:
-    """Lay a grid on every face of a piece of glass.
+    """Lay a grid on every face of a piece of glass, as for `best_fit`; all faces on the strip, numbered face by face.
 
-    Parameters
-    ----------
-    glass : glass.Pane or glass.FourSided
-        The measured glass.
-    tile : Tile
-        The tile.
-    joint : float
-        Wanted joint [mm].
-    limits : pair of float
-        Least and greatest joint [mm].
-    edge_rule : {"flush", "equal", "joint"}
-        As for `best_fit`.
-    border : {"clear", "cut"}
-        "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests.
-    ready : mapping of str to Layout, optional
-        Faces that are laid already, by name, such as one with a drawn band.
+    Border "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests. Faces that
+    are `ready`, such as one with a drawn band, are taken as they are, by name. Refused where a face takes no grid.
 
-    Returns
-    -------
-    Layout
-        All faces on the strip, numbered face by face.
-
-    Raises
-    ------
-    MosaicError
-        If a face takes no grid; the sentence names joints that would do.
-
-    Examples
-    --------
     >>> from mosaiclib.glass import FourSided
     >>> planter = lay_faces(FourSided(160, 120, 140, 5, 8), Tile(20, 4), 2, (1, 3))
     >>> planter.pieces.groupby("face", sort=False).size().to_dict()
     {'front': 42, 'right': 30, 'back': 42, 'left': 30}
     """
-    instance(tile, Tile, "tile")
     choice(edge_rule, "edge rule", EDGE_RULES)
     choice(border, "border", BORDERS)
     limits = several(limits, "limits of the joint", 2)
-    made = ready or {}
     if getattr(glass, "corner", "open") != "open" and border == "clear" and edge_rule != "flush":
         raise MosaicError(
             "Tiles that lap a corner must reach its edge: choose tiles flush with the edge, or cut border pieces."
         )
+    made = ready or {}
     laid = [
         made[face.name] if face.name in made else _lay_face(face, tile, joint, limits, edge_rule, border)
-        for face in _checked(glass).faces
+        for face in glass.faces
     ]
     return join_faces(glass, laid)
-
-
-def _checked(glass):
-    """Return the glass, or say in a sentence that it is none."""
-    if not all(hasattr(glass, name) for name in ("faces", "strip", "around")):
-        instance(glass, (Pane, FourSided), "glass")
-    return glass
 
 
 def _lay_face(face, tile: Tile, joint: float, limits: Sequence[float], edge_rule: str, border: str) -> Layout:
@@ -487,29 +409,16 @@ def _lay_face(face, tile: Tile, joint: float, limits: Sequence[float], edge_rule
 
 
 def join_faces(glass, laid: Sequence[Layout]) -> Layout:
-    """Join the layouts of a glass's faces into one on its strip.
+    """Join the layouts of a glass's faces, one a face in its order, on its strip.
 
-    Parameters
-    ----------
-    glass : glass.Pane or glass.FourSided
-        The measured glass.
-    laid : sequence of Layout
-        One a face, in the glass's order.
+    With the real gaps round its corners, so that colours can differ across them.
 
-    Returns
-    -------
-    Layout
-        With the real gaps round its corners, so that colours can differ across them.
-
-    Examples
-    --------
     >>> from mosaiclib.glass import Pane
     >>> pane = Pane(86, 42)
     >>> len(join_faces(pane, [lay_grid(pane.faces[0], 20, 2)]))
     8
     """
-    laid = several(laid, "layouts of the faces", len(_checked(glass).faces))
-    if not all(isinstance(one, Layout) and len(one) for one in laid):
+    if not all(len(one) for one in laid):
         raise MosaicError("Every face needs a layout with at least one piece.")
     begins, _, ends, _ = np.array([shapely.total_bounds(one.shapes) for one in laid]).T
     gaps = np.append(begins[1:], begins[0] + glass.around) - ends if glass.around else np.zeros(1)
@@ -530,38 +439,23 @@ def join_faces(glass, laid: Sequence[Layout]) -> Layout:
 
 
 def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
-    """Return the part of a strip that belongs to one face; pieces keep their numbers.
+    """Return the part of a strip that belongs to one face, or a window on it to which pieces are cut [mm].
 
-    Parameters
-    ----------
-    layout : Layout
-        All faces.
-    outline : Polygon
-        The face, or a window on it to which pieces are cut [mm].
-    name : str
-        Name of the face; any piece inside the outline if empty.
+    Any piece inside if no name is given. Pieces keep their row labels of the whole, by which they are numbered.
 
-    Returns
-    -------
-    Layout
-        Its table keeps the row labels of `layout`, from which pieces are numbered.
-
-    Examples
-    --------
     >>> from mosaiclib.glass import FourSided
     >>> glass = FourSided(64, 42, 42, 3, 3)
     >>> both = lay_faces(glass, Tile(20, 4), 2, (1, 3))
     >>> face_of(both, glass.faces[1].outline, "right").pieces.index.tolist()
     [6, 7, 8, 9]
     """
-    instance(layout, Layout, "layout")
-    instance(outline, (Polygon, MultiPolygon), "outline")
-    instance(name, str, "name of the face")
+    if name:
+        choice(name, "face", sorted(set(layout.pieces["face"])))
     clipped = shapely.intersection(layout.shapes, outline)
     wanted = (layout.pieces["face"] == name).to_numpy() | (not name)
-    kept = np.flatnonzero((shapely.area(clipped) > 1e-6) & wanted)
+    kept = np.flatnonzero((shapely.area(clipped) > LOST) & wanted)
     cut = ((only_areas(gap.shape.intersection(outline)), gap.why) for gap in layout.gaps)
-    gaps = tuple(Gap(part, why) for part, why in cut if part.area > 1e-6)
+    gaps = tuple(Gap(part, why) for part, why in cut if part.area > LOST)
     inside = np.where(shapely.covers(outline, layout.shapes[kept]), layout.shapes[kept], clipped[kept])
     return replace(
         layout,

@@ -8,9 +8,11 @@ __all__ = [
     "facing",
     "joints_by_place",
     "joints_of",
+    "least_widths",
     "length_within",
     "neighbours",
     "off_the_line",
+    "open_places",
     "survey",
 ]
 
@@ -19,32 +21,30 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 import shapely
+from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, instance, number
+from mosaiclib.errors import MosaicError, number
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import Layout, read_shapes
+from mosaiclib.layout.layout import LOST, Layout, only_areas
 from mosaiclib.layout.rowspec import read_rows, stack
+from mosaiclib.units import mm
 
 LEAST_FACING = 1.0  # [mm] a shorter stretch is a meeting of corners, not a joint
 TOUCH = 1e-6  # [mm] rounding of coordinates
 OPPOSED = -0.5  # cosine: edges turned more than 60 degrees from opposite do not make a joint
 CHUNK = 200_000  # pairs handled at once, so that a wall of tiles stays within memory
+GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
+HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
+PLACES = ("within a row", "row to row", "row to field", "within the field")
+FINE = 0.5  # [mm] step of the line that edges are measured from
 
 
 @dataclass(frozen=True)
 class Facing:
-    """Stretches of joint, each between one edge of one piece and one edge of another, shape (m,).
+    """Stretches of joint, shape (m,), each between one edge of one piece and one edge of another.
 
-    Parameters
-    ----------
-    first, second : array of int
-        The two pieces, first < second.
-    length : array of float
-        Length of the stretch along the middle of the joint [mm].
-    start_gap, end_gap : array of float
-        Joint width at the two ends of the stretch [mm]; negative where the pieces overlap.
-    middle : array of float, shape (m, 2)
-        Middle of the stretch [mm].
+    Numbers of the two pieces, first < second; length along the middle of the joint; joint width at both ends of the
+    stretch, negative where the pieces overlap; middle, shape (m, 2) [mm].
     """
 
     first: np.ndarray
@@ -61,29 +61,15 @@ class Facing:
 
 
 def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Return the edges of many polygons, each turned so that the outside lies on its right.
+    """Return the edges of n polygons, each turned so that the outside lies on its right.
 
-    Parameters
-    ----------
-    shapes : array of Polygon, shape (n,)
-        The pieces [mm].
+    Begin and end, shape (m, 2) [mm]; edges of piece i are first[i] to first[i + 1]; the piece that owns each edge.
 
-    Returns
-    -------
-    begin, end : array, shape (m, 2)
-        End points of the edges [mm].
-    first : array of int, shape (n + 1,)
-        Edges of piece i are first[i] to first[i + 1].
-    owner : array of int, shape (m,)
-        The piece of each edge.
-
-    Examples
-    --------
     >>> begin, end, first, owner = edges_of([shapely.box(0, 0, 2, 1)])
     >>> len(begin), first.tolist()
     (4, [0, 4])
     """
-    rings = shapely.get_exterior_ring(shapely.orient_polygons(read_shapes(shapes)))
+    rings = shapely.get_exterior_ring(shapely.orient_polygons(shapes))
     points, ring = shapely.get_coordinates(rings, return_index=True)
     same = ring[1:] == ring[:-1]
     begin, end, owner = points[:-1][same], points[1:][same], ring[:-1][same]
@@ -92,65 +78,23 @@ def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np
 
 
 def facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> Facing:
-    """Find the stretches of joint between given pairs of pieces.
+    """Find the stretches of joint longer than 0 between pairs of n pieces, shape (p, 2), up to a width [mm] of all or each.
 
     Two edges make a joint where they look at each other; both are measured from the line half way
     between their directions, and the stretch ends where the joint gets wider than `reach`.
 
-    Parameters
-    ----------
-    shapes : array of Polygon, shape (n,)
-        The pieces [mm].
-    pairs : array of int, shape (p, 2)
-        Candidate pairs.
-    reach : float or array, shape (p,)
-        Widest joint that still counts [mm].
-
-    Returns
-    -------
-    Facing
-        All stretches longer than 0.
-
-    Raises
-    ------
-    MosaicError
-        If a piece is no polygon or a pair names a piece that is not there.
-
-    Examples
-    --------
     >>> two = [shapely.box(0, 0, 10, 10), shapely.box(12, 0, 22, 10)]
     >>> found = facing(two, np.array([[0, 1]]), 3)
     >>> found.length.tolist(), found.mean_gap.tolist()
     ([10.0], [2.0])
     """
     begin, end, first, _ = edges_of(shapes)
-    pairs = _read_pairs(pairs, len(first) - 1)
-    reach = _read_reach(reach, len(pairs))
+    reach = np.broadcast_to(reach, len(pairs))
     parts = [
         _stretches(begin, end, first, pairs[i : i + CHUNK], reach[i : i + CHUNK])
         for i in range(0, max(len(pairs), 1), CHUNK)
     ]
     return _in_front(shapes, Facing(*(np.concatenate(column) for column in zip(*parts, strict=True))))
-
-
-def _read_pairs(pairs: np.ndarray, count: int) -> np.ndarray:
-    """Return pairs as an array, or say in a sentence that they are none."""
-    try:
-        found = np.asarray(pairs).reshape(-1, 2)
-    except (TypeError, ValueError):
-        found = np.full((1, 2), np.nan)
-    if len(found) and (found.dtype.kind not in "iu" or found.min() < 0 or found.max() >= count):
-        raise MosaicError(f"The pairs must be two columns of whole numbers from 0 to {count - 1}.")
-    return found.astype(np.int64)
-
-
-def _read_reach(reach: np.ndarray | float, count: int) -> np.ndarray:
-    """Return the widest joint of each pair [mm]."""
-    if not isinstance(reach, np.ndarray) or not reach.ndim:
-        return np.full(count, number(reach, "reach", "mm", least=0, greatest=1e6))
-    if reach.shape != (count,) or reach.dtype.kind not in "fiu" or not np.all(np.isfinite(reach)):
-        raise MosaicError(f"The reach must be one number, or {count} finite numbers: one a pair.")
-    return reach.astype(float)
 
 
 def _in_front(shapes: np.ndarray, met: Facing) -> Facing:
@@ -162,9 +106,8 @@ def _in_front(shapes: np.ndarray, met: Facing) -> Facing:
     behind = np.flatnonzero(np.maximum(met.start_gap, met.end_gap) < -TOUCH)
     if not len(behind):
         return met
-    pieces = np.asarray(shapes, dtype=object)
     x, y = met.middle[behind].T
-    both = [shapely.intersects_xy(pieces[side[behind]], x, y) for side in (met.first, met.second)]
+    both = [shapely.intersects_xy(shapes[side[behind]], x, y) for side in (met.first, met.second)]
     kept = np.ones(len(met.first), bool)
     kept[behind] = both[0] & both[1]
     return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
@@ -232,39 +175,25 @@ def _within(low, high, gap, slope, reach):
 
 
 def neighbours(layout: Layout, corners: bool = False) -> np.ndarray:
-    """Return the pairs of pieces that touch across a joint.
+    """Return the pairs of pieces that touch across a joint, shape (m, 2): i < j, sorted, each once.
 
     Two pieces are neighbours when they face each other along at least 1 mm across a joint up to
-    `joint_max`, or round a corner of the glass across up to `corner_gap`.
+    `joint_max`, or round a corner of the glass across up to `corner_gap`; a strip that closes on itself is followed
+    round. `corners` adds pairs that meet only at a crossing of joints.
 
-    Parameters
-    ----------
-    layout : Layout
-        The pieces; a strip that closes on itself is followed round.
-    corners : bool
-        Whether pairs that meet only at a crossing of joints count too.
-
-    Returns
-    -------
-    array of int, shape (m, 2)
-        Pairs i < j, sorted, each once.
-
-    Examples
-    --------
     >>> from mosaiclib.layout import lay_grid
     >>> four = lay_grid(shapely.box(0, 0, 42, 42), 20, 2)
     >>> neighbours(four).tolist(), len(neighbours(four, corners=True))
     ([[0, 1], [0, 2], [1, 3], [2, 3]], 6)
     """
-    if not len(instance(layout, Layout, "layout")):
+    if not len(layout):
         return np.zeros((0, 2), int)
-    instance(corners, bool, "choice of corners")
     shapes, origin = _followed_round(layout)
     widest = max(layout.joint_max, layout.corner_gap)
     radius = widest * (np.sqrt(2) if corners else 1) + 2 * TOUCH
     pairs = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=radius).T
     pairs = pairs[pairs[:, 0] < pairs[:, 1]]
-    face = layout.pieces["face"].astype("category").cat.codes.to_numpy()[origin]
+    face = layout.face_codes[origin]
     same = face[pairs[:, 0]] == face[pairs[:, 1]]
     reach = np.where(same, layout.joint_max, widest)
     if corners:
@@ -297,35 +226,15 @@ def _followed_round(layout: Layout) -> tuple[np.ndarray, np.ndarray]:
     return np.concatenate([layout.shapes, moved]), np.concatenate([origin, again])
 
 
-OVERLAP = 1e-6  # [mm2] less is rounding
-
-
 @dataclass(frozen=True)
 class Survey:
     """What a careful eye with a gauge would find on a layout.
 
-    Parameters
-    ----------
-    pieces : int
-        Number of pieces.
-    joint_mean, joint_sd, joint_least, joint_greatest : float
-        Joint width, weighted by length [mm]; 0 where there is no joint.
-    joint_length : float
-        Length of all joints between pieces [mm].
-    share_within : float
-        Share of joint length within the limits, 0 to 1; 1 where there is no joint.
-    overlaps : int
-        Pairs of pieces that overlap.
-    gap_radius : float
-        Radius of the largest circle in a gap that the layout does not report [mm].
-    least_width : float
-        Least width of any piece, turned freely [mm].
-    coverage : float
-        Share of the outline that is glass, 0 to 1.
-    cut_share, wedge_share : float
-        Share of pieces that are cut in any way, and that are wedges, 0 to 1.
-    outside : int
-        Pieces that reach over the outline.
+    Joint widths and their sd, weighted by length, 0 where there is no joint, and the length of all joints [mm]; share
+    of that length within the limits, 0 to 1, and 1 where there is none; pairs of pieces that overlap; radius of the
+    largest circle in a gap that the layout does not report, and least width of any piece, turned freely [mm]; shares
+    of the outline that is glass, and of the pieces that are cut in any way or wedges, 0 to 1; pieces that reach over
+    the outline.
     """
 
     pieces: int
@@ -345,33 +254,18 @@ class Survey:
 
 
 def joints_of(layout: Layout, reach: float | None = None) -> Facing:
-    """Return all stretches of joint between pieces of the same face.
+    """Return all stretches of joint between pieces of the same face, up to a width [mm].
 
-    Parameters
-    ----------
-    layout : Layout
-        The pieces.
-    reach : float, optional
-        Widest joint that is looked for [mm]; twice the greatest joint and 0.5 mm if left out, less than a tile, so that
-        joints over the limit are seen.
+    Left out, that is twice the greatest joint and 0.5 mm, but less than a tile, so that joints over the limit are seen.
 
-    Returns
-    -------
-    Facing
-        Stretches of joint.
-
-    Examples
-    --------
     >>> import shapely
     >>> from mosaiclib.layout import lay_grid
     >>> joints_of(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).mean_gap.tolist()
     [2.0]
     """
-    instance(layout, Layout, "layout")
-    usual = _reach(layout, layout.joint_max)
-    widest = usual if reach is None else number(reach, "reach", "mm", above=0, greatest=1e6)
+    widest = _reach(layout, layout.joint_max) if reach is None else reach
     pairs = shapely.STRtree(layout.shapes).query(layout.shapes, predicate="dwithin", distance=widest).T
-    face = layout.pieces["face"].astype("category").cat.codes.to_numpy()
+    face = layout.face_codes
     pairs = pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])]
     return facing(layout.shapes, pairs, widest)
 
@@ -382,38 +276,18 @@ def _reach(layout: Layout, most: float) -> float:
 
 
 def survey(layout: Layout, joint_min: float | None = None, joint_max: float | None = None) -> Survey:
-    """Measure a finished layout.
+    """Measure a finished layout, judged by limits of the joint [mm], its own if left out.
 
-    Parameters
-    ----------
-    layout : Layout
-        The pieces.
-    joint_min, joint_max : float, optional
-        Limits to judge by [mm]; the layout's own if left out.
-
-    Returns
-    -------
-    Survey
-        The measures.
-
-    Raises
-    ------
-    MosaicError
-        If a limit is not a number of at least 0, or the limits are crossed.
-
-    Examples
-    --------
     >>> import shapely
     >>> from mosaiclib.layout import lay_grid
     >>> found = survey(lay_grid(shapely.box(0, 0, 86, 64), 20, 2))
     >>> found.pieces, round(found.joint_mean, 6), found.share_within, found.overlaps
     (12, 2.0, 1.0, 0)
     """
-    instance(layout, Layout, "layout")
     least = layout.joint_min if joint_min is None else number(joint_min, "least joint", "mm", least=0, greatest=1e5)
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
-        raise MosaicError(f"The least joint, {least:g} mm, is over the greatest, {most:g} mm; swap them.")
+        raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
     met = joints_of(layout, _reach(layout, max(most, layout.joint_max)))
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
@@ -422,11 +296,11 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         **_joint_measures(met, least, most),
         overlaps=_overlaps(layout.shapes),
         gap_radius=_gap_radius(layout),
-        least_width=float(_least_width(layout.shapes)),
+        least_width=float(min(least_widths(layout.shapes), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
-        outside=int(np.sum(shapely.area(shapely.difference(layout.shapes, layout.outline)) > OVERLAP)),
+        outside=int(np.sum(shapely.area(shapely.difference(layout.shapes, layout.outline)) > LOST)),
     )
 
 
@@ -452,20 +326,7 @@ def _joint_measures(met: Facing, least: float, most: float) -> dict[str, float]:
 
 
 def length_within(met: Facing, least: float, most: float) -> np.ndarray:
-    """Return for each stretch of joint the length whose width lies within limits.
-
-    Parameters
-    ----------
-    met : Facing
-        Stretches of joint, n of them.
-    least, most : float
-        Limits [mm].
-
-    Returns
-    -------
-    array, shape (n,)
-        Lengths [mm].
-    """
+    """Return for each of n stretches of joint the length whose width lies within limits, shape (n,) [mm]."""
     ends = np.stack([met.start_gap, met.end_gap])
     low, high = ends.min(axis=0), ends.max(axis=0)
     inside = np.clip(np.minimum(high, most) - np.maximum(low, least), 0, None)
@@ -478,29 +339,54 @@ def _overlaps(shapes: np.ndarray) -> int:
     first, second = shapely.STRtree(shapes).query(shapes, predicate="intersects")
     once = first < second
     shared = shapely.area(shapely.intersection(shapes[first[once]], shapes[second[once]]))
-    return int(np.sum(shared > OVERLAP))
+    return int(np.sum(shared > LOST))
+
+
+def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, Polygon | MultiPolygon]]:
+    """Return the places in an outline that are wider than joints of the greatest width and their crossings [mm].
+
+    The inmost part of each, and the whole of it up to the pieces.
+
+    >>> four = shapely.box([0, 12, 0], [0, 0, 12], [10, 22, 10], [10, 10, 22])
+    >>> [round(place.area) for _, place in open_places(shapely.box(0, 0, 22, 22), four, 2)]
+    [144]
+    """
+    grow = GROWN * widest
+    grown = shapely.buffer(shapes, grow, join_style="mitre", mitre_limit=3.0)
+    inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(grown)))
+    inmost = inmost[shapely.area(inmost) > HOLE]
+    wide = shapely.intersection(shapely.buffer(inmost, grow), outline)
+    tree = shapely.STRtree(shapes)
+    near = [shapely.union_all(shapes[tree.query(place)]) for place in wide]
+    return [(one, only_areas(shapely.difference(p, n))) for one, p, n in zip(inmost, wide, near, strict=True)]
 
 
 def _gap_radius(layout: Layout) -> float:
-    """Return the radius of the largest circle in an unreported gap [mm].
-
-    Pieces are first grown by what a crossing of joints holds, so that only real gaps are left to look at.
-    """
-    grow = layout.joint_max / np.sqrt(2)
-    grown = shapely.union_all(shapely.buffer(layout.shapes, grow, quad_segs=4)) if len(layout) else shapely.Polygon()
-    free = layout.outline.buffer(-grow, join_style="mitre").difference(grown)  # circles stay inside the outline
+    """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm]."""
+    places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max)]
     if layout.gaps:
-        free = free.difference(shapely.union_all([gap.shape.buffer(1e-6) for gap in layout.gaps]))
-    parts = [part for part in shapely.get_parts(free) if part.area > OVERLAP]
+        told = shapely.union_all([gap.shape.buffer(1e-6) for gap in layout.gaps])
+        places = [only_areas(shapely.difference(place, told)) for place in places]
+    parts = [part for part in shapely.get_parts(places) if part.area > HOLE]
     radii = [shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts]
-    return float(max(radii) + grow) if radii else 0.0
+    widest = max(radii, default=0.0)
+    return float(widest) if widest > layout.joint_max / np.sqrt(2) else 0.0
 
 
-def _least_width(shapes: np.ndarray) -> float:
-    """Return the least width of any piece between two parallel lines [mm]; one of them lies along an edge."""
-    if not len(shapes):
-        return 0.0
-    begin, end, first, owner = edges_of(shapely.convex_hull(shapes))
+def least_widths(shapes: np.ndarray) -> np.ndarray:
+    """Return the least width of each piece between two parallel lines, shape (n,), 0 for an empty one [mm].
+
+    One of the lines lies along an edge of the piece's convex hull (rotating calipers).
+
+    >>> least_widths(np.array([shapely.Polygon([(0, 0), (30, 0), (30, 40)])])).tolist()
+    [24.0]
+    """
+    widths = np.zeros(len(shapes))
+    hulls = shapely.convex_hull(shapes)
+    solid = (shapely.get_type_id(hulls) == 3) & ~shapely.is_empty(hulls)
+    if not solid.any():
+        return widths
+    begin, end, first, owner = edges_of(hulls[solid])
     along = end - begin
     count = np.diff(first)[owner]  # corners to be measured from each edge
     edge = np.repeat(np.arange(len(owner)), count)
@@ -508,36 +394,22 @@ def _least_width(shapes: np.ndarray) -> float:
     corner = first[owner[edge]] + np.arange(len(edge)) - starts[edge]
     step = begin[corner] - begin[edge]
     off = np.abs(along[edge, 0] * step[:, 1] - along[edge, 1] * step[:, 0]) / np.hypot(*along[edge].T)
-    return float(np.maximum.reduceat(off, starts).min())
-
-
-PLACES = ("within a row", "row to row", "row to field", "within the field")
-FINE = 0.5  # [mm] step of the line that edges are measured from
+    widths[solid] = np.minimum.reduceat(np.maximum.reduceat(off, starts), first[:-1])
+    return widths
 
 
 def joints_by_place(layout: Layout) -> pd.DataFrame:
-    """Measure the joints of rows and field by where they lie.
+    """Measure the joints of rows and field by where they lie: one line for each of `PLACES` that occurs.
 
-    Parameters
-    ----------
-    layout : Layout
-        Rows, with or without field.
+    Columns place, length, mean, sd, least, greatest [mm] and share_within, 0 to 1; all weighted by length.
 
-    Returns
-    -------
-    DataFrame
-        One line for each of `PLACES` that occurs, with the columns place, length, mean, sd, least, greatest [mm] and
-        share_within, 0 to 1; all weighted by length.
-
-    Examples
-    --------
     >>> from mosaiclib.layout.guide import straight
     >>> from mosaiclib.layout.rows import lay_rows
     >>> found = joints_by_place(lay_rows(straight(86), [dict(tile=20, count=2)], 2))
     >>> found["place"].tolist(), found["mean"].round(6).tolist()
     (['within a row', 'row to row'], [2.0, 2.0])
     """
-    met = joints_of(instance(layout, Layout, "layout"))
+    met = joints_of(layout)
     rows = (layout.pieces["band"] == "rows").to_numpy()
     row = np.where(rows, layout.pieces["row"].to_numpy(), -1)
     one, two = row[met.first], row[met.second]
@@ -559,40 +431,17 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
 
 
 def off_the_line(layout: Layout, guide: Guide, rows: object, joint: float) -> float:
-    """Return how far the edges of rows leave the drawn line's offsets, sag included.
+    """Return how far the edges of rows, as given to `lay_rows`, leave the drawn line's offsets, sag included [mm].
 
-    Parameters
-    ----------
-    layout : Layout
-        Rows as laid along the guide.
-    guide : Guide
-        The drawn line.
-    rows : Rows, mapping or sequence of them
-        As given to `lay_rows`.
-    joint : float
-        Joint between rows [mm].
+    The greatest distance of an edge, at its ends or its middle, from where the row's edge should be; pieces that were
+    cut back are left out.
 
-    Returns
-    -------
-    float
-        Greatest distance of an edge, at its ends or its middle, from where the row's edge should be [mm]; pieces
-        that were cut back are left out.
-
-    Raises
-    ------
-    MosaicError
-        If the rows or the joint cannot be read.
-
-    Examples
-    --------
     >>> from mosaiclib.layout.guide import straight
     >>> from mosaiclib.layout.rows import lay_rows
     >>> round(off_the_line(lay_rows(straight(86), [dict(tile=20)], 2), straight(86), [dict(tile=20)], 2), 9)
     0.0
     """
-    instance(layout, Layout, "layout")
-    instance(guide, Guide, "guide")
-    strips = stack(read_rows(rows), number(joint, "joint", "mm", above=0))
+    places = stack(read_rows(rows), joint)
     pieces = layout.pieces
     drawn = ((pieces["band"] == "rows") & pieces["kind"].isin(("whole", "wedge"))).to_numpy()
     if not drawn.any():
@@ -601,7 +450,7 @@ def off_the_line(layout: Layout, guide: Guide, rows: object, joint: float) -> fl
     s = np.linspace(0, guide.length * (1 - 1e-12), count)
     line = shapely.linestrings(guide.at(np.append(s, 0.0) if guide.closed else s))
     corners = np.stack([shapely.get_coordinates(shape)[:4] for shape in layout.shapes[drawn]])
-    edge = np.array([[strip.left, strip.right] for strip in strips])[pieces["row"].to_numpy()[drawn] - 1]
+    edge = np.array([[row.left, row.right] for row in places])[pieces["row"].to_numpy()[drawn] - 1]
     worst = 0.0
     for first, second, wanted in ((0, 1, edge[:, 0]), (3, 2, edge[:, 1])):
         for point in (corners[:, first], (corners[:, first] + corners[:, second]) / 2, corners[:, second]):

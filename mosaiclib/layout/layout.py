@@ -4,20 +4,27 @@ __all__ = [
     "COLUMNS",
     "FRACTIONS",
     "KINDS",
+    "LOST",
     "MOST_PIECES",
+    "NIP",
+    "PARTS",
     "Gap",
+    "JointLimits",
     "Layout",
     "Tile",
     "lowest_row",
     "not_too_many",
+    "only_areas",
     "piece_table",
-    "read_joint",
+    "read_outline",
+    "read_shapes",
 ]
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -25,11 +32,18 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, instance, number, several, whole_number
+from mosaiclib.units import mm
+from mosaiclib.words import Text
 
 LEAST_SIDE = 0.5  # [mm] smaller is glass sand; keeps what may be laid on a wall within a computer's reach
 MOST_PIECES = 2_000_000  # what a computer of today lays before its memory is full
+NIP = 0.02  # [mm] what a nip cannot be held to anyway: a joint or a piece is off only by more than this
+LOST = 1e-6  # [mm2] a smaller area is rounding
+PLAY = 0.15  # of the joint: its limits where none are given; assumed
 KINDS = ("whole", "wedge", "fan", "corner", "cut")
-FRACTIONS = ("whole", "half", "third", "quarter")
+# what a tile gives: sides of a piece along and across the row, as shares of the tile's side
+PARTS = {"whole": (1.0, 1.0), "half": (1.0, 0.5), "third": (1.0, 1 / 3), "quarter": (0.5, 0.5)}
+FRACTIONS = tuple(PARTS)
 COLUMNS = {
     "face": "",
     "band": "",
@@ -37,10 +51,13 @@ COLUMNS = {
     "place": 0,
     "kind": "whole",
     "fraction": "whole",
-    "tile": "",
+    "tile": 0.0,
     "colour": "",
     "width": 0.0,
     "height": 0.0,
+    "narrow": 0.0,
+    "cut_angle": 0.0,
+    "hollow": False,
     "area": 0.0,
     "why": "",
 }
@@ -48,28 +65,10 @@ COLUMNS = {
 
 @dataclass(frozen=True)
 class Tile:
-    """A small square tile as bought.
+    """A small square tile as bought: side of the face that is seen, and thickness [mm].
 
-    Parameters
-    ----------
-    side : float
-        Side of the face that is seen [mm].
-    thickness : float
-        Thickness [mm].
-    back_side : float, optional
-        Side of the back where the edges slope, so that the joint is wider at the back [mm]; the
-        face's own side if left out.
-    colour : str, optional
-        Name of its colour.
+    `back_side` is smaller where the edges slope, so that the joint is wider at the back [mm].
 
-    Raises
-    ------
-    MosaicError
-        If the side is not a number of 0.5 to 1000 mm, the thickness not one above 0 and up to 100 mm, or the
-        back is larger than the face.
-
-    Examples
-    --------
     >>> Tile(20, 4).volume
     1600.0
     >>> round(Tile(20, 4, back_side=19.3).volume, 1)
@@ -103,24 +102,42 @@ class Tile:
         return self.thickness * (face + back + math.sqrt(face * back)) / 3
 
 
+class JointLimits(NamedTuple):
+    """Wanted joint, and the least and greatest that are allowed [mm]."""
+
+    joint: float
+    least: float
+    greatest: float
+
+    @classmethod
+    def read(cls, joint: float, limits: Sequence[float] | None = None) -> "JointLimits":
+        """Return a joint and its limits [mm], checked; 15 % either side of it where none are given.
+
+        >>> JointLimits.read(2)
+        JointLimits(joint=2.0, least=1.7, greatest=2.3)
+        """
+        wanted = number(joint, "joint", "mm", above=0, greatest=100)
+        usual = ((1 - PLAY) * wanted, (1 + PLAY) * wanted)
+        low, high = usual if limits is None else several(limits, "limits of the joint", 2)
+        least = number(low, "least joint", "mm", least=0, greatest=wanted)
+        return cls(wanted, least, number(high, "greatest joint", "mm", least=wanted, greatest=200))
+
+    @property
+    def slack(self) -> float:
+        """How far one piece's edge may lie from its place without a joint leaving its limits [mm]."""
+        return min(self.joint - self.least, self.greatest - self.joint) / 2
+
+
 @dataclass(frozen=True)
 class Gap:
-    """A place in the outline that is left to the filler or to the hand on purpose, and why.
-
-    Parameters
-    ----------
-    shape : Polygon or MultiPolygon
-        Where it is [mm].
-    why : str
-        One sentence for the maker.
-    """
+    """A place in the outline that is left to the filler or to the hand on purpose [mm], and why, in a sentence."""
 
     shape: Polygon | MultiPolygon
-    why: str
+    why: str | Text
 
     def __post_init__(self) -> None:
         instance(self.shape, (Polygon, MultiPolygon), "shape of the gap")
-        instance(self.why, str, "reason for the gap")
+        instance(self.why, (str, Text), "reason for the gap")
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,7 +151,8 @@ class Layout:
     shapes : array of Polygon, shape (n,)
         The pieces seen from the front [mm].
     pieces : DataFrame
-        One row a piece with the columns of `COLUMNS`; lengths [mm], areas [mm2].
+        One row a piece with the columns of `COLUMNS`: tile side, width, height and narrow end of a wedge [mm], cut
+        angle of its sides from square [degrees], area [mm2], whether an edge is hollow.
     joint, joint_min, joint_max : float
         The wanted joint and its limits [mm].
     tile : Tile
@@ -148,11 +166,6 @@ class Layout:
         Length of a strip that closes on itself, 0 where it does not [mm].
     spans : tuple of Span
         What can be laid where along rows on a guide line.
-
-    Raises
-    ------
-    MosaicError
-        If shapes and pieces differ in number, something is of another kind or the limits are crossed.
     """
 
     outline: Polygon | MultiPolygon
@@ -182,8 +195,8 @@ class Layout:
         if len(shapes) != len(self.pieces):
             raise MosaicError(f"A layout has {len(shapes)} shapes and {len(self.pieces)} rows; it needs one row each.")
         if self.joint_min > self.joint_max:
-            limits = f"{self.joint_min:g} mm, must not be over the greatest, {self.joint_max:g} mm"
-            raise MosaicError(f"The least joint, {limits}.")
+            low, high = mm(self.joint_min), mm(self.joint_max)
+            raise MosaicError("The least joint, ", low, ", must not be over the greatest, ", high, ".")
 
     def __len__(self) -> int:
         return len(self.shapes)
@@ -192,6 +205,11 @@ class Layout:
     def areas(self) -> np.ndarray:
         """Face area of each piece, shape (n,) [mm2]."""
         return shapely.area(self.shapes)
+
+    @cached_property
+    def face_codes(self) -> np.ndarray:
+        """Number of each piece's face, shape (n,)."""
+        return self.pieces["face"].astype("category").cat.codes.to_numpy()
 
     @property
     def filler_area(self) -> float:
@@ -216,27 +234,8 @@ class Layout:
 
 
 def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray:
-    """Return pieces as an array of polygons, or say in a sentence that they are none.
+    """Return pieces as a new array of polygons, shape (n,) [mm]; with `parts` a window may have cut one apart.
 
-    Parameters
-    ----------
-    shapes : sequence of Polygon, shape (n,)
-        The pieces [mm].
-    parts : bool
-        Whether a piece may lie in several parts, as one that a window cuts apart.
-
-    Returns
-    -------
-    array of Polygon, shape (n,)
-        A copy.
-
-    Raises
-    ------
-    MosaicError
-        If one of them is no polygon.
-
-    Examples
-    --------
     >>> len(read_shapes([shapely.box(0, 0, 20, 20)]))
     1
     """
@@ -248,21 +247,27 @@ def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray
     return found
 
 
+def read_outline(face: object) -> Polygon:
+    """Return the outline of a glass face, or of a polygon in its place [mm]."""
+    outline = getattr(face, "outline", face)
+    if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
+        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
+    return outline
+
+
+def only_areas(shape: shapely.Geometry) -> Polygon | MultiPolygon:
+    """Return the areas of a shape without the lines and points that cutting may leave [mm].
+
+    >>> only_areas(shapely.GeometryCollection([shapely.Point(0, 0), shapely.box(0, 0, 1, 1)])).area
+    1.0
+    """
+    parts = [part for part in shapely.get_parts(shape) if isinstance(part, Polygon)]
+    return shapely.union_all(parts) if parts else Polygon()  # joining nothing gives a collection
+
+
 def lowest_row(pieces: pd.DataFrame) -> float:
     """Return the height of the lowest row of a table of rows [mm]; pieces that were cut are lower than their row.
 
-    Parameters
-    ----------
-    pieces : DataFrame
-        One row a piece, at least one, with the columns row and height.
-
-    Returns
-    -------
-    float
-        Height [mm].
-
-    Examples
-    --------
     >>> lowest_row(piece_table(3, row=[1, 1, 2], height=[10.0, 4.0, 7.0]))
     7.0
     """
@@ -273,19 +278,8 @@ def lowest_row(pieces: pd.DataFrame) -> float:
 
 
 def not_too_many(count: int, what: str, most: int = MOST_PIECES) -> None:
-    """Refuse what would have far too many pieces, before any of them is laid.
+    """Refuse what ("This grid") would have far too many pieces, before any of them is laid.
 
-    Parameters
-    ----------
-    count : int
-        Pieces that there would be.
-    what : str
-        What the sentence calls it, as in "This grid".
-    most : int
-        How many are allowed.
-
-    Examples
-    --------
     >>> not_too_many(3_000_000, "This grid")
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: This grid would have 3,000,000 pieces, over 2,000,000; lay it part by part, or take \
@@ -298,27 +292,8 @@ larger tiles.
 
 
 def piece_table(count: int, **columns: object) -> pd.DataFrame:
-    """Make the table of a layout: `count` rows with the house's columns.
+    """Make the table of a layout: `count` rows with the columns of `COLUMNS`, those that are not given at their default.
 
-    Parameters
-    ----------
-    count : int
-        Number of pieces.
-    **columns : scalar or array, shape (count,)
-        Values of some columns of `COLUMNS`; the others take their defaults.
-
-    Returns
-    -------
-    DataFrame
-        Columns in the order of `COLUMNS`.
-
-    Raises
-    ------
-    MosaicError
-        If a column is not one of the house's, or of another length.
-
-    Examples
-    --------
     >>> piece_table(2, face="front", place=[1, 2])[["face", "place", "kind"]].values.tolist()
     [['front', 1, 'whole'], ['front', 2, 'whole']]
     """
@@ -331,33 +306,3 @@ def piece_table(count: int, **columns: object) -> pd.DataFrame:
         if isinstance(value, list | tuple | np.ndarray | pd.Series) and np.shape(value)[:1] != (rows,):
             raise MosaicError(f"The column {name!r} must have one value for each of {rows} pieces.")
     return pd.DataFrame(values, index=pd.RangeIndex(rows))
-
-
-def read_joint(joint: float | Sequence[float]) -> tuple[float, float]:
-    """Return the joint across and down from one number or a pair.
-
-    Parameters
-    ----------
-    joint : float or pair of float
-        Joint width, or (across, down) [mm].
-
-    Returns
-    -------
-    tuple of float
-        (across, down) [mm].
-
-    Raises
-    ------
-    MosaicError
-        If it is not one or two numbers from 0 to 100 mm.
-
-    Examples
-    --------
-    >>> read_joint(2), read_joint((2, 1.8))
-    ((2.0, 2.0), (2.0, 1.8))
-    """
-    pair = several(joint, "joint") if np.ndim(joint) else (joint, joint)
-    if len(pair) != 2:
-        raise MosaicError("The joint must be one number, or two: across and down.")
-    across, down = (number(j, "joint", "mm", least=0, greatest=100) for j in pair)
-    return across, down

@@ -4,58 +4,30 @@ __all__ = ["lay_rows"]
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
 import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, instance, number, several
+from mosaiclib.errors import MosaicError, instance
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import Gap, Layout, Tile, not_too_many, piece_table
-from mosaiclib.layout.pieces import (
-    Between,
-    Cut,
-    cut_pieces,
-    half_planes,
-    keep_apart,
-    open_places,
-    polygons,
-    share_slivers,
-)
-from mosaiclib.layout.rowspec import Rules, Strip, read_rows, stack
-from mosaiclib.layout.spans import (
-    Run,
-    Span,
-    Traced,
-    domain,
-    piece_words,
-    runs_of,
-    spans_of,
-    stations,
-    trace,
-    true_ends,
-    zones,
-)
+from mosaiclib.layout.joints import least_widths, open_places
+from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, piece_table, read_outline
+from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
+from mosaiclib.layout.rowspec import RowPlace, read_rows, stack
+from mosaiclib.layout.spans import Run, Span, Traced, domain, runs_of, spans_of, stations, trace, true_ends, zones
 
-KINDS = np.array(["whole", "wedge", "fan", "cut"], dtype=object)
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
-LOST = 1e-7  # [mm2] less is rounding
 NOTHING = (
     "No piece can be laid along this line: it is too short, off the glass or too tight, or the joint is too wide. "
     "Move the line, or take smaller tiles, fewer rows or a narrower joint."
 )
-
-
-class Laid(NamedTuple):
-    """Pieces before they are clipped, one entry each: what `Between` holds, and where they belong."""
-
-    between: Between
-    strip: np.ndarray
-    part: np.ndarray
-    place: np.ndarray
-    last: np.ndarray
-    stretch: np.ndarray
+CHANGED = {  # what was done to a piece after it was laid
+    "face": "cut: at the edge of the glass",
+    "corner": "corner: cut on the bisector of the corner",
+    "apart": "cut: back from a row that it would meet",
+    "shared": "cut: it shares what is left over, so that no sliver remains",
+}
 
 
 def lay_rows(
@@ -88,12 +60,8 @@ def lay_rows(
     Returns
     -------
     Layout
-        Its outline is the band that the rows cover; `spans` tells what can be laid where.
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range, no piece can be laid at all, or there would be far too many.
+        Its outline is the band that the rows cover; `spans` tells what can be laid where. Refused where no piece can
+        be laid at all, or there would be far too many.
 
     Examples
     --------
@@ -102,141 +70,126 @@ def lay_rows(
     >>> len(laid), laid.pieces["kind"].unique().tolist()
     (35, ['wedge'])
     """
-    rules = _rules(joint, limits)
-    strips = stack(read_rows(rows), rules.joint)
-    outline = _outline(face)
+    allowed = JointLimits.read(joint, limits)
+    stacked = stack(read_rows(rows), allowed.joint)
+    outline = None if face is None else read_outline(face)
     instance(bought, bool, "choice whether pieces are left as bought")
     line = guide if isinstance(guide, Guide) else Guide(guide)
-    not_too_many(sum(math.ceil(line.length / (one.spec.width + rules.joint)) for one in strips), "These rows")
-    traced = trace(line, strips, outline)
-    laid, spans = _lay_parts(traced, strips, rules, outline)
-    if laid is None:
-        raise MosaicError(NOTHING)
-    cut = cut_pieces(laid.between, rules, bought)
+    not_too_many(sum(math.ceil(line.length / (row.width + allowed.joint)) for row in stacked), "These rows")
+    traced = trace(line, stacked, outline)
+    places, spans = _lay_parts(traced, stacked, allowed, outline)
+    cut = cut_pieces(places, allowed, bought)
     shapes = polygons(cut.corners)
     shapes[~cut.sound] = Polygon()
     touched = np.full(len(shapes), "", dtype=object)
     if not bought:
-        shapes = _fitted(shapes, laid, strips, traced, rules, outline, touched)
-    return _assembled(shapes, laid, cut, touched, strips, spans, rules, outline)
+        shapes = _fitted(shapes, places, stacked, traced, allowed, outline, touched)
+    return _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
 
 
-def _rules(joint: float, limits: Sequence[float] | None) -> Rules:
-    """Return the joint and its limits, checked."""
-    wanted = number(joint, "joint", "mm", above=0, greatest=100)
-    low, high = (0.85 * wanted, 1.15 * wanted) if limits is None else several(limits, "limits of the joint", 2)
-    least = number(low, "least joint", "mm", least=0, greatest=wanted)
-    return Rules(wanted, least, number(high, "greatest joint", "mm", least=wanted, greatest=200))
-
-
-def _outline(face: object) -> Polygon | None:
-    """Return the face's outline, checked; None where there is no face."""
-    if face is None:
-        return None
-    outline = getattr(face, "outline", face)
-    if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
-        raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
-    shapely.prepare(outline)
-    return outline
-
-
-def _lay_parts(traced: Sequence[Traced], strips: Sequence[Strip], rules: Rules, outline: Polygon | None):
-    """Lay every row on every part; return the pieces, None if there are none, and the spans."""
-    found, spans = [], []
-    for index, one in enumerate(traced):
+def _lay_parts(
+    traced: Sequence[Traced], rows: Sequence[RowPlace], limits: JointLimits, outline: Polygon | None
+) -> tuple[Places, tuple[Span, ...]]:
+    """Lay every row on every part."""
+    columns, spans = [], []
+    for index, part in enumerate(traced):
         runs = []
-        for strip in strips:
-            zone, density = zones(strip, one.sampled.curvature, rules)
-            held = domain(one, strip, outline, rules)
-            spans += spans_of(strip, one.sampled, zone, held, rules)
-            for run in runs_of(held & (density > 0), one.part.closed):
-                s = _run_stations(one, strip, outline, rules, run, zone, density)
+        for row in rows:
+            zone, density = zones(row, part.curvature, limits)
+            held = domain(part, row, outline, limits.joint)
+            spans += spans_of(row, part, zone, held, limits)
+            for run in runs_of(held & (density > 0), part.part.closed):
+                s = _run_stations(part, row, outline, limits, run, zone, density)
                 if len(s) > 1:
-                    runs.append((strip, run.ring, s))
+                    runs.append((row, run.ring, s))
         if runs:
-            found += _columns(index, one, runs, rules)
-    if not found:
-        return None, tuple(spans)
-    columns = [np.concatenate(column) for column in zip(*found, strict=True)]
-    inside = len(Between._fields)
-    return Laid(Between(*columns[:inside]), *columns[inside:]), tuple(spans)
+            columns += _columns(index, part, runs, limits.joint)
+    if not columns:
+        raise MosaicError(NOTHING)
+    return Places(*(np.concatenate(column) for column in zip(*columns, strict=True))), tuple(spans)
 
 
-def _run_stations(one: Traced, strip: Strip, outline, rules: Rules, run: Run, zone, density) -> np.ndarray:
+def _run_stations(traced: Traced, row: RowPlace, outline, limits: JointLimits, run: Run, zone, density) -> np.ndarray:
     """Return the joints' arc lengths of one run, which ends where the face or the corner really is."""
     cut = slice(run.begin, run.end + 1)
-    s, zone, density = one.sampled.s[cut], zone[cut], density[cut]
+    s, zone, density = traced.s[cut], zone[cut], density[cut]
     if not run.ring:
-        begin, end = true_ends(one, strip, outline, rules, run.begin, run.end)
+        begin, end = true_ends(traced, row, outline, limits.joint, run)
         s = np.concatenate([[begin], s, [end]])
         zone, density = np.pad(zone, 1, "edge"), np.pad(density, 1, "edge")
-    return stations(strip, s, zone, density, rules, run.ring, strip.number % 2 == 0)
+    return stations(row, s, zone, density, limits, run.ring)
 
 
-def _columns(index: int, traced: Traced, runs: Sequence[tuple], rules: Rules) -> list[tuple]:
-    """Return the entries of `Laid` for the runs of one part, whose guide is asked only once."""
+def _columns(index: int, traced: Traced, runs: Sequence[tuple], joint: float) -> list[tuple]:
+    """Return the entries of `Places` for the runs of one part, whose guide is asked only once."""
     every = [np.concatenate([s, (s[1:] + s[:-1]) / 2]) for _, _, s in runs]
     xy, normal, _ = traced.part.frame(np.concatenate(every))
     cuts = np.cumsum([len(one) for one in every])[:-1]
     places = zip(runs, np.split(xy, cuts), np.split(normal, cuts), strict=True)
-    return [_entries(index, *run, points, normals, rules) for run, points, normals in places]
+    return [_entries(index, *run, points, normals, joint) for run, points, normals in places]
 
 
-def _entries(index: int, strip: Strip, ring: bool, s: np.ndarray, xy, normal, rules: Rules) -> tuple:
-    """Return the entries of `Laid` for one run."""
+def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, xy, normal, joint: float) -> tuple:
+    """Return the entries of `Places` for one run."""
     n = len(s) - 1
-    inset = np.full(n + 1, rules.joint / 2)
+    inset = np.full(n + 1, joint / 2)
     if not ring:
         inset[[0, -1]] = 0.0
-    sizes = [np.full(n, v) for v in (strip.left, strip.right, strip.spec.width, strip.fan_end)]
+    sizes = [np.full(n, v) for v in (row.left, row.right, row.width, row.fan_end)]
     points = xy[:n], xy[1 : n + 1], xy[n + 1 :], normal[:n], normal[1 : n + 1], normal[n + 1 :]
-    last = np.full(n, -1 if ring else n - 1)
-    belongs = np.full(n, strip.number), np.full(n, index), np.arange(n), last
+    belongs = np.full(n, row.number), np.full(n, index), np.arange(n), np.full(n, -1 if ring else n - 1)
     return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1))
 
 
-def _fitted(shapes, laid: Laid, strips, traced, rules: Rules, outline, touched) -> np.ndarray:
+def _fitted(shapes, places: Places, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
     """Cut pieces to the corners' bisectors and the face, share out slivers and keep pieces apart."""
-    narrow = np.array([0.0, *(strip.narrow_end for strip in strips)])
-    floor = FLOOR * narrow[laid.strip]
-    shapes = _mitred(shapes, laid, traced, rules, touched)
+    floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])[places.row]
+    shapes = _mitred(shapes, places, traced, limits.joint, touched)
     shapes = _to_face(shapes, outline, touched)
-    partner, axis = _partners(laid)
-    size = np.stack([laid.between.width, laid.between.right - laid.between.left], axis=1)
-    shapes, changed = share_slivers(shapes, partner, axis, size, floor, rules.joint)
+    slivers = np.flatnonzero(~shapely.is_empty(shapes) & (least_widths(shapes) < floor))
+    partner, size = _partners(places), np.stack([places.width, places.height], axis=1)
+    travel = np.stack([-places.middle_normal[:, 1], places.middle_normal[:, 0]], axis=1)
+    shapes = shapes.copy()
+    changed, _ = merge_slivers(
+        shapes,
+        slivers.tolist(),
+        lambda i: [partner[i]] if partner[i] >= 0 else [],
+        lambda j: (travel[j], size[j]),
+        limits.joint,
+        lambda pieces, i: least_widths(np.array(pieces)).min() >= floor[i],
+    )
     touched[changed] = "shared"
     shapes = _to_face(shapes, outline if changed.any() else None, touched)
-    rank = np.round(np.abs(laid.between.left + laid.between.right), 6)
-    shapes, changed = keep_apart(shapes, rank, rules.joint, rules.least, floor)
+    rank = np.round(np.abs(places.left + places.right), 6)
+    shapes, changed = keep_apart(shapes, rank, limits.joint, limits.least, floor)
     touched[changed] = "apart"
     return shapes
 
 
-def _partners(laid: Laid) -> tuple[np.ndarray, np.ndarray]:
-    """Return each piece's neighbour towards the middle of its run, and the row's direction there."""
-    index = np.arange(len(laid.place))
-    inward = np.where(laid.place * 2 < laid.last, index + 1, index - 1)
-    normal = laid.between.middle_normal
-    return np.where(laid.last <= 0, -1, inward), np.stack([-normal[:, 1], normal[:, 0]], axis=1)
+def _partners(places: Places) -> np.ndarray:
+    """Return the number of each piece's neighbour towards the middle of its run, -1 for none."""
+    index = np.arange(len(places.place))
+    inward = np.where(places.place * 2 < places.last, index + 1, index - 1)
+    return np.where(places.last <= 0, -1, inward)
 
 
-def _mitred(shapes, laid: Laid, traced: Sequence[Traced], rules: Rules, touched) -> np.ndarray:
+def _mitred(shapes, places: Places, traced: Sequence[Traced], joint: float, touched) -> np.ndarray:
     """Cut the pieces near a corner to its bisector."""
-    found = shapes
-    middle = laid.stretch.mean(axis=1)
-    for index, one in enumerate(traced):
-        for corner in one.corners:
-            near = np.flatnonzero((laid.part == index) & (np.abs(middle - corner.s) < corner.reach))
-            line = corner.point - rules.joint / 2 * corner.normal
+    middle = places.stretch.mean(axis=1)
+    for index, part in enumerate(traced):
+        for corner in part.corners:
+            near = np.flatnonzero((places.part == index) & (np.abs(middle - corner.s) < corner.reach))
+            line = corner.point - joint / 2 * corner.normal
             plane = half_planes(line[None], -corner.normal[None], 4 * corner.reach + 100)[0]
-            found = _cut_to(found, near, plane, "corner", touched)
-    return found
+            shapes = _cut_to(shapes, near, plane, "corner", touched)
+    return shapes
 
 
 def _to_face(shapes: np.ndarray, outline: Polygon | None, touched: np.ndarray) -> np.ndarray:
     """Cut the pieces that reach over the face's edge."""
     if outline is None:
         return shapes
+    shapely.prepare(outline)
     x0, y0, x1, y1 = outline.bounds
     bounds = shapely.bounds(shapes)
     framed = abs(outline.area - (x1 - x0) * (y1 - y0)) < 1e-9
@@ -254,9 +207,9 @@ def _cut_to(shapes: np.ndarray, which: np.ndarray, area: Polygon, word: str, tou
     odd = shapely.get_type_id(cut) != 3
     cut[odd] = [_largest(piece) for piece in cut[odd]]
     touched[which[shapely.area(shapes[which]) - shapely.area(cut) > LOST]] = word
-    found = shapes.copy()
-    found[which] = cut
-    return found
+    shapes = shapes.copy()
+    shapes[which] = cut
+    return shapes
 
 
 def _largest(shape) -> Polygon:
@@ -264,86 +217,110 @@ def _largest(shape) -> Polygon:
     return max(parts, key=lambda part: part.area, default=Polygon())
 
 
-def _assembled(shapes, laid: Laid, cut: Cut, touched, strips, spans: Sequence[Span], rules: Rules, outline) -> Layout:
+def _assembled(
+    shapes, places: Places, cut: Cut, touched, rows, spans: Sequence[Span], limits: JointLimits, outline
+) -> Layout:
     """Return the layout of the pieces that are left, rows in order, places along the guide."""
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
     if not len(kept):
         raise MosaicError(NOTHING)
-    order = kept[np.lexsort((laid.stretch[kept, 0], laid.strip[kept]))]
-    strip = laid.strip[order]
-    kind = np.where(touched[order] == "", KINDS[cut.kind[order]], "cut")
-    kind = np.where(touched[order] == "corner", "corner", kind)
-    inside = rules.joint + 2 * cut.uncut[order]
-    words = piece_words(kind.tolist(), touched[order], cut.wide[order], cut.narrow[order], inside, cut.sag[order])
-    final = shapes[order]
-    width, height = _sizes(final, laid, order, cut, touched)
-    place = np.arange(len(order)) - np.searchsorted(strip, strip) + 1
-    spec = {one.number: one.spec for one in strips}
-    table = piece_table(
+    order = kept[np.lexsort((places.stretch[kept, 0], places.row[kept]))]
+    laid, changed = shapes[order], touched[order]
+    kind = np.select([changed == "corner", changed != ""], ["corner", "cut"], cut.kind[order])
+    table = _table(laid, places, cut, kind, changed, order, rows, limits.joint)
+    odd = bool((touched == "apart").any() or (~cut.sound).any() or (kind == "fan").any())
+    band = _band(laid if odd else np.concatenate([_strips(places, cut), laid[changed != ""]]), limits.joint, outline)
+    told = odd or any(span.reported for span in spans)
+    gaps = _left_open(band, laid, spans, limits.greatest) if told else ()
+    tile = max((row.spec.tile for row in rows), key=lambda t: t.side)
+    return Layout(band, laid, table, limits.joint, limits.least, limits.greatest, tile, gaps, spans=tuple(spans))
+
+
+def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, rows: Sequence[RowPlace], joint: float):
+    """Return the table of the pieces that are left."""
+    number = places.row[order]
+    spec = {row.number: row.spec for row in rows}
+    width, height = _sizes(laid, places, order, cut, changed)
+    tapered = np.isin(kind, ("wedge", "fan"))
+    wide, narrow = cut.wide[order], cut.narrow[order]
+    a, b = places.begin_normal[order], places.end_normal[order]
+    turn = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]  # the sides lie along the guide's normals
+    lean = np.degrees(np.arcsin(np.clip(np.abs(turn), 0, 1))) / 2
+    inside = joint + 2 * cut.uncut[order]
+    columns = (kind, changed, wide, narrow, inside, cut.sag[order])
+    return piece_table(
         len(order),
         band="rows",
-        row=strip,
-        place=place,
-        kind=kind,
-        fraction=np.array([spec[n].fraction for n in strip.tolist()], dtype=object),
-        tile=np.array([f"{spec[n].tile.side:g} mm" for n in strip.tolist()], dtype=object),
+        row=number,
+        place=np.arange(len(order)) - np.searchsorted(number, number) + 1,
+        kind=kind.astype(object),
+        fraction=np.array([spec[n].fraction for n in number.tolist()], dtype=object),
+        tile=np.array([spec[n].tile.side for n in number.tolist()]),
         width=width,
         height=height,
-        area=shapely.area(final),
-        why=words,
+        narrow=np.where(tapered, narrow, 0.0),
+        cut_angle=np.where(tapered, lean, 0.0),
+        area=shapely.area(laid),
+        why=[_words(*facts) for facts in zip(*(column.tolist() for column in columns), strict=True)],
     )
-    tile: Tile = max((one.spec.tile for one in strips), key=lambda t: t.side)
-    odd = bool((touched == "apart").any() or (~cut.sound).any() or (kind == "fan").any())
-    whole = final if odd else np.concatenate([_strips(laid, cut), final[touched[order] != ""]])
-    band = _band(whole, rules, outline)
-    gaps = _left_open(band, final, spans, rules) if odd or any(span.reported for span in spans) else ()
-    return Layout(band, final, table, rules.joint, rules.least, rules.greatest, tile, gaps, spans=tuple(spans))
 
 
-def _sizes(shapes, laid: Laid, order: np.ndarray, cut: Cut, touched) -> tuple[np.ndarray, np.ndarray]:
+def _words(kind: str, changed: str, wide: float, narrow: float, inside: float, sag: float) -> str:
+    """Say why a piece is as it is."""
+    if changed:
+        return CHANGED[changed]
+    if kind == "whole":
+        return f"whole: its narrowest joint is {inside:.1f} mm"
+    if kind == "fan":
+        return f"fan: from {wide:.1f} to {narrow:.1f} mm; a wedge would run to a point here"
+    if kind == "wedge":
+        left = f"{inside:.1f} mm" if inside > 0 else "none at all"
+        bow = f"; its edge lies up to {sag:.1f} mm off the curve" if sag >= 0.1 else ""
+        return f"wedge: {wide:.1f} to {narrow:.1f} mm; left whole, its inside joint would be {left}{bow}"
+    return f"cut: {wide:.1f} mm wide, so that the row comes out even"
+
+
+def _sizes(laid, places: Places, order: np.ndarray, cut: Cut, changed) -> tuple[np.ndarray, np.ndarray]:
     """Return width along the row and height across it of the pieces as they are after the last cut."""
-    width, height = cut.wide[order], (laid.between.right - laid.between.left)[order]
-    changed = np.flatnonzero(touched[order] != "")
-    if len(changed):
-        points, owner = shapely.get_coordinates(shapes[changed], return_index=True)
-        x, y = laid.between.middle_normal[order[changed]][owner].T
-        first = np.searchsorted(owner, np.arange(len(changed)))
+    width, height = cut.wide[order], places.height[order]
+    again = np.flatnonzero(changed != "")
+    if len(again):
+        points, owner = shapely.get_coordinates(laid[again], return_index=True)
+        x, y = places.middle_normal[order[again]][owner].T
+        first = np.searchsorted(owner, np.arange(len(again)))
         along, across = points[:, 1] * x - points[:, 0] * y, points[:, 0] * x + points[:, 1] * y
         for size, place in ((width, along), (height, across)):
-            size[changed] = np.maximum.reduceat(place, first) - np.minimum.reduceat(place, first)
+            size[again] = np.maximum.reduceat(place, first) - np.minimum.reduceat(place, first)
     return width, height
 
 
-def _strips(laid: Laid, cut: Cut) -> np.ndarray:
+def _strips(places: Places, cut: Cut) -> np.ndarray:
     """Return each run as one strip, joints included; quicker than joining its pieces."""
-    begins = np.flatnonzero(laid.place == 0)
-    runs = zip(begins, np.append(begins[1:], len(laid.place)), strict=True)
-    found = []
-    for begin, end in runs:
+    begins = np.flatnonzero(places.place == 0)
+    strips = []
+    for begin, end in zip(begins, np.append(begins[1:], len(places.place)), strict=True):
         corners = cut.corners[begin:end]
         left, right = corners[:, :2].reshape(-1, 2), corners[:, [3, 2]].reshape(-1, 2)
         # one piece cannot go round: its two points a side are no ring
-        ring = laid.last[begin] < 0 and end - begin > 1
-        found.append(
-            Polygon(left).symmetric_difference(Polygon(right)) if ring else Polygon(np.concatenate([left, right[::-1]]))
-        )
-    return np.array(found, dtype=object)
+        if places.last[begin] < 0 and end - begin > 1:
+            strips.append(Polygon(left).symmetric_difference(Polygon(right)))
+        else:
+            strips.append(Polygon(np.concatenate([left, right[::-1]])))
+    return np.array(strips, dtype=object)
 
 
-def _band(shapes: np.ndarray, rules: Rules, outline: Polygon | None) -> Polygon | MultiPolygon:
+def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon | MultiPolygon:
     """Return the area that rows cover, joints included and holes wider than joints left out."""
-    whole = np.all(shapely.is_valid(shapes))
-    grown = shapely.buffer(
-        shapes if whole else shapely.make_valid(shapes), rules.joint, join_style="mitre", mitre_limit=2.0
-    )
-    band = shapely.buffer(shapely.union_all(grown), -rules.joint, join_style="mitre", mitre_limit=2.0)
+    sound = shapes if np.all(shapely.is_valid(shapes)) else shapely.make_valid(shapes)
+    grown = shapely.buffer(sound, joint, join_style="mitre", mitre_limit=2.0)
+    band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
     return band if outline is None else shapely.intersection(band, outline)
 
 
-def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], rules: Rules) -> tuple[Gap, ...]:
+def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], widest: float) -> tuple[Gap, ...]:
     """Return the holes in the band that are wider than its joints, each with what is the matter there."""
-    found = []
-    for inmost, place in open_places(band, shapes, rules.greatest):
-        near = (span.why for span in spans if span.reported and span.shape.distance(inmost) < rules.greatest)
-        found.append(Gap(place, next(near, "rows meet here; what is left is too small for glass")))
-    return tuple(found)
+    gaps = []
+    for inmost, place in open_places(band, shapes, widest):
+        near = (span.why for span in spans if span.reported and span.shape.distance(inmost) < widest)
+        gaps.append(Gap(place, next(near, "rows meet here; what is left is too small for glass")))
+    return tuple(gaps)

@@ -47,6 +47,7 @@ from mosaiclib.spacing import (
 )
 from mosaiclib.spacing.tile_sizes import Face
 from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
 EDGES = {
@@ -260,7 +261,7 @@ def _layout(s: Settings, across: Fit, down: Fit, face: Face) -> Layout:
         band="field",
         row=row + 1,
         place=place + 1,
-        tile=f"{s.tile:g} mm",
+        tile=s.tile,
         colour=np.array(TILE_PALETTE)[(place + 2 * row) % len(TILE_PALETTE)],
         width=width,
         height=height,
@@ -346,15 +347,16 @@ def _own_row(result: Result) -> list[Row]:
     if result.own is None:
         return []
     inside = round(100 * result.own.share_within)
-    return [Row("Your own row", inside, "% within", " ".join(result.own.sentences))]
+    return [Row("Your own row", inside, "% within", text(result.own.sentences[0], " ", result.own.sentences[1]))]
 
 
-def _spacer_words(result: Result) -> str:
+def _spacer_words(result: Result) -> Text:
     """Say how the spacer fits, and where it leaves the learner's limits."""
     spacer, (least, greatest) = result.spacer, result.settings.limits
     if least - 1e-9 <= result.across.joint + spacer.error <= greatest + 1e-9:
         return spacer.sentence
-    return f"{spacer.sentence} That is outside your limits of {least:g} to {greatest:g} mm: measure another spacer."
+    outside = text(" That is outside your limits of ", mm(least, greatest), ": measure another spacer.")
+    return text(spacer.sentence, outside)
 
 
 def _through_glass(s: Settings) -> Row:

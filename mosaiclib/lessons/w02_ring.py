@@ -28,7 +28,7 @@ from mosaiclib.drawing.palette import INK, SOFT
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import spares
-from mosaiclib.layout import FRACTIONS, Layout, Rows, Tile, joints_of, piece_table
+from mosaiclib.layout import FRACTIONS, NIP, Layout, Rows, Tile, joints_of, piece_table
 from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.layout.wedges import (
     Wedge,
@@ -147,10 +147,12 @@ def ring_layout(
         place=np.arange(1, count + 1),
         kind="wedge" if cut else "whole",
         fraction=piece.fraction,
-        tile=f"{piece.tile.side:g} mm",
+        tile=piece.tile.side,
         colour=colour,
         width=wide,
         height=piece.height,
+        narrow=narrow if cut else 0.0,
+        cut_angle=cut.cut_angle if cut else 0.0,
         area=shapely.area(shapes),
         why=text("wedge: ", mm(round(wide, 1), round(narrow, 1)))
         if cut
@@ -259,8 +261,8 @@ def compute(s: Settings) -> Result:
 def draw(result: Result) -> Drawing:
     """Draw the ring as bought on the left and cut on the right, joints that are off marked."""
     layout, met = result.layout, joints_of(result.layout)
-    narrow = np.minimum(met.start_gap, met.end_gap) < layout.joint_min - 0.02
-    wide = np.maximum(met.start_gap, met.end_gap) > layout.joint_max + 0.02
+    narrow = np.minimum(met.start_gap, met.end_gap) < layout.joint_min - NIP
+    wide = np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP
     centre = _centres(result)
     off = np.flatnonzero(narrow | wide)
     outward = met.middle[off] - centre[met.first[off]]
@@ -301,7 +303,7 @@ def report(result: Result) -> list[Row]:
             "Leave whole from",
             round(result.flat),
             "mm",
-            _whole_words(whole, outside > result.cut.joint_max + 0.02),
+            _whole_words(whole, outside > result.cut.joint_max + NIP),
         ),
         Row(
             "Wedges end at",

@@ -31,6 +31,7 @@ from mosaiclib.filler import joint_volume, mix
 from mosaiclib.job.lists import cut_list, spares
 from mosaiclib.layout import (
     FRACTIONS,
+    NIP,
     PATTERNS,
     Guide,
     Layout,
@@ -52,6 +53,7 @@ from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Control, Drag
 from mosaiclib.report import Row
 from mosaiclib.spacing import Judged, judge_readings
+from mosaiclib.units import text
 
 OWN_POINTS = "my own points"
 SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
@@ -254,7 +256,7 @@ def _off(result: Result) -> tuple[np.ndarray, list[str]]:
     layout, met = result.layout, joints_of(result.layout)
     rows = (layout.pieces["band"] == "rows").to_numpy()
     ends = np.stack([met.start_gap, met.end_gap])
-    narrow, wide = ends.min(axis=0) < layout.joint_min - 0.02, ends.max(axis=0) > layout.joint_max + 0.02
+    narrow, wide = ends.min(axis=0) < layout.joint_min - NIP, ends.max(axis=0) > layout.joint_max + NIP
     off = np.flatnonzero((narrow | wide) & rows[met.first])
     along = _along(layout.shapes, met.first[off], met.second[off])
     half = met.length[off, None] / 2 * along
@@ -310,7 +312,12 @@ def report(result: Result) -> list[Row]:
     ]
     if result.own is not None:
         lines.append(
-            Row("Your practice row", round(100 * result.own.share_within), "% within", " ".join(result.own.sentences))
+            Row(
+                "Your practice row",
+                round(100 * result.own.share_within),
+                "% within",
+                text(result.own.sentences[0], " ", result.own.sentences[1]),
+            )
         )
     return lines + [Row("Left open", "", "", gap.why) for gap in result.layout.gaps[:3]]
 
@@ -321,7 +328,7 @@ def _overlap_words(found: Survey) -> str:
 
 def _field_words(result: Result) -> str:
     field = result.layout.pieces[result.layout.pieces["band"] == "field"]
-    hollow = int(field["why"].str.contains("hollow").sum())
+    hollow = int(field["hollow"].sum())
     return f"{int((field['kind'] == 'cut').sum())} of them cut, {hollow} with a hollow edge; {len(result.layout.gaps)} places left open"
 
 

@@ -1,12 +1,12 @@
-"""Real tiles are not equal: sizes and ways of spacing, published joint rules, spacers."""
+"""Real tiles are not equal: sizes and ways of spacing, published joint rules, spacers; bad input raises MosaicError."""
 
 from mosaiclib.spacing.rules import (
-    LEAST_JOINT,
     Judged,
     SpacerChoice,
     Uniformity,
     joint_rule_a108_02,
     judge_readings,
+    least_joint,
     nearest_spacer,
     spacer_candidates,
     tile_joint_means,
@@ -14,19 +14,19 @@ from mosaiclib.spacing.rules import (
 )
 from mosaiclib.spacing.tile_sizes import (
     WAYS,
+    Face,
     JointKind,
     Outlook,
     Simulated,
     TileSizes,
     expected_range_factor,
     outlook,
-    simulate,
     simulate_face,
 )
 
 __all__ = [
-    "LEAST_JOINT",
     "WAYS",
+    "Face",
     "JointKind",
     "Judged",
     "Outlook",
@@ -37,9 +37,9 @@ __all__ = [
     "expected_range_factor",
     "joint_rule_a108_02",
     "judge_readings",
+    "least_joint",
     "nearest_spacer",
     "outlook",
-    "simulate",
     "simulate_face",
     "spacer_candidates",
     "tile_joint_means",

@@ -7,10 +7,10 @@ its mark (SHA-256). Only what still has its mark is ever replaced or taken away.
 __all__ = [
     "WRITTEN",
     "file_set",
-    "folder_named",
     "list_bytes",
     "mark_of",
     "name_key",
+    "path_named",
     "put_aside",
     "safe_name",
     "typed_name",
@@ -52,17 +52,7 @@ LEFT_BEHIND = 3600  # seconds after which what is hidden belongs to a run that w
 def safe_name(words: str, longest: int = LONGEST_NAME) -> str:
     """Return words as a file name that every system takes: letters of every script, digits, hyphens.
 
-    Parameters
-    ----------
-    words : str
-        Any words.
-    longest : int
-        Most letters of the name; it has at most one and a half times as many bytes.
-
-    Returns
-    -------
-    str
-        The name without an ending; "sheet" where nothing is left.
+    At most `longest` letters, without an ending, and one and a half times as many bytes; "sheet" where nothing is left.
 
     Examples
     --------
@@ -82,17 +72,7 @@ def _in_a_word(sign: str) -> bool:
 
 
 def typed_name(words: str) -> str:
-    """Return what was typed as a file name, or ask for letters where there are none.
-
-    Parameters
-    ----------
-    words : str
-        What was typed, with or without ".json".
-
-    Returns
-    -------
-    str
-        The name without an ending.
+    """Return what was typed, with or without ".json", as a file name, or ask for letters where there are none.
 
     Examples
     --------
@@ -107,16 +87,6 @@ def typed_name(words: str) -> str:
 def name_key(name: str) -> str:
     """Return what two names share that are one file on some system, as capitals do not tell files apart everywhere.
 
-    Parameters
-    ----------
-    name : str
-        The name of a file.
-
-    Returns
-    -------
-    str
-        What to compare instead of the name.
-
     Examples
     --------
     >>> name_key("Tray.json") == name_key("TRAY.JSON")
@@ -129,13 +99,6 @@ def write_whole(path: str | os.PathLike, content: bytes) -> None:
     """Put a file in its place complete, with the rights of any new file; where a link stands, its target is written.
 
     An OSError is left to the caller, who knows what the file is called.
-
-    Parameters
-    ----------
-    path : path
-        The file, in a folder that is there.
-    content : bytes
-        All of it.
     """
     target = Path(os.path.realpath(path))
     if target.is_symlink():
@@ -152,18 +115,7 @@ def write_whole(path: str | os.PathLike, content: bytes) -> None:
 
 
 def put_aside(path: Path) -> Path:
-    """Copy a file beside itself under a free name that can be typed: tray.json is kept as tray-before.json.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Returns
-    -------
-    Path
-        The copy.
-    """
+    """Copy a file beside itself under a free name that can be typed: tray.json is kept as tray-before.json."""
     taken = {name_key(name) for name in os.listdir(path.parent)}
     tails = itertools.chain(["-before"], (f"-before-{count}" for count in itertools.count(2)))
     names = (f"{safe_name(path.stem, LONGEST_NAME - len(tail))}{tail}{path.suffix}" for tail in tails)
@@ -179,18 +131,7 @@ def put_aside(path: Path) -> Path:
 
 
 def mark_of(path: Path) -> str:
-    """Return the mark of a file, by which a change is seen.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Returns
-    -------
-    str
-        Its SHA-256 in letters and digits.
-    """
+    """Return the mark of a file, by which a change is seen: its SHA-256 in letters and digits."""
     with open(path, "rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
@@ -202,19 +143,10 @@ def mark_of(path: Path) -> str:
 def file_set(folder: str | os.PathLike, *, alone: bool = True) -> Iterator[Path]:
     """Give a hidden folder to make files in; at its end all of them stand in the folder, or none.
 
-    Parameters
-    ----------
-    folder : path
-        Where the files go; made if it does not exist.
-    alone : bool
-        Whether what an earlier set left there goes away, because old sheets mislead at the bench.
-
-    Yields
-    ------
-    Path
-        The hidden folder.
+    The folder is made if it does not exist; what an earlier set left there goes away if `alone`, because old sheets
+    mislead at the bench.
     """
-    place = folder_named(folder)
+    place = path_named(folder, "folder")
     made: list[Path] = []
     try:
         made = [each for each in (place, *place.parents) if not each.exists()]
@@ -232,27 +164,20 @@ def file_set(folder: str | os.PathLike, *, alone: bool = True) -> Iterator[Path]
                 each.rmdir()
 
 
-def folder_named(folder: str | os.PathLike) -> Path:
-    """Return a path, or say in a sentence that it is none.
+def path_named(given: str | os.PathLike, what: str) -> Path:
+    """Return a path to a "file" or "folder", which need not be there, or say in a sentence that it is none.
 
-    Parameters
-    ----------
-    folder : path
-        What was given; an empty word is refused, as a path it would mean the folder one stands in.
-
-    Returns
-    -------
-    Path
-        The folder, which need not be there.
+    An empty word is refused: as a path it would mean the folder one stands in.
     """
     try:
-        place = Path(folder)
-        os.fsencode(place)
+        path = Path(given)
+        os.fsencode(path)
     except (TypeError, UnicodeEncodeError):
-        place = None
-    if place is None or folder == "" or "\0" in str(place):
-        raise MosaicError(f"{brief(folder)} is not the name of a folder.")
-    return place
+        path = None
+    if path is None or given == "" or "\0" in str(path) or (what == "file" and not path.name):
+        shown = str(given) if isinstance(given, os.PathLike) else given
+        raise MosaicError(f"{brief(shown)} is not the name of a {what}.")
+    return path
 
 
 def _shown(place: Path) -> str:
@@ -371,17 +296,9 @@ def _unchanged(path: Path, mark: str) -> bool:
 
 
 def list_bytes(table: "pd.DataFrame") -> bytes:
-    """Return a table as a CSV file in which a spreadsheet finds words and numbers only, no formula.
+    """Return a table without its index as a CSV file in which a spreadsheet finds words and numbers only, no formula.
 
-    Parameters
-    ----------
-    table : DataFrame
-        The table; its index is left out.
-
-    Returns
-    -------
-    bytes
-        The file; the mark at its beginning lets a spreadsheet know how letters are written.
+    The mark at its beginning lets a spreadsheet know how letters are written.
     """
     words = {name: column.map(_harmless) for name, column in table.items() if column.dtype.kind not in "biuf"}
     return table.assign(**words).to_csv(index=False, lineterminator="\n").encode("utf-8-sig")

@@ -9,21 +9,29 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 from pypdf import PdfReader
 
-from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange_allowed, arrangement, clashes
+from clashes import clashes
+from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, StockShort, arrange_pieces, arrangement, solve
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
-from mosaiclib.job import Plan, colour_counts, command, cut_list, work, work_out
-from mosaiclib.job.bands import BandPart, RowPart, allowed_colours, lay_banded
+from mosaiclib.job import Plan, command, cut_list, work, work_out
 from mosaiclib.job.overview import overview
+from mosaiclib.job.plan import BandPart, RowPart
 from mosaiclib.job.sheets import inside_layout, piece_sheets
+from mosaiclib.job.work import allowed_colours, lay_banded
 from mosaiclib.layout import Tile, broken, neighbours, survey
 from mosaiclib.lessons import w06_plan as page
 from mosaiclib.reference import DATA
 
 EXAMPLE = DATA / "example_plan.json"
+
+
+def chosen(pairs, allowed, stock, tiles):
+    """Colours of a few pieces that touch in pairs."""
+    return list(arrange_pieces(ConflictGraph(len(allowed), pairs), stock, allowed=allowed, tiles=tiles))
 
 
 @pytest.fixture(scope="module")
@@ -79,7 +87,7 @@ def test_amounts_come_from_the_polygons(plan, worked):
 
 
 def test_four_quarters_are_one_tile(worked):
-    counts = colour_counts(worked).set_index("colour")
+    counts = worked.colours.set_index("colour")
     pieces = np.concatenate([p.layout.pieces["colour"].to_numpy() for p in worked.pieces])
     fractions = np.concatenate([p.layout.pieces["fraction"].to_numpy() for p in worked.pieces])
     deep = pieces == "deep blue"
@@ -231,7 +239,7 @@ def test_colours_of_a_row_are_bought_where_more_can_be():
     """There are tiles enough for all, but none of the row's colours: those are bought, and no more than it takes."""
     empty = {"in_hand": 0, "more": True}
     done = colours_of([BLUES], {"blue": empty, "deep blue": empty, "sea green": {"in_hand": 400}})
-    counts = colour_counts(done).set_index("colour")
+    counts = done.colours.set_index("colour")
     rows = done.pieces[0].layout.pieces.query("band == 'rows'")
     assert set(rows["colour"]) == set(BLUES)
     assert counts.loc[BLUES, "to_buy"].between(1, np.ceil(len(rows) / 8) + 1 + counts.loc[BLUES, "spare"]).all()
@@ -243,8 +251,7 @@ def test_tiles_short_are_counted_in_tiles():
     assert told.value.stock == 21 and told.value.short < 366 - 21
 
 
-def test_a_plan_without_bands_is_arranged_the_quick_way(plan, monkeypatch):
-    monkeypatch.setattr(work, "arrange_allowed", None)
+def test_a_plan_without_bands_is_arranged_too(plan):
     found = plan.model_dump(mode="json")
     found["glass"][0]["bands"] = []
     assert all(len(clashes(piece.layout)) == 0 for piece in work_out(Plan.made(**found)).pieces)
@@ -258,11 +265,11 @@ def test_the_same_seed_gives_the_same_colours_and_another_others(plan, worked):
 
 
 def test_a_search_that_ends_without_an_answer_says_so(monkeypatch):
-    monkeypatch.setattr(arrangement, "LIVELY", 0.0)
-    monkeypatch.setattr(arrangement, "WORK_ALLOWING", 0.0)
+    for module in (arrangement, solve):
+        monkeypatch.setattr(module, "SEARCH_SIZE", 0)
     all_touch = np.array(list(itertools.combinations(range(9), 2)))
-    with pytest.raises(NotFound, match="proves nothing"):
-        arrange_allowed(all_touch, [None] * 9, dict.fromkeys("abcdefgh", 2), np.ones(9))
+    with pytest.raises(NotFound, match=r"9 pieces in 8 colours are too many to try them all\. That proves nothing"):
+        chosen(all_touch, [frozenset("a"), *[None] * 8], dict.fromkeys("abcdefgh", 2), np.ones(9))
 
 
 def panel(width, height, *, rows=None, colours=None, tile=20.0, **band):
@@ -290,7 +297,7 @@ def test_a_large_panel_with_a_band_is_arranged_in_seconds():
 @pytest.mark.parametrize(
     ("rows", "words"),
     [
-        ([{"colours": []}], "pieces was found in 3 starts.*too large to try them all.*proves nothing"),
+        ([{"colours": []}], "pieces was found in 8 starts.*too many to try them all.*proves nothing"),
         ([{"colours": ["blue"]}], "Row 1 of the band on window panel may only be blue, but its pieces touch"),
         ([{"colours": ["blue", "deep blue"]}] * 2, "row 2 of the band on window panel lie side by side"),
     ],
@@ -338,6 +345,24 @@ def test_a_plan_says_what_it_could_not_lay(behind):
         assert told.loc[f"window panel: row {row}", "how_much"] == f"{length} mm not as asked"
 
 
+def test_a_plan_tells_every_rule_that_a_layout_breaks(worked):
+    """A panel of which one piece is moved onto the next: what must hold is asked of every plan, and told."""
+    assert all(piece.broken == () for piece in worked.pieces)
+    panel, rest = worked.pieces[0], worked.pieces[1:]
+    shapes = panel.layout.shapes.copy()
+    shapes[0] = shapely.affinity.translate(shapes[1], 1.0)
+    wrong = work.worked_piece(worked.plan, worked.plan.glass[0], panel.glass, replace(panel.layout, shapes=shapes))
+    told = overview(replace(worked, pieces=(wrong, *rest))).set_index("what")
+    assert "overlap" in told.loc["window panel: rules broken", "remark"]
+
+
+def test_tiles_that_may_touch_break_no_rule(plan):
+    """With a least joint of 0 the tiles of a grid lie edge to edge, and nothing is wrong with that."""
+    found = plan.model_dump(mode="json") | {"joint": {"wanted": 0, "least": 0, "greatest": 0.5, "edge": "equal"}}
+    found["glass"] = [found["glass"][0] | {"bands": []}]
+    assert work_out(Plan.made(**found)).pieces[0].broken == ()
+
+
 def test_the_page_says_what_it_could_not_lay():
     settings = page.settings_of(panel(300.0, 200.0, rows=FREE, **STEEP))
     labels = [row.label for row in page.report(page.compute(settings))]
@@ -378,10 +403,10 @@ def test_choices_agree_with_trying_every_colouring():
         possible = any(map(does, itertools.product(names, repeat=n)))
         said[possible] += 1
         if possible:
-            assert does(arrange_allowed(pairs, allowed, stock, parts))
+            assert does(chosen(pairs, allowed, stock, parts))
         else:
-            with pytest.raises(CannotBe, match=r"[a-z]\.$"):
-                arrange_allowed(pairs, allowed, stock, parts)
+            with pytest.raises((CannotBe, StockShort), match=r"[a-z]\.$"):
+                chosen(pairs, allowed, stock, parts)
     assert min(said.values()) > 5
 
 
@@ -389,10 +414,10 @@ def test_arranging_with_choices_against_trying_everything_out():
     """A path of four pieces, two colours at the ends: of 3^4 colourings some do, or none."""
     path = np.array([[0, 1], [1, 2], [2, 3]])
     ends = frozenset({"a"})
-    found = arrange_allowed(path, [ends, None, None, ends], {"a": 2, "b": 1, "c": 1}, np.ones(4))
+    found = chosen(path, [ends, None, None, ends], {"a": 2, "b": 1, "c": 1}, np.ones(4))
     assert found[0] == found[3] == "a" and {found[1], found[2]} == {"b", "c"}
     with pytest.raises(CannotBe):
-        arrange_allowed(path, [ends, None, None, ends], {"a": 2, "b": 2}, np.ones(4))
+        chosen(path, [ends, None, None, ends], {"a": 2, "b": 2}, np.ones(4))
 
 
 @pytest.mark.parametrize(

@@ -8,11 +8,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange, clashes, most_of_one
-from mosaiclib.colour import arrangement as finding_module
-from mosaiclib.colour.arrangement import find_colours
-from mosaiclib.colour.graph import Touching, targets
-from mosaiclib.colour.solve import alternate, at_least_of_one, greatest_apart
+from clashes import clashes
+from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, StockShort, arrange, arrange_pieces, arrangement
+from mosaiclib.colour.graph import Task, targets
+from mosaiclib.colour.solve import alternate, independence_number, independent_at_least
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout.joints import neighbours
 from mosaiclib.layout.layout import Layout, Tile, piece_table
@@ -36,6 +35,16 @@ def rows(down, across, shift=0.0, keep=None, ring=False):
 
 def stocked(*counts):
     return dict(zip(SEVERAL, counts, strict=False))
+
+
+def numbered(graph, counts, seed):
+    """Arrange a stock of so many tiles of each colour, and return the colours by their numbers."""
+    return np.array([SEVERAL.index(name) for name in arrange_pieces(graph, stocked(*counts), seed)])
+
+
+def most_of_one(layout, corners=False):
+    """The most pieces of a layout that can be of one colour."""
+    return independence_number(ConflictGraph(len(layout), neighbours(layout, corners)))
 
 
 def exact_parts(count, colours):
@@ -116,12 +125,12 @@ class TestAgainstTryingEverythingOut:
         every = [(a, b) for a in range(n) for b in range(a + 1, n)]
         pairs = [pair for pair in every if data.draw(st.booleans())]
         stock = np.array([c for c in data.draw(small_stocks(n)).values() if c])
-        touching = Touching(n, np.array(pairs, int).reshape(-1, 2))
-        assert greatest_apart(touching) == most_apart(n, pairs)
-        assert at_least_of_one(touching, np.random.default_rng(0)) <= most_apart(n, pairs)
+        graph = ConflictGraph(n, np.array(pairs, int).reshape(-1, 2))
+        assert independence_number(graph) == most_apart(n, pairs)
+        assert independent_at_least(graph, np.random.default_rng(0)) <= most_apart(n, pairs)
         possible = can_be(n, pairs, stock)
         try:
-            colours = find_colours(touching, SEVERAL, stock, 0)
+            colours = numbered(graph, stock, 0)
         except CannotBe:
             assert not possible
         else:
@@ -135,9 +144,10 @@ class TestAgainstTryingEverythingOut:
         ends = np.cumsum(lengths)
         pairs = [(i, i + 1) for i in range(ends[-1] - 1) if i + 1 not in ends]
         n, first = int(ends[-1]), data.draw(st.integers(0, int(ends[-1])))
-        touching = Touching(n, np.array(pairs, int).reshape(-1, 2))
+        graph = ConflictGraph(n, np.array(pairs, int).reshape(-1, 2))
         stock = np.array([first, n - first])
-        colours, counts = alternate(touching, stock, stock, np.random.default_rng(0))
+        task = Task(graph, ["a", "b"], stock, np.ones(n, int), 1, [None] * n, [""] * n)
+        colours, counts = alternate(task, stock, np.random.default_rng(0))
         sums = {0}
         for length in lengths:
             sums = {s + part for s in sums for part in (length // 2, length - length // 2)}
@@ -214,7 +224,7 @@ class TestRefusals:
         ring = rows(1, count, ring=True)
         with pytest.raises(CannotBe, match="odd number") as refusal:
             arrange(ring, {"white": count, "blue": count})
-        assert refusal.value.reason == "odd ring"
+        assert refusal.value.reason == "odd cycle"
         assert_good(arrange(ring, stocked(count, count, 1)), stocked(count, count, 1))
 
     def test_two_colours_round_an_even_ring(self):
@@ -255,8 +265,8 @@ class TestRefusals:
         assert_good(arrange(layout, stocked(*needed[::-1])), stocked(*needed[::-1]))
 
     def test_a_search_that_ends_says_that_it_proves_nothing(self, monkeypatch):
-        monkeypatch.setattr(finding_module, "SEARCH_SIZE", 0)
-        monkeypatch.setattr(finding_module, "exchange", lambda colours, *_: (colours, 1, 160))
+        monkeypatch.setattr(arrangement, "SEARCH_SIZE", 0)
+        monkeypatch.setattr(arrangement, "exchange", lambda colours, *_: (colours, 1, 160))
         with pytest.raises(NotFound, match="proves nothing") as refusal:
             arrange(rows(6, 6), stocked(12, 12, 12))
         facts = refusal.value
@@ -311,12 +321,12 @@ class TestLively:
 
     def test_all_arrangements_of_a_small_grid_come_up(self):
         """2 x 3 pieces have 54 arrangements in three colours (tests/published); 6 of them use only two."""
-        touching = Touching(6, neighbours(rows(2, 3)))
+        graph = ConflictGraph(6, neighbours(rows(2, 3)))
         seen = set()
         for parts in all_parts(6, 3):
             for seed in range(40):
                 try:
-                    seen.add(tuple(find_colours(touching, SEVERAL, np.array(parts), seed).tolist()))
+                    seen.add(tuple(numbered(graph, parts, seed).tolist()))
                 except CannotBe:
                     break
         assert len(seen) == 54 - 6
@@ -416,7 +426,7 @@ class TestInput:
     def test_no_pieces(self):
         empty = rows(1, 1, keep=[False])
         assert arrange(empty, stocked(1)) is empty
-        assert most_of_one(empty) == 0 and len(clashes(empty)) == 0
+        assert len(clashes(empty)) == 0
 
     def test_one_piece(self):
         assert list(arrange(rows(1, 1), {"red": 1}).pieces["colour"]) == ["red"]

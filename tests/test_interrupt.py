@@ -19,13 +19,13 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals are sent the
 # everything that asks a solver: a plan, both complete searches, a row's question, the cheapest packs
 SOLVING = f"""
 import numpy as np
-from mosaiclib.colour.solve import complete_search, greatest_apart
-from mosaiclib.colour.solve import Task, decide
-from mosaiclib.colour.graph import Touching
+from mosaiclib.colour.graph import ConflictGraph, Task
+from mosaiclib.colour.solve import alternate, independence_number, search
 from mosaiclib.job import Plan, buying_list, work_out
-ring = Touching(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]]))
-assert complete_search(ring, np.array([2, 2, 1]), 0)[0] and greatest_apart(ring) == 2
-assert decide(Task(ring.pairs, [None] * 5, [""] * 5, ["a", "b"], np.array([5, 5]), np.ones(5)), stocked=True, work=1) is False
+ring = ConflictGraph(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]]))
+assert search(Task.of(ring, dict(a=2, b=2, c=1)))[0] and independence_number(ring) == 2
+row = Task.of(ConflictGraph(2, np.array([[0, 1]])), dict(a=1, b=1))
+assert alternate(row, row.stock, np.random.default_rng(0))[1] == (1, 1)
 buying_list(work_out(Plan.load({str(EXAMPLE)!r})))
 """
 

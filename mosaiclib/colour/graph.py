@@ -1,8 +1,12 @@
-"""The conflict graph of touching pieces: components, their bipartite sides, and the ways in which colours cannot be arranged."""
+"""The conflict graph of touching pieces, what is to be coloured from which stock, and the three refusals.
 
-__all__ = ["CannotBe", "NotFound", "StockShort", "Touching", "read_stock", "targets"]
+A piece is a vertex and a pair that touches an edge; colours are proper where no edge joins two alike.
+"""
 
-from collections.abc import Mapping
+__all__ = ["TWELFTHS", "CannotBe", "ConflictGraph", "NotFound", "StockShort", "Task", "read_stock", "targets"]
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -14,22 +18,15 @@ from mosaiclib.errors import MosaicError, whole_number
 
 
 @dataclass(frozen=True, eq=False)
-class Touching:
-    """Pieces 0 to count - 1 and the pairs of them that touch.
-
-    Parameters
-    ----------
-    count : int
-        Number of pieces.
-    pairs : array of int, shape (m, 2)
-        Pairs i < j, sorted, each once.
+class ConflictGraph:
+    """Pieces 0 to count - 1 and the pairs of them that touch, shape (m, 2), each i < j, sorted, once.
 
     Examples
     --------
-    >>> row = Touching(3, np.array([[0, 1], [1, 2]]))
+    >>> row = ConflictGraph(3, np.array([[0, 1], [1, 2]]))
     >>> row.side.tolist(), row.odd.any().item()
     ([0, 1, 0], False)
-    >>> Touching(3, np.array([[0, 1], [0, 2], [1, 2]])).odd.tolist()
+    >>> ConflictGraph(3, np.array([[0, 1], [0, 2], [1, 2]])).odd.tolist()
     [True, True, True]
     """
 
@@ -42,28 +39,19 @@ class Touching:
         pairs = np.asarray(self.pairs, dtype=np.int32).reshape(-1, 2)
         return np.ascontiguousarray(pairs[:, 0]), np.ascontiguousarray(pairs[:, 1])
 
-    def islands(self, keep: np.ndarray | None = None) -> tuple[int, np.ndarray]:
-        """Return how many islands the kept pairs make, and the island of each piece, shape (n,)."""
-        first, second = self.ends
-        if keep is not None:
-            first, second = first[keep], second[keep]
+    def components(self, keep: np.ndarray) -> tuple[int, np.ndarray]:
+        """Return how many components the kept pairs make, and the component of each piece, shape (n,)."""
+        first, second = (end[keep] for end in self.ends)
         # the pairs are sorted by their first piece, so the sparse rows stand ready without sorting again
         rows = np.concatenate([[0], np.cumsum(np.bincount(first, minlength=self.count))]).astype(np.int32)
         links = csr_array((np.ones(len(second), np.float64), second, rows), shape=(self.count,) * 2)
         return connected_components(links, directed=False)
 
     @cached_property
-    def links(self) -> csr_array:
-        """Both directions of every pair as a sparse matrix of ones, shape (n, n)."""
-        first, second = self.ends
-        rows, columns = np.concatenate([first, second]), np.concatenate([second, first])
-        return csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
-
-    @cached_property
     def _sides(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Return (side, odd, island): pieces are doubled, each pair joins a piece to the other's double.
+        """Return (side, odd, component): pieces are doubled, each pair joins a piece to the other's double.
 
-        An odd ring is then just what hangs a piece together with its own double.
+        An odd cycle is then just what connects a piece with its own double.
         """
         first, second = self.ends
         n = self.count
@@ -77,31 +65,34 @@ class Touching:
 
     @property
     def side(self) -> np.ndarray:
-        """Side of each piece on its island, 0 or 1, shape (n,); means nothing where `odd`."""
+        """Bipartite side of each piece in its component, 0 or 1, shape (n,); means nothing where `odd`."""
         return self._sides[0]
 
     @property
     def odd(self) -> np.ndarray:
-        """Whether the island of each piece holds an odd ring, shape (n,)."""
+        """Whether the component of each piece holds an odd cycle, shape (n,)."""
         return self._sides[1]
 
     @cached_property
-    def island(self) -> np.ndarray:
-        """Island of each piece, numbered 0 upwards without gaps, shape (n,)."""
+    def component(self) -> np.ndarray:
+        """Component of each piece, numbered 0 upwards without gaps, shape (n,)."""
         return np.unique(self._sides[2], return_inverse=True)[1]
 
     @cached_property
-    def nearby(self) -> list[list[int]]:
+    def adjacent(self) -> list[list[int]]:
         """Neighbours of each piece as plain lists, for the searches that go piece by piece."""
-        flat, rows = self.links.indices.tolist(), self.links.indptr.tolist()
-        return [flat[rows[i] : rows[i + 1]] for i in range(self.count)]
-
-    def without(self, dropped: np.ndarray) -> "Touching":
-        """Return the pieces that are not dropped, numbered anew, with the pairs among them."""
-        number = np.cumsum(~dropped) - 1
         first, second = self.ends
-        kept = ~(dropped[first] | dropped[second])
-        return Touching(int((~dropped).sum()), number[np.stack([first[kept], second[kept]], axis=1)])
+        rows, columns = np.concatenate([first, second]), np.concatenate([second, first])
+        links = csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
+        flat, begins = links.indices.tolist(), links.indptr.tolist()
+        return [flat[begins[i] : begins[i + 1]] for i in range(self.count)]
+
+    def part(self, keep: np.ndarray) -> "ConflictGraph":
+        """Return the kept pieces, shape (n,) of bool, numbered anew, with the pairs among them."""
+        number = np.cumsum(keep) - 1
+        first, second = self.ends
+        both = keep[first] & keep[second]
+        return ConflictGraph(int(keep.sum()), number[np.stack([first[both], second[both]], axis=1)])
 
     def cliques(self) -> list[list[int]]:
         """Return sets of pieces that all touch each other, so that every pair lies in at least one.
@@ -109,7 +100,7 @@ class Touching:
         Three pieces at a staggered joint (or four at a crossing that counts) say more to a solver as
         one set than as three (or six) pairs.
         """
-        near = [set(row) for row in self.nearby]
+        near = [set(row) for row in self.adjacent]
         done: set[tuple[int, int]] = set()
         found = []
         for a, b in zip(*(end.tolist() for end in self.ends), strict=True):
@@ -124,28 +115,87 @@ class Touching:
         return found
 
 
+TWELFTHS = 12  # of a tile: halves, thirds and quarters are whole numbers of them
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """Pieces to be coloured from a stock; amounts count in units of a tile, or of its twelfth where pieces are cut.
+
+    `allowed` holds the colours that each piece may have, None for any; `rows` what a sentence calls the row of each
+    piece, empty where it is in none.
+    """
+
+    graph: ConflictGraph
+    names: list[str]
+    stock: np.ndarray
+    weights: np.ndarray
+    unit: int
+    allowed: Sequence[frozenset[str] | None]
+    rows: Sequence[str]
+
+    @classmethod
+    def of(
+        cls,
+        graph: ConflictGraph,
+        stock: Mapping[str, int],
+        allowed: Sequence[frozenset[str] | None] | None = None,
+        tiles: np.ndarray | None = None,
+        rows: Sequence[str] | None = None,
+    ) -> "Task":
+        """Return the task of a graph with its stock [tiles], allowed colours, and share of a tile that each piece takes."""
+        names, amounts = read_stock(stock)
+        only = [None] * graph.count if allowed is None else allowed
+        share = np.ones(graph.count) if tiles is None else np.asarray(tiles)
+        unit = 1 if (share == 1).all() else TWELFTHS
+        called = [_unnamed(one) for one in only] if rows is None else rows
+        task = cls(graph, names, amounts * unit, np.round(share * unit).astype(int), unit, only, called)
+        for piece in np.flatnonzero(~task.may.any(axis=1))[:1]:
+            words = (
+                f"There is no tile in any of the colours chosen for {called[piece]}: {', '.join(sorted(only[piece]))}."
+            )
+            raise CannotBe(words, "counts")
+        if task.stock.sum() < task.weights.sum():
+            need = math.ceil(task.weights.sum() / unit)
+            raise StockShort(graph.count, int(amounts.sum()), need=None if unit == 1 else need)
+        return task
+
+    @cached_property
+    def may(self) -> np.ndarray:
+        """Whether each piece may have each colour, shape (n, q)."""
+        rows = {one: [one is None or name in one for name in self.names] for one in set(self.allowed)}
+        return np.array([rows[one] for one in self.allowed], bool).reshape(-1, len(self.names))
+
+    @cached_property
+    def free(self) -> bool:
+        """Whether any piece may have any colour."""
+        return bool(self.may.all())
+
+    @property
+    def tiles(self) -> list[int]:
+        """Whole tiles of each colour in stock."""
+        return (self.stock // self.unit).tolist()
+
+    def colours_of(self, pieces: np.ndarray) -> list[str]:
+        """Return the colours in stock that some of these pieces may have."""
+        return [name for name, may in zip(self.names, self.may[pieces].any(axis=0), strict=True) if may]
+
+    def part(self, keep: np.ndarray) -> "Task":
+        """Return the task of the kept pieces alone, shape (n,) of bool."""
+        kept = np.flatnonzero(keep)
+        allowed, rows = [self.allowed[i] for i in kept], [self.rows[i] for i in kept]
+        return Task(self.graph.part(keep), self.names, self.stock, self.weights[keep], self.unit, allowed, rows)
+
+
+def _unnamed(only: Iterable[str] | None) -> str:
+    return "" if only is None else f"what may only be {' or '.join(sorted(only))}"
+
+
 LIVELY = 0.8  # part of the most of one colour that is asked for while other colours are in stock
 
 
 def read_stock(stock: object) -> tuple[list[str], np.ndarray]:
-    """Return the colours in stock and how many of each, or say what is wrong with them.
-
-    Parameters
-    ----------
-    stock : mapping of str to int
-        Tiles of each colour; colours with 0 are left out.
-
-    Returns
-    -------
-    names : list of str
-        Colours of which there are any, in the order given.
-    amounts : array of int, shape (q,)
-        Tiles of each.
-
-    Raises
-    ------
-    MosaicError
-        If it is no mapping, holds nothing, or a name or number cannot be used.
+    """Return the colours of which there are any, in the order given, and the tiles of each, shape (q,).
 
     Examples
     --------
@@ -169,24 +219,12 @@ def read_stock(stock: object) -> tuple[list[str], np.ndarray]:
     return list(kept), np.array(list(kept.values()), dtype=np.int64)
 
 
-def targets(pieces: int, stock: np.ndarray, room: int) -> np.ndarray:
-    """Share the pieces among the colours in proportion to the stock, short of turning regular.
+def targets(pieces: int, stock: np.ndarray, most: int) -> np.ndarray:
+    """Share the pieces among the colours in proportion to the stock, short of turning regular; shape (q,).
 
-    share = left x stock / (stock of the colours below their cap), cap = 0.8 room while the others suffice
+    share = left x stock / (stock of the colours below their cap), cap = 0.8 most while the others suffice
 
-    Parameters
-    ----------
-    pieces : int
-        Number of pieces.
-    stock : array of int, shape (q,)
-        Tiles of each colour, together at least as many.
-    room : int
-        A number of pieces that surely can be of one colour.
-
-    Returns
-    -------
-    array of int, shape (q,)
-        Pieces of each colour, none over its stock, together all pieces.
+    The stock holds together at least as many as the pieces; `most` is a number that surely can be of one colour.
 
     Examples
     --------
@@ -195,8 +233,8 @@ def targets(pieces: int, stock: np.ndarray, room: int) -> np.ndarray:
     >>> targets(25, np.array([900, 50, 50]), 13).tolist(), targets(25, np.array([900, 6, 6]), 13).tolist()
     ([10, 8, 7], [13, 6, 6])
     """
-    hard = np.minimum(stock, room)
-    soft = np.minimum(stock, max(int(LIVELY * room), 1))
+    hard = np.minimum(stock, most)
+    soft = np.minimum(stock, max(int(LIVELY * most), 1))
     steps = [soft, hard, stock]
     low, high = next((a, b) for a, b in zip([soft, *steps], steps, strict=False) if b.sum() >= pieces)
     missing = pieces - low.sum()
@@ -223,21 +261,7 @@ def _whole(share: np.ndarray, cap: np.ndarray, pieces: int) -> np.ndarray:
 
 
 class StockShort(MosaicError):
-    """There are fewer tiles than pieces, whatever the arrangement.
-
-    Parameters
-    ----------
-    pieces : int
-        Pieces in the layout.
-    stock : int
-        Tiles in hand, all colours together.
-    need : int, optional
-        Tiles that the pieces take, where some are parts of a tile; as many as pieces if left out.
-
-    Attributes
-    ----------
-    short : int
-        How many tiles are missing.
+    """There are fewer tiles than the pieces take, whatever the arrangement; `short` is how many are missing.
 
     Examples
     --------
@@ -257,25 +281,10 @@ class StockShort(MosaicError):
 class CannotBe(MosaicError):
     """No arrangement exists, and that is proven.
 
-    Parameters
-    ----------
-    message : str
-        The sentence for the learner.
-    reason : str
-        "one colour" (one colour has more tiles than the layout can take), "odd ring" (two colours on
-        pieces that close an odd ring), "too few colours" or "counts" (these numbers do not fit).
-    most : int, optional
-        The most pieces of one colour that the layout can take, where that is the reason.
-    missing : int, optional
-        How many pieces that leaves without a colour, where that is the reason.
-    nearest : tuple of int, optional
-        Numbers of tiles that would do: of two alternating colours the nearest, in the order of the
-        stock; of a forced pattern the only ones, the largest first.
-
-    Examples
-    --------
-    >>> CannotBe("Two colours cannot alternate round an odd ring.", "odd ring").reason
-    'odd ring'
+    `reason` is "one colour" (of one there are more tiles than the layout can take: at most `most`, which leaves
+    `missing` pieces without), "odd cycle" (two colours cannot alternate), "too few colours" or "counts" (these numbers
+    do not fit). `nearest` are numbers that would do: of two alternating colours the nearest, in the order of the
+    stock; of a forced pattern the only ones, the largest first.
     """
 
     def __init__(
@@ -294,24 +303,10 @@ class CannotBe(MosaicError):
 class NotFound(MosaicError):
     """A stated search ended without an answer; that proves nothing.
 
-    Parameters
-    ----------
-    message : str
-        The sentence for the learner.
-    pieces : int
-        Pieces in the layout.
-    starts, rounds : int
-        First colourings tried, and rounds of exchanging colours made on them.
-    work : float
-        Limit of the complete search in the solver's own deterministic units (about a second each);
-        0 where the layout was too large for it.
-
-    Examples
-    --------
-    >>> NotFound("Nothing found.", 25, starts=3, rounds=150, work=0.0).starts
-    3
+    `starts` first arrangements were led through `rounds` rounds of exchanges; `work` limited the complete search in
+    the solver's own deterministic units (about a second each), 0 where the layout was too large for it.
     """
 
-    def __init__(self, message: str, pieces: int, *, starts: int, rounds: int, work: float) -> None:
+    def __init__(self, message: str, pieces: int, *, starts: int = 0, rounds: int = 0, work: float = 0.0) -> None:
         super().__init__(message)
         self.pieces, self.starts, self.rounds, self.work = pieces, starts, rounds, work

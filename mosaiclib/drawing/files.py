@@ -18,19 +18,7 @@ from mosaiclib.files import safe_name, write_whole
 def write_pdf(pages: Sequence[Drawing], target: str | os.PathLike | BinaryIO) -> None:
     """Write sheets into one PDF, each page exactly as large as its drawing, print scaling off in the file.
 
-    The same sheets give the same bytes.
-
-    Parameters
-    ----------
-    pages : sequence of Drawing
-        The sheets, as from `sheets.pages`.
-    target : path or binary file
-        Where to; a path is replaced only when the new file is complete.
-
-    Raises
-    ------
-    MosaicError
-        If there are no pages, or the folder is missing or cannot be written.
+    The target is a path or a binary file; the same sheets give the same bytes.
 
     Examples
     --------
@@ -49,26 +37,7 @@ def write_pdf(pages: Sequence[Drawing], target: str | os.PathLike | BinaryIO) ->
 
 
 def write_svg(pages: Sequence[Drawing], folder: str | os.PathLike, stem: str) -> list[Path]:
-    """Write each sheet as an SVG at true scale.
-
-    Parameters
-    ----------
-    pages : sequence of Drawing
-        The sheets.
-    folder : path
-        An existing folder.
-    stem : str
-        Beginning of the files' names; signs that a file name may not have everywhere are replaced.
-
-    Returns
-    -------
-    list of Path
-        The files, in the order of the pages.
-
-    Raises
-    ------
-    MosaicError
-        If there are no pages, or the folder is missing or cannot be written.
+    """Write each sheet as an SVG at true scale into a folder that is there, numbered behind the stem; return the files.
 
     Examples
     --------

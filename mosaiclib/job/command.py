@@ -11,9 +11,9 @@ import pandas as pd
 
 from mosaiclib.drawing import write_pdf, write_svg
 from mosaiclib.errors import instance
-from mosaiclib.files import WRITTEN, file_set, folder_named, list_bytes, name_key, safe_name
+from mosaiclib.files import WRITTEN, file_set, list_bytes, name_key, path_named, safe_name
 from mosaiclib.filler import batches, wipe_minutes
-from mosaiclib.job.lists import buying_list, colour_counts, cut_list
+from mosaiclib.job.lists import buying_list, cut_list
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets, write_batch_card
@@ -21,51 +21,18 @@ from mosaiclib.job.work import Worked, work_out
 
 
 def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
-    """Read a plan file and write its tables and sheets into a folder.
+    """Read a plan file and write its tables and sheets into a folder, which is made if it does not exist; return the files.
 
-    Parameters
-    ----------
-    file : path
-        The plan file; it is only read.
-    out : path
-        The folder; made if it does not exist. What an earlier plan wrote there is replaced.
-
-    Returns
-    -------
-    list of Path
-        What was written.
-
-    Raises
-    ------
-    MosaicError
-        If the plan cannot be used, or the folder cannot be written or holds files of somebody else.
+    What an earlier plan wrote there is replaced; a folder that holds files of somebody else is refused.
     """
-    folder = folder_named(out)  # said before the long work, not after it
+    folder = path_named(out, "folder")  # said before the long work, not after it
     read = Plan.load(file)
     not_too_many_sheets(read)
     return write(work_out(read), folder)
 
 
 def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
-    """Write the tables and sheets of a plan worked out.
-
-    Parameters
-    ----------
-    worked : Worked
-        The plan worked out.
-    out : path
-        The folder; made if it does not exist.
-
-    Returns
-    -------
-    list of Path
-        What was written, in the order of the plan.
-
-    Raises
-    ------
-    MosaicError
-        If the folder cannot be written or holds files of somebody else; nothing is changed then.
-    """
+    """Write the tables and sheets of a plan worked out into a folder; return the files in the order of the plan."""
     instance(worked, Worked, "plan")
     with file_set(out) as made:
         names = [path.name for path in (*_tables(worked, made), *_sheets(worked, made))]
@@ -78,7 +45,7 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     joined = pd.concat(cuts, ignore_index=True)
     tables = {
         "cut_list": joined[["piece", *joined.columns.drop("piece")]],
-        "colours": colour_counts(worked),
+        "colours": worked.colours,
         "buying_list": buying_list(worked),
         "overview": overview(worked),
     }

@@ -1,4 +1,4 @@
-"""A plan worked out, told line by line: for the page and for the written overview alike."""
+"""A plan worked out, told line by line: for the page and for the written overview alike; lengths stay quantities."""
 
 __all__ = [
     "adhesive_lines",
@@ -14,7 +14,7 @@ __all__ = [
 
 import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 import pandas as pd
@@ -25,24 +25,16 @@ from mosaiclib.adhesive.cure import Wait
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
-from mosaiclib.job.bands import Unlaid
-from mosaiclib.job.work import Worked, WorkedPiece
+from mosaiclib.job.work import Unlaid, Worked, WorkedPiece
 from mosaiclib.report import Row, words_of
-from mosaiclib.units import told
+from mosaiclib.units import mm, text, told
+from mosaiclib.words import Length, Text
 
 
 def overview(worked: Worked) -> pd.DataFrame:
     """Return what a plan comes to, besides its lists: grids and joints, adhesive, filler with all its parts, remarks.
 
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    DataFrame
-        Columns what, how_much and remark, in words, lengths in the plan's unit.
+    Columns what, how_much and remark, in words, lengths in the plan's unit.
 
     Examples
     --------
@@ -55,57 +47,51 @@ def overview(worked: Worked) -> pd.DataFrame:
     plan = instance(worked, Worked, "plan").plan
     rows = [*face_lines(worked), *unlaid_lines(worked), *material_lines(worked), *adhesive_lines(worked)]
     rows += note_lines(worked)
-    lines = [(row.label, words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
+    lines = [(told(row.label, plan.unit), words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
     return pd.DataFrame(lines, columns=["what", "how_much", "remark"])
 
 
 def face_lines(worked: Worked) -> list[Row]:
-    """Tell the size, grid, joint and clear edge of every face.
-
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    list of Row
-        One a face, lengths [mm] in words.
-    """
+    """Tell the size, grid, joint and clear edge of every face."""
     return [_face(piece, face) for piece in worked.pieces for face in piece.glass.faces]
 
 
 def unlaid_lines(worked: Worked) -> list[Row]:
     """Tell what could not be laid as asked: places left open, stretches bent too tightly, joints off their limits.
 
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    list of Row
-        For each band, with lengths along its drawn line [mm] in words; none where all is as asked.
+    For each band, with lengths along its drawn line; and every rule that a layout breaks. None where all is as asked.
     """
-    return [row for piece in worked.pieces for one in piece.unlaid for row in _unlaid(piece, one)]
+    rows = [row for piece in worked.pieces for one in piece.unlaid for row in _unlaid(piece, one)]
+    broken = [piece for piece in worked.pieces if piece.broken]
+    return rows + [Row(f"{one.name}: rules broken", len(one.broken), "", _joined(one.broken, " ")) for one in broken]
+
+
+def _joined(parts: Iterable[object], between: str) -> Text:
+    """Return sentences as one, so that their lengths stay quantities."""
+    return text(*[each for part in parts for each in (between, part)][1:])
 
 
 def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
     name, layout = _called(piece, one.face), piece.layout
     if one.gaps:
         reasons = Counter(gap.why for gap in one.gaps).most_common()
-        words = "; ".join(f"{count}: {why}" for why, count in reasons) if len(reasons) > 1 else reasons[0][0]
-        yield Row(f"{name}: left open", len(one.gaps), f"place{'s' * (len(one.gaps) > 1)}", words)
+        words = [text(f"{count}: ", why) for why, count in reasons] if len(reasons) > 1 else [reasons[0][0]]
+        yield Row(f"{name}: left open", len(one.gaps), f"place{'s' * (len(one.gaps) > 1)}", _joined(words, "; "))
     for row in sorted({row for row, _ in one.stretches}):
         mine = [span for number, span in one.stretches if number == row]
-        words = "; ".join(f"{span.zone} from {span.begin:.0f} to {span.end:.0f} mm along the line" for span in mine)
-        words += ": bent too tightly for wedges; take smaller pieces or a gentler line, or leave it to the hand"
-        yield Row(f"{name}: row {row}", round(sum(span.end - span.begin for span in mine)), "mm not as asked", words)
+        where = _joined(
+            (text(f"{s.zone} from ", mm(round(s.begin), round(s.end)), " along the line") for s in mine), "; "
+        )
+        words = text(
+            where, ": bent too tightly for wedges; take smaller pieces or a gentler line, or leave it to the hand"
+        )
+        length = mm(round(sum(span.end - span.begin for span in mine)))
+        yield Row(f"{name}: row {row}", text(length, " not as asked"), "", words)
     if one.share_within < 1 - 1e-9:
         # rounded down, so that it never says all
-        share, limits = math.floor(1000 * one.share_within) / 10, f"{layout.joint_min:g} to {layout.joint_max:g} mm"
-        yield Row(f"{name}: joints within limits", share, "%", f"of all joint length is {limits}")
+        share = math.floor(1000 * one.share_within) / 10
+        words = text("of all joint length is ", mm(layout.joint_min, layout.joint_max))
+        yield Row(f"{name}: joints within limits", share, "%", words)
 
 
 def _called(piece: WorkedPiece, face: str) -> str:
@@ -115,42 +101,31 @@ def _called(piece: WorkedPiece, face: str) -> str:
 def _face(piece: WorkedPiece, face: Face) -> Row:
     mine = (piece.layout.pieces["face"] == face.name).to_numpy()
     name = _called(piece, face.name)
-    size = f"face {face.width:g} x {face.height:g} mm"
+    size = text("face ", mm(face.width, face.height, between=" x "))
     rows = mine & (piece.layout.pieces["band"] == "rows").to_numpy()
     if rows.any():
         kinds = piece.layout.pieces.loc[rows, "kind"].value_counts()
         counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
         count = f"{int(rows.sum())} pieces in rows, {int((mine & ~rows).sum())} in the field"
-        return Row(name, count, "", f"{size}; the rows: {counted}")
+        return Row(name, count, "", text(size, f"; the rows: {counted}"))
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
     across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
-    left, low = bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y
-    edges = f"clear edge {max(left, 0):.2f} mm at the sides, {max(low, 0):.2f} mm at top and foot"
-    words = f"{size}; joint {across} across, {down} down; {edges}"
+    left, low = (mm(max(edge, 0)) for edge in (bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y))
+    edges = text("clear edge ", left, " at the sides, ", low, " at top and foot")
+    words = text(size, "; joint ", across, " across, ", down, " down; ", edges)
     return Row(name, f"{table['place'].max()} x {table['row'].max()}", "tiles", words)
 
 
-def _spacing(begin: np.ndarray, end: np.ndarray) -> str:
+def _spacing(begin: np.ndarray, end: np.ndarray) -> Length | str:
     """Return the joint between the first two lines of a grid."""
     starts, ends = np.unique(begin.round(6)), np.unique(end.round(6))
-    return f"{starts[1] - ends[0]:.2f} mm" if len(starts) > 1 else "none"
+    return mm(starts[1] - ends[0]) if len(starts) > 1 else "none"
 
 
 def material_lines(worked: Worked) -> list[Row]:
-    """Tell the adhesive, the filler and all that the filler is mixed from.
-
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    list of Row
-        Adhesive [mL], and each ingredient [g or mL].
-    """
+    """Tell the adhesive [mL], the filler and all that it is mixed from [g or mL]."""
     made, glue = worked.filler, worked.plan.adhesive
-    bed = f"{glue.bed:g} mm bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost"
+    bed = text(mm(glue.bed), f" bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost")
     return [
         Row("Adhesive", round(worked.adhesive), "mL", bed),
         Row("Filler", made.kind, "", _placing(made)),
@@ -175,18 +150,7 @@ STEP_WORDS = {
 
 
 def adhesive_lines(worked: Worked) -> list[Row]:
-    """Tell whether the adhesive suits the piece and how long each step waits for it.
-
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    list of Row
-        The verdict with its reasons, and the waits in words.
-    """
+    """Tell whether the adhesive suits the piece, with reasons, and how long each step waits for it."""
     glue = worked.plan.adhesive
     table = choose(
         worked.plan.tile.clarity,
@@ -203,18 +167,7 @@ def adhesive_lines(worked: Worked) -> list[Row]:
 
 
 def plan_waits(worked: Worked) -> dict[str, Wait]:
-    """Return how long each step waits for the slowest piece of a plan.
-
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    dict of str to Wait
-        Times for turn, fill, handle and wash [h].
-    """
+    """Return how long turn, fill, handle and wash wait for the slowest piece of a plan [h]."""
     glue, tile = worked.plan.adhesive, worked.plan.tile
     shapes = np.concatenate([piece.layout.shapes for piece in worked.pieces])
     # equal pieces cure alike: one of each size is enough
@@ -227,17 +180,7 @@ def plan_waits(worked: Worked) -> dict[str, Wait]:
 
 
 def wait_words(found: Wait) -> str:
-    """Tell the band of a wait, and what practice holds it to.
-
-    Parameters
-    ----------
-    found : Wait
-        The wait [h].
-
-    Returns
-    -------
-    str
-        Band, floor, and what the model alone says where the floor decides.
+    """Tell the band of a wait [h], what practice holds it to, and what the model alone says where practice decides.
 
     Examples
     --------
@@ -253,17 +196,7 @@ def wait_words(found: Wait) -> str:
 
 
 def duration(hours: float) -> str:
-    """Write a time for a person.
-
-    Parameters
-    ----------
-    hours : float
-        Time, 0 or more [h].
-
-    Returns
-    -------
-    str
-        In minutes, hours or days.
+    """Write a time of 0 or more [h] for a person, in minutes, hours or days.
 
     Examples
     --------
@@ -278,16 +211,5 @@ def duration(hours: float) -> str:
 
 
 def note_lines(worked: Worked) -> list[Row]:
-    """Tell what the maker should know.
-
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Returns
-    -------
-    list of Row
-        One a note, lengths [mm] in words.
-    """
+    """Tell what the maker should know."""
     return [Row("Mind", "", "", note) for note in worked.notes]

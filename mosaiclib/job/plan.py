@@ -1,14 +1,19 @@
-"""The plan file: what a maker measured and chose, checked, saved and loaded without loss."""
+"""The plan file: what a maker measured and chose, checked, saved and loaded without loss.
+
+Types are strict, and nothing unknown is let through in silence.
+"""
 
 __all__ = [
     "VERSION",
     "AdhesivePart",
+    "BandPart",
     "Colour",
     "ColourPart",
     "FillerPart",
     "JointPart",
     "PanePart",
     "Plan",
+    "RowPart",
     "SparePart",
     "TilePart",
     "VesselPart",
@@ -20,16 +25,100 @@ import stat
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError, model_validator
+import numpy as np
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from mosaiclib import reference
 from mosaiclib.adhesive import families
+from mosaiclib.adhesive.choose import CLARITIES, PLACES
+from mosaiclib.drawing import PAPERS
 from mosaiclib.errors import MosaicError, brief, plain
-from mosaiclib.files import write_whole
+from mosaiclib.files import path_named, write_whole
 from mosaiclib.filler import KINDS
-from mosaiclib.glass import FourSided, Pane
-from mosaiclib.job.bands import BandPart
-from mosaiclib.job.strict import Count, Length, Margin, Name, Part, Text
-from mosaiclib.layout import Tile
+from mosaiclib.filler.kinds import MOST_POLYMER
+from mosaiclib.glass import CORNERS, Face, FourSided, Pane
+from mosaiclib.layout import EDGE_RULES, FRACTIONS, Guide, Tile
+from mosaiclib.units import UNITS
+
+TOUCHED = ("nothing", "food or drink", "candle heat")
+
+
+def _whole_signs(words: str) -> str:
+    """Refuse half of a two-part sign (a lone surrogate), which no file can hold."""
+    if any("\ud800" <= sign <= "\udfff" for sign in words):
+        raise ValueError("a text holds a broken sign; type it again")
+    return words
+
+
+def _named(words: str) -> str:
+    """Refuse a name of nothing but spaces."""
+    if not words.strip():
+        raise ValueError("a name is empty; give it at least one letter")
+    return words
+
+
+Text = Annotated[str, AfterValidator(_whole_signs)]
+Length = Annotated[float, Field(gt=0, le=100_000)]
+Margin = Annotated[float, Field(ge=0, le=100_000)]
+Place = Annotated[float, Field(ge=-10_000, le=10_000)]
+Name = Annotated[Text, Field(min_length=1, max_length=80), AfterValidator(_named)]
+Count = Annotated[int, Field(ge=0, le=10_000_000)]
+
+
+def _usual(name: str) -> Any:
+    """Return a field's default from the table of allowances, read when it is wanted, as prices are."""
+    return Field(default_factory=lambda: reference.value("allowances", name).number)
+
+
+class Part(BaseModel):
+    """A part of a plan file: numbers must be numbers, and nothing unknown is let through in silence."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+
+class RowPart(Part):
+    """One row of a band: what its tiles are cut to, and the colours it may have; any if none are named."""
+
+    fraction: Literal[FRACTIONS] = "quarter"
+    turned: bool = False
+    colours: list[Name] = Field(default=[], max_length=40)
+
+
+class BandPart(Part):
+    """A drawn line on a face and the rows along it.
+
+    Points are [across, up] from the face's lower left corner, seen from the front, or from behind where it was
+    drawn looking through the glass [mm]; rows are listed left to right of travel, as drawn.
+    """
+
+    face: Name
+    points: list[Annotated[list[Place], Field(min_length=2, max_length=2)]] = Field(min_length=2, max_length=60)
+    closed: bool = False
+    corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
+    rows: list[RowPart] = Field(min_length=1, max_length=12)
+    behind: bool = False
+
+    @model_validator(mode="after")
+    def _there(self) -> "BandPart":
+        if any(corner >= len(self.points) for corner in self.corners):
+            raise ValueError("a corner of the drawn line is counted past its last point")
+        return self
+
+    @property
+    def front_rows(self) -> list[RowPart]:
+        """The rows left to right of travel as seen from the front; mirroring swaps the sides."""
+        return self.rows[::-1] if self.behind else list(self.rows)
+
+    def listed(self, row: int) -> int:
+        """Return the number that the plan lists a row under, from its number seen from the front."""
+        return len(self.rows) + 1 - row if self.behind else row
+
+    def guide(self, face: Face) -> Guide:
+        """Return the line on the strip, seen from the front [mm]."""
+        points = np.array(self.points, dtype=float)
+        if self.behind:
+            points[:, 0] = face.width - points[:, 0]
+        return Guide(points + np.array([face.x, face.y]), closed=self.closed, corners=self.corners)
 
 
 class PanePart(Part):
@@ -60,7 +149,7 @@ class VesselPart(Part):
     rim_margin: Margin = 0.0
     base_margin: Margin = 0.0
     inner_radius: Margin = 0.0
-    corner: Literal["open", "front laps", "each laps the next"] = "open"
+    corner: Literal[CORNERS] = "open"
     bands: list[BandPart] = Field(default=[], max_length=4)
 
     def glass(self, tile: Tile, bed: float, joint: float) -> FourSided:
@@ -96,7 +185,7 @@ class TilePart(Part):
     side: Annotated[float, Field(ge=3, le=300)]
     thickness: Annotated[float, Field(gt=0, le=50)]
     back_side: Annotated[float, Field(gt=0, le=300)] | None = None
-    clarity: Literal["opaque", "translucent", "transparent"] = "transparent"
+    clarity: Literal[CLARITIES] = "transparent"
     pack: Annotated[int, Field(ge=1, le=100_000)] = 25
     colours: list[Colour] = Field(min_length=1, max_length=40)
 
@@ -121,7 +210,7 @@ class JointPart(Part):
     wanted: Margin
     least: Margin
     greatest: Margin
-    edge: Literal["flush", "equal", "joint", "cut"] = "equal"
+    edge: Literal[*EDGE_RULES, "cut"] = "equal"
 
     @model_validator(mode="after")
     def _in_order(self) -> "JointPart":
@@ -144,13 +233,13 @@ class AdhesivePart(Part):
     """
 
     family: Name = "neutral-cure silicone"
-    place: Literal["dry shelf", "kitchen", "bathroom", "outdoors", "holds water"] = "dry shelf"
-    touched: Literal["nothing", "food or drink", "candle heat"] = "nothing"
+    place: Literal[PLACES] = "dry shelf"
+    touched: Literal[TOUCHED] = "nothing"
     temperature: Annotated[float, Field(ge=5, le=40)] = 23.0
     humidity: Annotated[float, Field(gt=0, le=1)] = 0.5
     bed: Annotated[float, Field(gt=0, le=20)] = 0.8
     coverage: Annotated[float, Field(gt=0, le=1)] = 1.0
-    waste: Annotated[float, Field(ge=0, le=2)] = 0.15
+    waste: Annotated[float, Field(ge=0, le=2)] = _usual("adhesive lost")
 
     @model_validator(mode="after")
     def _known(self) -> "AdhesivePart":
@@ -165,17 +254,19 @@ class FillerPart(Part):
     """Kind of filler with its polymer over cement, width of the sloping bead along rim, base and edges [mm], share lost."""
 
     family: Literal[KINDS] = "cement grout with latex"
-    polymer: Annotated[float, Field(ge=0, le=0.3)] = 0.10
-
+    polymer: Annotated[float, Field(ge=0, le=MOST_POLYMER)] = 0.10
     bead: Annotated[float, Field(ge=0, le=50)] = 0.0
-    waste: Annotated[float, Field(ge=0, le=2)] = 0.15
+    waste: Annotated[float, Field(ge=0, le=2)] = _usual("filler lost")
+
+
+SURE = 0.95  # how sure to be of having enough tiles; assumed
 
 
 class SparePart(Part):
     """Chance that a tile breaks or is spoilt, and how sure one wants to be of having enough."""
 
-    break_chance: Annotated[float, Field(ge=0, le=0.9)] = 0.03
-    confidence: Annotated[float, Field(ge=0.5, le=0.9999)] = 0.95
+    break_chance: Annotated[float, Field(ge=0, le=0.9)] = _usual("whole tiles spoilt")
+    confidence: Annotated[float, Field(ge=0.5, le=0.9999)] = SURE
 
 
 VERSION = 1
@@ -184,11 +275,6 @@ LARGEST_FILE = 10_000_000  # bytes; a plan is a few thousand
 
 class Plan(Part):
     """A whole plan: one or more pieces of glass covered from one stock of tiles.
-
-    Raises
-    ------
-    MosaicError
-        From `load` and `made`, if anything is missing, unknown or out of range.
 
     Examples
     --------
@@ -200,9 +286,9 @@ class Plan(Part):
     version: Literal[1] = VERSION
     name: Name
     note: Annotated[Text, Field(max_length=2000)] = ""
-    unit: Literal["mm", "in"] = "mm"
+    unit: Literal[UNITS] = "mm"
     currency: Annotated[Text, Field(max_length=20)] = ""
-    paper: Literal["A4", "Letter"] = "A4"
+    paper: Literal[tuple(PAPERS)] = "A4"
     glass: list[Annotated[PanePart | VesselPart, Field(discriminator="kind")]] = Field(min_length=1, max_length=12)
     tile: TilePart
     joint: JointPart
@@ -222,23 +308,7 @@ class Plan(Part):
 
     @classmethod
     def made(cls, **parts: Any) -> "Plan":
-        """Make a plan from its parts, with a sentence where one is wrong.
-
-        Parameters
-        ----------
-        **parts
-            Fields of a plan.
-
-        Returns
-        -------
-        Plan
-            The checked plan.
-
-        Raises
-        ------
-        MosaicError
-            If a part is missing, unknown or out of range.
-        """
+        """Make a plan from its parts, with a sentence where one is wrong."""
         try:
             return cls.model_validate(parts)
         except ValidationError as wrong:
@@ -246,24 +316,8 @@ class Plan(Part):
 
     @classmethod
     def load(cls, path: str | os.PathLike) -> "Plan":
-        """Read a plan file; the file is never changed.
-
-        Parameters
-        ----------
-        path : path
-            The file.
-
-        Returns
-        -------
-        Plan
-            The checked plan.
-
-        Raises
-        ------
-        MosaicError
-            If there is no such file, or it is no plan that this version can read.
-        """
-        file = _path(path)
+        """Read a plan file; the file is never changed."""
+        file = path_named(path, "file")
         found = _read_json(file)
         version = found.get("version") if isinstance(found, dict) else None
         if not isinstance(found, dict) or not isinstance(version, int) or isinstance(version, bool):
@@ -271,8 +325,7 @@ class Plan(Part):
         if version > VERSION:
             raise MosaicError(
                 f"{plain(file.name)} was saved by a newer workbook (plan version {version}; this one reads "
-                f"{VERSION}). "
-                "Bring this workbook up to date and try again."
+                f"{VERSION}). Bring this workbook up to date and try again."
             )
         try:
             return cls.model_validate(found)
@@ -284,42 +337,13 @@ class Plan(Part):
         return json.dumps(self.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n"
 
     def save(self, path: str | os.PathLike) -> Path:
-        """Write the plan's file whole or not at all.
-
-        Parameters
-        ----------
-        path : path
-            The file; replaced if it is there (a page saves through `job.shelf`, which keeps what was there).
-
-        Returns
-        -------
-        Path
-            The file.
-
-        Raises
-        ------
-        MosaicError
-            If it cannot be written; what was there before stays as it was.
-        """
-        file = _path(path)
+        """Write the plan's file whole or not at all, over what is there (`job.shelf` keeps what a page would lose)."""
+        file = path_named(path, "file")
         try:
             write_whole(file, self.text().encode("utf-8"))
         except OSError as wrong:
             raise MosaicError(f"The plan cannot be saved as {plain(file.name)}: {wrong.strerror or wrong}.") from None
         return file
-
-
-def _path(path: str | os.PathLike) -> Path:
-    """Return a path, or say in a sentence that it is none."""
-    try:
-        file = Path(path)
-        os.fsencode(file)
-    except (TypeError, UnicodeEncodeError):
-        file = None
-    if file is None or not file.name or "\0" in str(file):
-        shown = str(path) if isinstance(path, os.PathLike) else path
-        raise MosaicError(f"{brief(shown)} is not the name of a file.")
-    return file
 
 
 def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:
@@ -331,11 +355,10 @@ def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:
             raise ValueError(f"{part.name} has no face {brief(face)}; choose one of: {', '.join(faces)}")
         if used.count(face) > 1:
             raise ValueError(f"the {face} of {part.name} has two bands; one is all that a face can carry")
-    for band in part.bands:
-        for row in band.rows:
-            for name in row.colours:
-                if name not in colours:
-                    raise ValueError(f"the row colour {brief(name)} is not in the list of colours")
+    asked = (name for band in part.bands for row in band.rows for name in row.colours)
+    unknown = next((name for name in asked if name not in colours), None)
+    if unknown:
+        raise ValueError(f"the row colour {brief(unknown)} is not in the list of colours")
 
 
 def _read_json(file: Path) -> Any:
@@ -428,9 +451,5 @@ def _first_sentence(wrong: ValidationError) -> str:
 
 def _counted(*, actual_length: int | None = None, min_length: int = 0, max_length: int = 0, **_: Any) -> str:
     """Say that a list is too short or too long."""
-    found = "more" if actual_length is None else f"{actual_length}"
-    return (
-        f"must list at most {max_length}, not {found}"
-        if max_length
-        else f"must list at least {min_length}, not {found}"
-    )
+    found = "more" if actual_length is None else actual_length
+    return f"must list at {f'most {max_length}' if max_length else f'least {min_length}'}, not {found}"

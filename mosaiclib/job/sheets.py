@@ -31,6 +31,7 @@ from mosaiclib.glass import Face, FourSided, Pane
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
+from mosaiclib.units import mm
 
 OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside guide, which is narrower"
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
@@ -44,15 +45,7 @@ PRINT = "Print at 100 %, never 'fit to page'; measure the bar before you cut."
 
 @dataclass(frozen=True)
 class PieceSheets:
-    """The sheets of one face.
-
-    Parameters
-    ----------
-    piece, face : str
-        Names of the piece of glass and of its face.
-    template, dry_lay, inside : tuple of Drawing
-        Pages of the template, of the dry-lay sheet and, for a vessel, of the guide for the inside.
-    """
+    """The pages of one face of a piece of glass: template, dry-lay sheet and, for a vessel, the guide for its inside."""
 
     piece: str
     face: str
@@ -67,43 +60,21 @@ class PieceSheets:
 
 
 def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
-    """Yield the sheets of every face of a plan.
-
-    Parameters
-    ----------
-    worked : Worked
-        A plan worked out.
-
-    Yields
-    ------
-    PieceSheets
-        One a face, in the order of the plan.
-    """
+    """Yield the sheets of every face of a plan, in its order."""
     for piece in worked.pieces:
         for face in piece.glass.faces:
             yield _sheets(piece, face, worked.plan.paper, worked.plan.unit)
 
 
 def not_too_many_sheets(plan: Plan) -> None:
-    """Refuse a plan whose faces take more sheets than anyone prints, before any work is done for it.
-
-    Parameters
-    ----------
-    plan : Plan
-        A checked plan.
-
-    Raises
-    ------
-    MosaicError
-        If the sheets of a face are too many; the sentence says how many.
-    """
+    """Refuse a plan whose faces take more sheets than anyone prints, before any work is done for it."""
     for part, glass in zip(plan.glass, measure_all(plan), strict=True):
         try:
             for face in glass.faces:
                 bare = WorkedPiece(part.name, glass, _bare(plan, glass.strip, face), (), 0.0, 0.0, 0.0, 0.0)
                 _sheets(bare, face, plan.paper, plan.unit)
         except MosaicError as wrong:
-            raise MosaicError(f"{part.name}: {wrong}") from None
+            raise MosaicError(part.name, ": ", wrong) from None
 
 
 def _bare(plan: Plan, strip: Polygon, face: Face) -> Layout:
@@ -171,21 +142,9 @@ def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str) -> list[Drawi
 
 
 def inside_layout(layout: Layout, glass: FourSided, face: Face) -> Layout:
-    """Return what a paper guide inside the vessel shows of a face.
+    """Return what a paper guide inside the vessel shows of a face of the strip; numbers are kept.
 
-    Parameters
-    ----------
-    layout : Layout
-        All faces on the strip.
-    glass : FourSided
-        The vessel.
-    face : Face
-        The face.
-
-    Returns
-    -------
-    Layout
-        Pieces cut to the guide, which hangs from the rim; numbers are kept.
+    Pieces are cut to the guide, which hangs from the rim.
     """
     width, height = glass.inside_template(face)
     left = face.x + face.overhang + glass.wall + glass.inner_radius
@@ -205,19 +164,9 @@ RIM, SECOND = 4.0, 80.0  # [mm] where the two columns begin
 
 
 def card(title: str, lines: Sequence[tuple[str, str]]) -> Drawing:
-    """Draw a card of words in two columns, wrapped inside its width, with a rule under each line.
+    """Draw a card of words in two columns [mm], wrapped inside its width, with a rule under each line.
 
-    Parameters
-    ----------
-    title : str
-        Heading.
-    lines : sequence of (str, str)
-        What, and how much; empty for a place to write.
-
-    Returns
-    -------
-    Drawing
-        The card [mm].
+    A line is what, and how much; empty for a place to write.
 
     Examples
     --------
@@ -244,38 +193,12 @@ def _wrapped(words: str, room: float) -> list[str]:
 
 
 def caution(made: Recipe) -> str:
-    """Return what to beware of with a filler.
-
-    Parameters
-    ----------
-    made : Recipe
-        What it is mixed from.
-
-    Returns
-    -------
-    str
-        Sentences for the card.
-    """
+    """Return what to beware of with a filler, in sentences for its card."""
     return CAUTION if made.powder else EPOXY_CAUTION
 
 
 def batch_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]:
-    """Return the lines of a batch card: for all, and for each batch.
-
-    Parameters
-    ----------
-    made : Recipe
-        What all of it is mixed from [g].
-    count : int
-        Batches.
-    wipe : float
-        When to wipe [min].
-
-    Returns
-    -------
-    list of (str, str)
-        What and how much.
-    """
+    """Return the lines of a batch card, what and how much: for all [g], and for each batch; when to wipe [min]."""
     head = [("Filler", made.kind)]
     if made.powder:
         head += [("Grain for this joint", made.sand), ("Batches", f"{count} of {made.volume / count:.0f} mL")]
@@ -283,18 +206,7 @@ def batch_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]:
 
 
 def mixing_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]:
-    """Return what a filler is mixed from, and what is done with it.
-
-    Parameters
-    ----------
-    made, count, wipe
-        As for `batch_lines` [g, -, min].
-
-    Returns
-    -------
-    list of (str, str)
-        What and how much.
-    """
+    """Return what a filler is mixed from [g], in all and for each batch, and what is done with it; when to wipe [min]."""
     if not made.powder:
         return [
             *[(one.name, f"{one.amount:.0f} {one.unit} in all; no water in it") for one in made.ingredients],
@@ -317,47 +229,17 @@ def _each(one: Ingredient, count: int) -> str:
 
 
 def write_batch_card(path: Path, made: Recipe, count: int, wipe: float, paper: str = "A4") -> Path:
-    """Write the batch card as a PDF.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    made, count, wipe
-        As for `batch_lines` [g, -, min].
-    paper : {"A4", "Letter"}
-        Paper size.
-
-    Returns
-    -------
-    Path
-        The file.
-    """
+    """Write the batch card as a PDF on "A4" or "Letter": amounts [g], batches, when to wipe [min]."""
     drawing = card("Batch card", batch_lines(made, count, wipe))
     write_pdf(pages(drawing, paper, heading="Batch card for the filler", up="", notes=(caution(made),)), path)
     return path
 
 
 def write_record_sheet(path: Path, joint: float, paper: str = "A4") -> Path:
-    """Write the record sheet of the demonstration with two slides as a PDF.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    joint : float
-        Joint of the slides [mm].
-    paper : {"A4", "Letter"}
-        Paper size.
-
-    Returns
-    -------
-    Path
-        The file.
-    """
+    """Write the record sheet of the demonstration with two slides as a PDF; their joint in [mm]."""
     days = ("mixed and filled", "1 hour", "1 day", "3 days", "7 days", "14 days", "28 days")
     lines = [
-        ("Joint, both slides", f"{joint:g} mm"),
+        ("Joint, both slides", str(mm(joint))),
         ("Room", "_______ C, humidity _______ %"),
         ("Powder, latex, water", ""),
     ]

@@ -11,15 +11,10 @@ from mosaiclib.job.plan import Plan
 
 
 class Shelf:
-    """Plans in one folder, by the names that are typed for them.
+    """Plans in one folder, by the names that are typed for them; it is made when the first one is saved.
 
     A file is written over only while it is what this page itself loaded or saved last, under the name that was typed
     then, for the plan of that name. Anything else that stands there is kept beside it.
-
-    Parameters
-    ----------
-    folder : Path
-        The folder; made when the first plan is saved.
     """
 
     def __init__(self, folder: Path) -> None:

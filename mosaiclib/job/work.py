@@ -1,110 +1,81 @@
-"""A plan worked out: layouts, colours, quantities."""
+"""A plan worked out: layouts with their drawn bands, colours, quantities, and what could not be laid as asked."""
 
 __all__ = [
     "MOST_BANDED",
+    "Unlaid",
     "Worked",
     "WorkedPiece",
+    "allowed_colours",
     "arrange_all",
     "lay_all",
+    "lay_banded",
     "measure_all",
-    "tile_parts",
+    "row_names",
+    "unlaid",
     "within_reach",
     "work_out",
+    "worked_piece",
 ]
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
 
 import numpy as np
+import pandas as pd
+import shapely
 
 from mosaiclib.adhesive import bed_volume
-from mosaiclib.colour import CannotBe, NotFound, StockShort, arrange, arrange_allowed
-from mosaiclib.colour.arrangement import find_colours
-from mosaiclib.colour.graph import Touching, read_stock
+from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, arrange_pieces
 from mosaiclib.errors import MosaicError, instance
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe
-from mosaiclib.glass import Corner, FourSided, Pane
-from mosaiclib.job.bands import Unlaid, allowed_colours, lay_banded, row_names, unlaid
-from mosaiclib.job.plan import PanePart, Plan, VesselPart
-from mosaiclib.layout import Layout, lay_faces, neighbours
+from mosaiclib.glass import Corner, Face, Glass
+from mosaiclib.job.plan import BandPart, Colour, PanePart, Plan, VesselPart
+from mosaiclib.job.quantities import Quantities, spares, tile_parts
+from mosaiclib.layout import (
+    Gap,
+    Layout,
+    Rows,
+    Span,
+    Tile,
+    broken,
+    join,
+    joints_of,
+    lay_faces,
+    lay_field,
+    lay_rows,
+    neighbours,
+)
+from mosaiclib.layout.joints import length_within
 from mosaiclib.layout.layout import MOST_PIECES, not_too_many
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 MOST_BANDED = 250_000  # pieces of a plan with a band: laying it and arranging its colours takes half a minute then
 
 
-def measure_all(plan: Plan) -> list[Pane | FourSided]:
-    """Measure every piece of glass of a plan.
+@dataclass(frozen=True)
+class Unlaid:
+    """What could not be laid as it was asked on a face with a band.
 
-    Parameters
-    ----------
-    plan : Plan
-        A checked plan.
-
-    Returns
-    -------
-    list of glass
-        In the order of the plan.
-
-    Raises
-    ------
-    MosaicError
-        If the glass is impossible; the sentence names the piece.
+    Places left to the filler; stretches where a row is bent too tightly for wedges, with the row's number as the plan
+    lists it; and the share of the joints' length within the limits, 0 to 1.
     """
-    found = []
-    for part in plan.glass:
-        try:
-            found.append(part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted))
-        except MosaicError as wrong:
-            raise MosaicError(f"{part.name}: {wrong}") from None
-    return found
 
-
-def within_reach(plan: Plan, measured: Sequence[Pane | FourSided]) -> None:
-    """Refuse a plan of far too many pieces, counted as plain grids, before any of them is laid.
-
-    Parameters
-    ----------
-    plan : Plan
-        A checked plan.
-    measured : sequence of glass
-        Its pieces of glass.
-
-    Raises
-    ------
-    MosaicError
-        If there would be over two million pieces, or over 250,000 where a band is drawn.
-    """
-    pitch = plan.tile.side + plan.joint.wanted
-    count = sum(math.ceil(f.width / pitch) * math.ceil(f.height / pitch) for glass in measured for f in glass.faces)
-    banded = any(part.bands for part in plan.glass)
-    what = "This plan with its drawn band" if banded else "This plan"
-    not_too_many(count, what, MOST_BANDED if banded else MOST_PIECES)
-
-
-TILE_PARTS = {"whole": 1.0, "half": 1 / 2, "third": 1 / 3, "quarter": 1 / 4}
+    face: str
+    gaps: tuple[Gap, ...]
+    stretches: tuple[tuple[int, Span], ...]
+    share_within: float
 
 
 @dataclass(frozen=True)
 class WorkedPiece:
-    """One piece of glass of a plan, worked out.
+    """One piece of glass of a plan, worked out: its pieces with their colours, and how tiles go round its corners.
 
-    Parameters
-    ----------
-    name : str
-        The maker's name for it.
-    glass : Pane or FourSided
-        The measured glass.
-    layout : Layout
-        Its pieces with their colours.
-    corners : tuple of Corner
-        How tiles go round its corners.
-    joints, channels, beads : float
-        Filler in joints and clear edges, in channels at corners and in beads along edges [mL].
-    adhesive : float
-        Adhesive with what is lost [mL].
-    unlaid : tuple of Unlaid
-        What could not be laid as asked, one a drawn band.
+    Filler in joints and clear edges, in channels at corners and in beads along edges, without waste, and adhesive with
+    what is lost [mL]; what could not be laid as asked, one a drawn band; and every rule that its layout breaks.
     """
 
     name: str
@@ -116,6 +87,7 @@ class WorkedPiece:
     beads: float
     adhesive: float
     unlaid: tuple[Unlaid, ...] = ()
+    broken: tuple[str | Text, ...] = ()
 
     @property
     def filler(self) -> float:
@@ -125,21 +97,11 @@ class WorkedPiece:
 
 @dataclass(frozen=True)
 class Worked:
-    """A plan worked out.
-
-    Parameters
-    ----------
-    plan : Plan
-        What was asked.
-    pieces : tuple of WorkedPiece
-        One a piece of glass.
-    notes : tuple of str
-        What the maker should know, in sentences.
-    """
+    """A plan worked out, one piece a piece of glass, and what the maker should know, in sentences."""
 
     plan: Plan
     pieces: tuple[WorkedPiece, ...]
-    notes: tuple[str, ...]
+    notes: tuple[str | Text, ...]
 
     @property
     def count(self) -> int:
@@ -151,31 +113,44 @@ class Worked:
         """Adhesive of the whole plan with what is lost [mL]."""
         return sum(piece.adhesive for piece in self.pieces)
 
-    @property
+    @cached_property
     def filler(self) -> Recipe:
         """What the filler of the whole plan is mixed from, with what is lost."""
         part, volume = self.plan.filler, sum(piece.filler for piece in self.pieces)
         joint = max(self.plan.joint.wanted, 0.1)
         return recipe(volume, part.family, joint, polymer=part.polymer, waste=part.waste)
 
+    @cached_property
+    def colours(self) -> pd.DataFrame:
+        """One line a colour with the columns colour, placed (pieces), tiles (that they take), spare, in_hand, to_buy,
+        short (spares that are lacking because no more can be bought), packs, cost.
+        """
+        names = pd.concat([piece.layout.pieces["colour"] for piece in self.pieces]).to_numpy()
+        parts = pd.Series(np.concatenate([tile_parts(piece.layout) for piece in self.pieces]))
+        found = parts.groupby(names).agg(["size", "sum"])
+        lines = [_colour_line(self.plan, one, *found.T.get(one.name, (0, 0.0))) for one in self.plan.tile.colours]
+        columns = ["colour", "placed", "tiles", "spare", "in_hand", "to_buy", "short", "packs", "cost"]
+        return pd.DataFrame(lines, columns=columns)
+
+    @property
+    def quantities(self) -> Quantities:
+        """The one line of quantities."""
+        return Quantities(self.count, self.adhesive, self.filler, int(self.colours["to_buy"].sum()))
+
+
+def _colour_line(plan: Plan, colour: Colour, placed: float, share: float) -> tuple:
+    """Return the line of one colour: its pieces, the tiles they take, spares and what to buy."""
+    used = math.ceil(share - 1e-9)
+    spare = spares(used, plan.spare.break_chance, plan.spare.confidence)
+    lacking = max(0, used + spare - colour.in_hand)
+    buy = lacking if colour.more else 0
+    packs = math.ceil(buy / plan.tile.pack)
+    cost = round(packs * plan.tile.pack * colour.price, 2)
+    return colour.name, int(placed), used, spare, colour.in_hand, buy, lacking - buy, packs, cost
+
 
 def work_out(plan: Plan) -> Worked:
     """Work a plan out: grids, colours, adhesive and filler of every piece of glass.
-
-    Parameters
-    ----------
-    plan : Plan
-        A checked plan.
-
-    Returns
-    -------
-    Worked
-        All results.
-
-    Raises
-    ------
-    MosaicError
-        If a face takes no grid, the glass is impossible, or colours cannot be arranged.
 
     Examples
     --------
@@ -187,208 +162,211 @@ def work_out(plan: Plan) -> Worked:
     laid = lay_all(instance(plan, Plan, "plan"))
     coloured = arrange_all(plan, [layout for _, layout in laid])
     pieces = tuple(
-        _quantities(plan, part, glass, layout)
+        worked_piece(plan, part, glass, layout)
         for part, (glass, _), layout in zip(plan.glass, laid, coloured, strict=True)
     )
-    return Worked(plan, pieces, _notes(plan, pieces))
+    return Worked(plan, pieces, tuple(_notes(plan, pieces)))
+
+
+def _named(plan: Plan, act: Callable, each: Iterable) -> Iterator:
+    """Do something for every piece of glass; a refusal names the piece."""
+    for part, one in zip(plan.glass, each, strict=True):
+        try:
+            yield act(part, one)
+        except MosaicError as wrong:
+            raise MosaicError(part.name, ": ", wrong) from None
+
+
+# --- laying ----------------------------------------------------------------------------------------------
+
+
+def measure_all(plan: Plan) -> list[Pane | FourSided]:
+    """Measure every piece of glass of a plan, in its order; a refusal names the piece."""
+    tile, bed, joint = plan.tile.tile, plan.adhesive.bed, plan.joint.wanted
+    return list(_named(plan, lambda part, _: part.glass(tile, bed, joint), plan.glass))
+
+
+def within_reach(plan: Plan, measured: Sequence[Pane | FourSided]) -> None:
+    """Refuse a plan of far too many pieces, counted as plain grids, before any of them is laid."""
+    pitch = plan.tile.side + plan.joint.wanted
+    count = sum(math.ceil(f.width / pitch) * math.ceil(f.height / pitch) for glass in measured for f in glass.faces)
+    banded = any(part.bands for part in plan.glass)
+    what = "This plan with its drawn band" if banded else "This plan"
+    not_too_many(count, what, MOST_BANDED if banded else MOST_PIECES)
 
 
 def lay_all(plan: Plan) -> list[tuple[Pane | FourSided, Layout]]:
-    """Measure and lay every piece of glass of a plan, still without colours.
-
-    Parameters
-    ----------
-    plan : Plan
-        A checked plan.
-
-    Returns
-    -------
-    list of (glass, Layout)
-        In the order of the plan.
-
-    Raises
-    ------
-    MosaicError
-        If the glass is impossible or a face takes no grid; the sentence names the piece.
-    """
+    """Measure and lay every piece of glass of a plan, in its order, still without colours; a refusal names the piece."""
     tile, joint = plan.tile.tile, plan.joint
-    rule = "equal" if joint.edge == "cut" else joint.edge
-    border = "cut" if joint.edge == "cut" else "clear"
-    found = []
+    limits, cut = (joint.least, joint.greatest), joint.edge == "cut"
+    edges = {"edge_rule": "equal" if cut else joint.edge, "border": "cut" if cut else "clear"}
+
+    def laid(part: PanePart | VesselPart, glass: Pane | FourSided) -> tuple[Pane | FourSided, Layout]:
+        faces = {face.name: face for face in glass.faces}
+        ready = {band.face: lay_banded(faces[band.face], band, tile, joint.wanted, limits) for band in part.bands}
+        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
+
     measured = measure_all(plan)
     within_reach(plan, measured)
-    for part, glass in zip(plan.glass, measured, strict=True):
-        try:
-            limits = (joint.least, joint.greatest)
-            by_name = {face.name: face for face in glass.faces}
-            ready = {band.face: lay_banded(by_name[band.face], band, tile, joint.wanted, limits) for band in part.bands}
-            how = {"edge_rule": rule, "border": border, "ready": ready}
-            found.append((glass, lay_faces(glass, tile, joint.wanted, limits, **how)))
-        except MosaicError as wrong:
-            raise MosaicError(f"{part.name}: {wrong}") from None
-    return found
+    return list(_named(plan, laid, measured))
+
+
+def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Sequence[float]) -> Layout:
+    """Lay a band and the field behind it on a face, joint and its limits in [mm].
+
+    Rows come first, numbered from 1 left to right of travel seen from the front, then the field.
+
+    Examples
+    --------
+    >>> from mosaiclib.job.plan import RowPart
+    >>> line = BandPart(face="pane", points=[[0.0, 50.0], [200.0, 50.0]], rows=[RowPart()])
+    >>> laid = lay_banded(Face("pane", 0, 0, 200, 100), line, Tile(20, 4), 2, (1.7, 2.3))
+    >>> laid.pieces["face"].unique().tolist(), int((laid.pieces["band"] == "rows").sum())
+    (['pane'], 17)
+    """
+    specs = [Rows(tile, row.fraction, row.turned) for row in band.front_rows]
+    rows = lay_rows(band.guide(face), specs, joint, face, limits=limits)
+    whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
+    return replace(whole, pieces=whole.pieces.assign(face=face.name))
+
+
+def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> tuple[Unlaid, ...]:
+    """Return what could not be laid as asked on the faces of a piece of glass, one a band."""
+    if not bands:
+        return ()
+    met, face_of_piece = joints_of(layout), layout.pieces["face"].to_numpy()
+    within = length_within(met, layout.joint_min, layout.joint_max)
+    # a row lies on the face that its outline comes nearest to
+    places = [shapely.MultiPoint(span.ring) for span in layout.spans]
+    home = [min(faces, key=lambda face: face.outline.distance(place)).name for place in places]
+    found = []
+    for band in bands:
+        outline = next(face.outline for face in faces if face.name == band.face)
+        mine = face_of_piece[met.first] == band.face
+        spans = [span for span, name in zip(layout.spans, home, strict=True) if name == band.face and span.reported]
+        found.append(
+            Unlaid(
+                band.face,
+                tuple(gap for gap in layout.gaps if gap.shape.intersects(outline)),
+                tuple((band.listed(span.row), span) for span in spans),
+                float(within[mine].sum() / max(met.length[mine].sum(), 1e-9)) if mine.any() else 1.0,
+            )
+        )
+    return tuple(found)
+
+
+# --- colours ---------------------------------------------------------------------------------------------
+
+
+def allowed_colours(layout: Layout, bands: Sequence[BandPart]) -> list[frozenset[str] | None]:
+    """Return for each piece the colours that its row may have, None where any will do."""
+    rows = {(band.face, number): row for band in bands for number, row in enumerate(band.front_rows, 1)}
+    return _of_rows(layout, {place: frozenset(row.colours) for place, row in rows.items() if row.colours}, None)
+
+
+def row_names(layout: Layout, bands: Sequence[BandPart], glass: str) -> list[str]:
+    """Return for each piece what a sentence calls its row, counted as the plan lists them; empty where it is in none."""
+    names = {}
+    for band in bands:
+        place = glass if band.face == "pane" else f"the {band.face} of {glass}"
+        for number in range(1, len(band.rows) + 1):
+            names[band.face, number] = f"row {band.listed(number)} of the band on {place}"
+    return _of_rows(layout, names, "")
+
+
+def _of_rows(layout: Layout, known: Mapping[tuple[str, int], Any], other: Any) -> list:
+    """Return for each piece what is known of its face and row, and something else where it is in no row."""
+    table = layout.pieces[["face", "band", "row"]]
+    return [
+        known.get((face, row), other) if band == "rows" else other for face, band, row in table.itertuples(index=False)
+    ]
 
 
 def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
-    """Arrange colours on every layout of a plan, all from one stock.
+    """Arrange colours on the layouts of a plan, all at once from one stock, rows in the colours chosen for them.
 
-    Each layout in turn gets its fair share of what is left of every colour, rounded up. Where that leads
-    nowhere all are arranged at once, so that what is told as impossible is so for the whole plan.
-
-    Parameters
-    ----------
-    plan : Plan
-        Whose stock is used.
-    layouts : sequence of Layout
-        One a piece of glass.
-
-    Returns
-    -------
-    list of Layout
-        The same layouts with their colours.
-
-    Raises
-    ------
-    MosaicError
-        If the stock is short, or colours cannot be arranged.
+    Pieces of different glass are no neighbours; a piece takes its part of a tile.
     """
-    if any(part.bands for part in plan.glass):
-        return _with_bands(plan, layouts)
-    need = sum(len(layout) for layout in layouts)
-    stock = _stock(plan, need)
-    if sum(stock.values()) < need:
-        raise StockShort(need, sum(stock.values()))
-    try:
-        return _in_turn(plan, layouts, stock)
-    except (CannotBe, NotFound):
-        if len(layouts) == 1:
-            raise
-        return _at_once(plan, layouts, stock)
-
-
-def _in_turn(plan: Plan, layouts: Sequence[Layout], stock: Mapping[str, int]) -> list[Layout]:
-    """Arrange one layout after the other, each with its share of what is left."""
-    left, waiting, done = dict(stock), sum(len(layout) for layout in layouts), []
-    for layout in layouts:
-        share = {name: min(count, -(-count * len(layout) // max(waiting, 1))) for name, count in left.items()}
-        done.append(arrange(layout, share, seed=plan.colour.seed + len(done), corners=plan.colour.corners))
-        used = done[-1].pieces["colour"].value_counts()
-        left = {name: count - int(used.get(name, 0)) for name, count in left.items()}
-        waiting -= len(layout)
-    return done
-
-
-def _at_once(plan: Plan, layouts: Sequence[Layout], stock: Mapping[str, int]) -> list[Layout]:
-    """Arrange all layouts as one heap of pieces, of which those of different glass are no neighbours."""
     begins = np.cumsum([0, *(len(layout) for layout in layouts)])
     pairs = [neighbours(layout, plan.colour.corners) + begin for layout, begin in zip(layouts, begins, strict=False)]
-    names, amounts = read_stock(stock)
-    found = find_colours(Touching(int(begins[-1]), np.concatenate(pairs)), names, amounts, plan.colour.seed)
-    colours = np.array(names, dtype=object)[found]
-    return [layout.coloured(colours[begins[i] : begins[i + 1]]) for i, layout in enumerate(layouts)]
-
-
-def _with_bands(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
-    """Arrange all layouts at once, rows in the colours chosen for them, small pieces as parts of a tile."""
-    begins = np.cumsum([0, *(len(layout) for layout in layouts)])
-    pairs = [neighbours(layout, plan.colour.corners) + begin for layout, begin in zip(layouts, begins, strict=False)]
+    graph = ConflictGraph(int(begins[-1]), np.concatenate(pairs))
     both = list(zip(plan.glass, layouts, strict=True))
     allowed = [one for part, layout in both for one in allowed_colours(layout, part.bands)]
     rows = [one for part, layout in both for one in row_names(layout, part.bands, part.name)]
-    parts = np.concatenate([tile_parts(layout) for layout in layouts])
-    stock = _stock(plan, math.ceil(parts.sum() + len(plan.tile.colours)))
-    if sum(stock.values()) < parts.sum():
-        raise StockShort(len(parts), sum(stock.values()), need=math.ceil(parts.sum()))
+    tiles = np.concatenate([tile_parts(layout) for layout in layouts])
+    stock = _stock(plan, tiles)
 
-    def arranged(tiles: Mapping[str, int]) -> list[str]:
-        return arrange_allowed(np.concatenate(pairs), allowed, tiles, parts, plan.colour.seed, rows=rows)
+    def arranged(tiles_of: Mapping[str, int]) -> np.ndarray:
+        return arrange_pieces(graph, tiles_of, plan.colour.seed, allowed=allowed, tiles=tiles, rows=rows)
 
     try:
         colours = arranged(stock)
     except (CannotBe, NotFound):  # what is in hand does for all together, but perhaps not for the rows
-        more = _bought_for_rows(plan, stock, allowed, parts)
+        more = _bought_for_rows(plan, stock, allowed, tiles)
         if more == stock:
             raise
         colours = arranged(more)
-    return [layout.coloured(colours[begins[i] : begins[i + 1]]) for i, layout in enumerate(layouts)]
+    return [layout.coloured(part) for layout, part in zip(layouts, np.split(colours, begins[1:-1]), strict=True)]
 
 
 def _bought_for_rows(
-    plan: Plan, stock: Mapping[str, int], allowed: Sequence[frozenset[str] | None], parts: np.ndarray
+    plan: Plan, stock: Mapping[str, int], allowed: Sequence[frozenset[str] | None], tiles: np.ndarray
 ) -> dict[str, int]:
     """Return a stock in which every colour of a row that can be bought does for half of its rows' pieces.
 
     Half is the most that one colour can take where pieces alternate; a tile more leaves room for odd numbers.
     """
     half = {colour.name: 0.0 for colour in plan.tile.colours if colour.more}
-    for only, part in zip(allowed, parts, strict=True):
+    for only, part in zip(allowed, tiles, strict=True):
         for name in (only or frozenset()) & half.keys():
             half[name] += part / 2
     return dict(stock) | {name: max(stock[name], math.ceil(need) + 1) for name, need in half.items() if need}
 
 
-def tile_parts(layout: Layout) -> np.ndarray:
-    """Return the share of a tile that each piece takes.
-
-    Parameters
-    ----------
-    layout : Layout
-        The pieces, n of them.
-
-    Returns
-    -------
-    array of float, shape (n,)
-        1, 1/2, 1/3 or 1/4; a piece cut smaller still takes its whole share.
-
-    Examples
-    --------
-    >>> import shapely
-    >>> from mosaiclib.layout import lay_grid
-    >>> tile_parts(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).tolist()
-    [1.0, 1.0]
-    """
-    return layout.pieces["fraction"].map(TILE_PARTS).to_numpy(dtype=float)
-
-
-def _stock(plan: Plan, need: int) -> dict[str, int]:
+def _stock(plan: Plan, tiles: np.ndarray) -> dict[str, int]:
     """Return what may be used of each colour: what is in hand, and what is bought where it falls short.
 
     Missing tiles are shared out so that the colours which may be bought come out as even as they can.
     """
     stock = {colour.name: colour.in_hand for colour in plan.tile.colours}
-    open_ended = [colour.name for colour in plan.tile.colours if colour.more]
-    missing = need - sum(stock.values())
-    if missing > 0 and open_ended:
-        fixed = sum(count for name, count in stock.items() if name not in open_ended)
-        level = _level(sorted(stock[name] for name in open_ended), need - fixed)
-        stock |= {name: max(stock[name], level) for name in open_ended}
+    more = [colour.name for colour in plan.tile.colours if colour.more]
+    # of a tile that is cut into parts, the rest may be of use to no other piece
+    need = math.ceil(tiles.sum() + (len(stock) if (tiles < 1).any() else 0))
+    if sum(stock.values()) < need and more:
+        fixed = sum(count for name, count in stock.items() if name not in more)
+        level = _level(sorted(stock[name] for name in more), need - fixed)
+        stock |= {name: max(stock[name], level) for name in more}
     return stock
 
 
 def _level(counts: Sequence[int], wanted: int) -> int:
-    """Return the least level to which the lower counts must be raised so that all add up to `wanted`."""
-    levels = np.arange(counts[0], wanted + 1)
-    raised = np.maximum(np.asarray(counts)[:, None], levels).sum(axis=0)
-    return int(levels[np.argmax(raised >= wanted)]) if len(levels) else counts[0]
+    """Return the least level to which the lower counts, in rising order, must be raised so that all add up to `wanted`."""
+    for lower in range(1, len(counts) + 1):
+        level = -(-(wanted - sum(counts[lower:])) // lower)
+        if lower == len(counts) or level <= counts[lower]:
+            return level
+    return 0
 
 
-def _quantities(plan: Plan, part: PanePart | VesselPart, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
-    """Work out the adhesive and filler of one piece of glass."""
-    glue, tile = plan.adhesive, layout.tile
-    deep = tile.thickness + glue.bed
+# --- quantities and remarks ------------------------------------------------------------------------------
+
+
+def worked_piece(plan: Plan, part: PanePart | VesselPart, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
+    """Work out the adhesive and filler of one piece of glass, and check its layout."""
+    glue = plan.adhesive
+    deep = layout.tile.thickness + glue.bed
     corners = glass.corners(deep, layout.joint)
-    tall = glass.faces[0].height
-    backs = float(layout.areas.sum())
     return WorkedPiece(
         name=part.name,
         glass=glass,
         layout=layout,
         corners=corners,
         joints=joint_volume(layout, glue.bed),
-        channels=sum(corner.channel for corner in corners) * tall / 1000,
+        channels=sum(corner.channel for corner in corners) * glass.faces[0].height / 1000,
         beads=bead_volume(_edge_length(glass), plan.filler.bead, deep),
-        adhesive=bed_volume(backs, glue.bed, coverage=glue.coverage, waste=glue.waste),
-        unlaid=unlaid(layout, part.bands, glass.faces) if part.bands else (),
+        adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
+        unlaid=unlaid(layout, part.bands, glass.faces),
+        broken=tuple(broken(layout)),
     )
 
 
@@ -397,17 +375,15 @@ def _edge_length(glass: Pane | FourSided) -> float:
     return 2 * glass.around if glass.around else glass.strip.length
 
 
-def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> tuple[str, ...]:
+def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     """Gather what the maker should know."""
-    notes = [f"{piece.name}: {note}" for piece in pieces for note in piece.glass.out_of_square]
-    for piece in pieces:
-        notes += [f"{piece.name}: corner of {corner.words}" for corner in piece.corners]
+    yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
+    yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
     if not kind_of(plan.filler.family).for_glass:
-        notes.append(
+        yield (
             "Plain cement grout is not a mix for glass: unfortified filler cracks and lets go of it. Take one with latex, "
             "or a polymer-modified mortar."
         )
     low = plan.joint.least
     if low and low < plan.tile.side * 0.03:
-        notes.append(f"A joint of {low:g} mm is hard to fill: check the maker's sheet of the filler.")
-    return tuple(notes)
+        yield text("A joint of ", mm(low), " is hard to fill: check the maker's sheet of the filler.")

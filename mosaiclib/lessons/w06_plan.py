@@ -32,10 +32,9 @@ from mosaiclib.drawing import SQUARED, Drawing, layout_picture
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided
-from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
-from mosaiclib.job.bands import BandPart
+from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, command, work_out
 from mosaiclib.job.overview import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines
-from mosaiclib.job.plan import Colour, PanePart, VesselPart
+from mosaiclib.job.plan import BandPart, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.layout import FRACTIONS
 from mosaiclib.lesson.controls import Action, Control, read_number
@@ -491,7 +490,7 @@ def report(result: Result) -> list[Row]:
 def _colour_rows(worked: Worked) -> list[Row]:
     """Tell the pieces of each colour, the tiles they take and what is missing."""
     rows = []
-    for line in colour_counts(worked).itertuples():
+    for line in worked.colours.itertuples():
         words = f"{line.tiles} tiles, {line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
         lack = f"; {line.short} spare{'s' * (line.short > 1)} lacking" if line.short else ""
         rows.append(Row(line.colour, int(line.placed), "placed", words + lack))
@@ -512,10 +511,7 @@ def _cost_rows(worked: Worked) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    worked = result.worked
-    buy = int(colour_counts(worked)["to_buy"].sum())
-    glass = f"{worked.count} pieces, {worked.adhesive:.0f} mL adhesive"
-    return f"{glass}, {worked.filler.bought}, {buy} tiles to buy with spares"
+    return str(result.worked.quantities)
 
 
 def _length(name: str, label: str, high: float, fold: str, **more) -> Control:

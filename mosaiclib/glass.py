@@ -108,7 +108,8 @@ class Glass(Protocol):
     def out_of_square(self) -> tuple[Text, ...]:
         """What measuring showed, in sentences."""
 
-    def title(self, name: str, face: str) -> str:
+    @staticmethod
+    def title(name: str, face: str) -> str:
         """Return what a face is called in lists, by the maker's name of the piece."""
 
     def whole_face(self, face: Face) -> Polygon:
@@ -119,6 +120,9 @@ class Glass(Protocol):
 
     def inside_template(self, face: Face | str) -> tuple[float, float]:
         """Return width and height of a paper guide for a face, behind or inside the glass [mm]."""
+
+    def guide_outline(self, face: Face) -> Polygon:
+        """Return where that guide lies on the strip [mm]."""
 
 
 def _check_lengths(thing, zero: Sequence[str] = ()) -> None:
@@ -191,7 +195,8 @@ class Pane:
         lean = mm(round(abs(lean), 1))
         return (text("The pane leans by ", lean, " over its height: line the grid up with one edge only."),)
 
-    def title(self, name: str, face: str) -> str:
+    @staticmethod
+    def title(name: str, face: str) -> str:
         """Return the name of the piece: it has one face."""
         return name
 
@@ -207,6 +212,10 @@ class Pane:
         """Return width and height of a paper template laid behind the glass, the pane's own [mm]."""
         choice(getattr(face, "name", face), "face", self.face_names)
         return self.width, self.height
+
+    def guide_outline(self, face: Face) -> Polygon:
+        """Return the pane itself [mm]."""
+        return self.whole_face(face)
 
 
 @dataclass(frozen=True)
@@ -314,7 +323,8 @@ class FourSided:
         """Length of rim and foot [mm]."""
         return 2 * self.around
 
-    def title(self, name: str, face: str) -> str:
+    @staticmethod
+    def title(name: str, face: str) -> str:
         """Return the name of the piece with the face's."""
         return f"{name}, {face}"
 
@@ -350,6 +360,12 @@ class FourSided:
         name = choice(getattr(face, "name", face), "face", self.face_names)
         size = self.width if name in ("front", "back") else self.depth
         return size - 2 * self.wall - 2 * self.inner_radius, self.height - self.base - self.inner_radius
+
+    def guide_outline(self, face: Face) -> Polygon:
+        """Return where the paper guide of a face hangs from the rim, on the strip [mm]."""
+        width, height = self.inside_template(face)
+        left = face.x + face.overhang + self.wall + self.inner_radius
+        return shapely.box(left, self.height - height, left + width, self.height)
 
 
 def _three(what: str, sizes: Sequence[float]) -> tuple[Text, ...]:

@@ -20,9 +20,9 @@ from mosaiclib.glass import Face, FourSided
 from mosaiclib.job import Plan, command, cut_list, work, work_out
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import BandPart, RowPart
-from mosaiclib.job.sheets import inside_layout, piece_sheets
+from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import allowed_colours, lay_banded
-from mosaiclib.layout import Tile, broken, neighbours, survey
+from mosaiclib.layout import Tile, broken, face_of, neighbours, survey
 from mosaiclib.lessons import w06_plan as page
 from mosaiclib.reference import DATA
 
@@ -49,6 +49,12 @@ def changed(change):
     found = json.loads(EXAMPLE.read_text(encoding="utf-8"))
     found["glass"][0]["bands"][0] |= change
     return found
+
+
+def inside_guide(vessel):
+    """Return what the paper guide inside a vessel's first face shows."""
+    face = vessel.glass.faces[0]
+    return face_of(vessel.layout, vessel.glass.guide_outline(face), face.name)
 
 
 def test_the_example_is_what_it_says(plan, worked):
@@ -110,7 +116,7 @@ def test_numbers_of_a_vessel_read_back_from_its_sheets(on_the_front, tmp_path):
     """Template, dry-lay sheet and inside guide of the face with the band; the PDF's own text."""
     vessel = on_the_front.pieces[1]
     mine = set(cut_list(vessel.layout).query("face == 'front'")["number"])
-    guide = set(inside_layout(vessel.layout, vessel.glass, vessel.glass.faces[0]).pieces.index + 1)
+    guide = set(inside_guide(vessel).pieces.index + 1)
     sheets = next(s for s in piece_sheets(on_the_front) if (s.piece, s.face) == ("planter", "front"))
     for drawings, wanted in ((sheets.template, mine), (sheets.dry_lay, mine), (sheets.inside, guide)):
         texts = [item for page_ in drawings for item in texts_of(page_)]
@@ -167,7 +173,7 @@ def test_the_inside_guide_shows_the_band(on_the_front):
     vessel = on_the_front.pieces[1]
     assert isinstance(vessel.glass, FourSided)
     assert broken(vessel.layout) == [] and len(clashes(vessel.layout)) == 0
-    guide = inside_layout(vessel.layout, vessel.glass, vessel.glass.faces[0])
+    guide = inside_guide(vessel)
     assert (guide.pieces["band"] == "rows").sum() > 30
 
 

@@ -95,7 +95,7 @@ def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
 
 
 def _called(piece: WorkedPiece, face: str) -> str:
-    return piece.name if face == "pane" else f"{piece.name}, {face}"
+    return piece.glass.title(piece.name, face)
 
 
 def _face(piece: WorkedPiece, face: Face) -> Row:

@@ -23,7 +23,7 @@ import json
 import os
 import stat
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 import numpy as np
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
@@ -124,6 +124,8 @@ class BandPart(Part):
 class PanePart(Part):
     """A flat pane [mm]."""
 
+    covers: ClassVar = Pane
+
     kind: Literal["pane"]
     name: Name
     width: Length
@@ -138,6 +140,8 @@ class PanePart(Part):
 
 class VesselPart(Part):
     """A four-sided vessel; widths and depths at rim, middle and base, heights at any corners [mm]."""
+
+    covers: ClassVar = FourSided
 
     kind: Literal["four-sided vessel"]
     name: Name
@@ -168,6 +172,9 @@ class VesselPart(Part):
             lap=lap,
             corner_joint=0.0 if self.corner == "open" else joint,
         )
+
+
+GlassPart = PanePart | VesselPart  # a new kind of glass is one more part, told apart by its `kind`
 
 
 class Colour(Part):
@@ -289,7 +296,7 @@ class Plan(Part):
     unit: Literal[UNITS] = "mm"
     currency: Annotated[Text, Field(max_length=20)] = ""
     paper: Literal[tuple(PAPERS)] = "A4"
-    glass: list[Annotated[PanePart | VesselPart, Field(discriminator="kind")]] = Field(min_length=1, max_length=12)
+    glass: list[Annotated[GlassPart, Field(discriminator="kind")]] = Field(min_length=1, max_length=12)
     tile: TilePart
     joint: JointPart
     colour: ColourPart = ColourPart()
@@ -346,9 +353,9 @@ class Plan(Part):
         return file
 
 
-def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:
+def _check_bands(part: GlassPart, colours: set[str]) -> None:
     """Refuse a band on a face that is not there, a second one on a face, and colours that are not in the list."""
-    faces = ("pane",) if isinstance(part, PanePart) else FourSided.face_names
+    faces = part.covers.face_names
     used = [band.face for band in part.bands]
     for face in used:
         if face not in faces:
@@ -427,7 +434,7 @@ _LIMITS = {
 def _first_sentence(wrong: ValidationError) -> str:
     """Turn the first of the checker's findings into a sentence."""
     found = wrong.errors(include_url=False)[0]
-    kinds = ("pane", "four-sided vessel")
+    kinds = [part.model_fields["kind"].annotation.__args__[0] for part in GlassPart.__args__]
     place = [
         f"number {step + 1}" if isinstance(step, int) else brief(step)[1:-1].replace("_", " ") for step in found["loc"]
     ]

@@ -6,7 +6,6 @@ __all__ = [
     "batch_lines",
     "card",
     "caution",
-    "inside_layout",
     "mixing_lines",
     "not_too_many_sheets",
     "piece_sheets",
@@ -27,7 +26,7 @@ from mosaiclib.drawing import Drawing, Lines, Text, pages, segments, template_sh
 from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import Ingredient, Recipe
-from mosaiclib.glass import Face, FourSided, Pane
+from mosaiclib.glass import Face
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
@@ -89,17 +88,17 @@ def _bare(plan: Plan, strip: Polygon, face: Face) -> Layout:
 
 def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheets:
     """Draw the sheets of one face."""
-    single = isinstance(piece.glass, Pane)
-    layout = face_of(piece.layout, _whole_face(piece.glass, face), face.name)
-    name = piece.name if single else f"{piece.name}, {face.name}, outside"
-    up = "top" if single else "rim"
+    glass = piece.glass
+    layout = face_of(piece.layout, glass.whole_face(face), face.name)
+    title, up = glass.title(piece.name, face.name), glass.top
+    name = f"{title}, outside" if glass.has_inside else title
     front = template_sheets(
         layout,
         paper,
         name=name,
         up=up,
-        faces="lies behind the glass, printed side towards the glass" if single else OUTSIDE,
-        notes=(PRINT, SQUARE_ON if single else MARGINS),
+        faces=OUTSIDE if glass.has_inside else "lies behind the glass, printed side towards the glass",
+        notes=(PRINT, MARGINS if glass.has_inside else SQUARE_ON),
         unit=unit,
     )
     dry = template_sheets(
@@ -115,23 +114,17 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheet
     return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper, unit)))
 
 
-def _whole_face(glass: Pane | FourSided, face: Face) -> Polygon:
-    """Return the face with its bare margins, so that the sheet's upper edge is the rim of the glass [mm]."""
-    if isinstance(glass, Pane):
-        return shapely.box(0.0, 0.0, glass.width, glass.height)
-    return shapely.box(face.x, 0.0, face.x + face.width, glass.height)
-
-
 def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str) -> list[Drawing]:
     """Draw the guide that stands inside a vessel against one wall."""
-    if not isinstance(piece.glass, FourSided):
+    if not piece.glass.has_inside:
         return []
-    guide = inside_layout(piece.layout, piece.glass, face)
+    # pieces are cut to the guide and keep their numbers
+    guide = face_of(piece.layout, piece.glass.guide_outline(face), face.name)
     return template_sheets(
         guide,
         paper,
-        name=f"{piece.name}, {face.name}, inside guide",
-        up="rim",
+        name=f"{piece.glass.title(piece.name, face.name)}, inside guide",
+        up=piece.glass.top,
         faces="stands inside against the wall, printed side towards the glass, upper edge level with the rim",
         notes=(
             PRINT,
@@ -139,16 +132,6 @@ def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str) -> list[Drawi
         ),
         unit=unit,
     )
-
-
-def inside_layout(layout: Layout, glass: FourSided, face: Face) -> Layout:
-    """Return what a paper guide inside the vessel shows of a face of the strip; numbers are kept.
-
-    Pieces are cut to the guide, which hangs from the rim.
-    """
-    width, height = glass.inside_template(face)
-    left = face.x + face.overhang + glass.wall + glass.inner_radius
-    return face_of(layout, shapely.box(left, glass.height - height, left + width, glass.height), face.name)
 
 
 CAUTION = (

@@ -32,7 +32,7 @@ from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, arrange_pieces
 from mosaiclib.errors import MosaicError, instance
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe
 from mosaiclib.glass import Corner, Face, Glass
-from mosaiclib.job.plan import BandPart, Colour, PanePart, Plan, VesselPart
+from mosaiclib.job.plan import BandPart, Colour, GlassPart, Plan
 from mosaiclib.job.quantities import Quantities, spares, tile_parts
 from mosaiclib.layout import (
     Gap,
@@ -79,7 +79,7 @@ class WorkedPiece:
     """
 
     name: str
-    glass: Pane | FourSided
+    glass: Glass
     layout: Layout
     corners: tuple[Corner, ...]
     joints: float
@@ -180,13 +180,13 @@ def _named(plan: Plan, act: Callable, each: Iterable) -> Iterator:
 # --- laying ----------------------------------------------------------------------------------------------
 
 
-def measure_all(plan: Plan) -> list[Pane | FourSided]:
+def measure_all(plan: Plan) -> list[Glass]:
     """Measure every piece of glass of a plan, in its order; a refusal names the piece."""
     tile, bed, joint = plan.tile.tile, plan.adhesive.bed, plan.joint.wanted
     return list(_named(plan, lambda part, _: part.glass(tile, bed, joint), plan.glass))
 
 
-def within_reach(plan: Plan, measured: Sequence[Pane | FourSided]) -> None:
+def within_reach(plan: Plan, measured: Sequence[Glass]) -> None:
     """Refuse a plan of far too many pieces, counted as plain grids, before any of them is laid."""
     pitch = plan.tile.side + plan.joint.wanted
     count = sum(math.ceil(f.width / pitch) * math.ceil(f.height / pitch) for glass in measured for f in glass.faces)
@@ -195,13 +195,13 @@ def within_reach(plan: Plan, measured: Sequence[Pane | FourSided]) -> None:
     not_too_many(count, what, MOST_BANDED if banded else MOST_PIECES)
 
 
-def lay_all(plan: Plan) -> list[tuple[Pane | FourSided, Layout]]:
+def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
     """Measure and lay every piece of glass of a plan, in its order, still without colours; a refusal names the piece."""
     tile, joint = plan.tile.tile, plan.joint
     limits, cut = (joint.least, joint.greatest), joint.edge == "cut"
     edges = {"edge_rule": "equal" if cut else joint.edge, "border": "cut" if cut else "clear"}
 
-    def laid(part: PanePart | VesselPart, glass: Pane | FourSided) -> tuple[Pane | FourSided, Layout]:
+    def laid(part: GlassPart, glass: Glass) -> tuple[Glass, Layout]:
         faces = {face.name: face for face in glass.faces}
         ready = {band.face: lay_banded(faces[band.face], band, tile, joint.wanted, limits) for band in part.bands}
         return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
@@ -264,13 +264,13 @@ def allowed_colours(layout: Layout, bands: Sequence[BandPart]) -> list[frozenset
     return _of_rows(layout, {place: frozenset(row.colours) for place, row in rows.items() if row.colours}, None)
 
 
-def row_names(layout: Layout, bands: Sequence[BandPart], glass: str) -> list[str]:
+def row_names(layout: Layout, part: GlassPart) -> list[str]:
     """Return for each piece what a sentence calls its row, counted as the plan lists them; empty where it is in none."""
     names = {}
-    for band in bands:
-        place = glass if band.face == "pane" else f"the {band.face} of {glass}"
+    for band in part.bands:
         for number in range(1, len(band.rows) + 1):
-            names[band.face, number] = f"row {band.listed(number)} of the band on {place}"
+            title = part.covers.title(part.name, band.face)
+            names[band.face, number] = f"row {band.listed(number)} of the band on {title}"
     return _of_rows(layout, names, "")
 
 
@@ -292,7 +292,7 @@ def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
     graph = ConflictGraph(int(begins[-1]), np.concatenate(pairs))
     both = list(zip(plan.glass, layouts, strict=True))
     allowed = [one for part, layout in both for one in allowed_colours(layout, part.bands)]
-    rows = [one for part, layout in both for one in row_names(layout, part.bands, part.name)]
+    rows = [one for part, layout in both for one in row_names(layout, part)]
     tiles = np.concatenate([tile_parts(layout) for layout in layouts])
     stock = _stock(plan, tiles)
 
@@ -351,7 +351,7 @@ def _level(counts: Sequence[int], wanted: int) -> int:
 # --- quantities and remarks ------------------------------------------------------------------------------
 
 
-def worked_piece(plan: Plan, part: PanePart | VesselPart, glass: Pane | FourSided, layout: Layout) -> WorkedPiece:
+def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> WorkedPiece:
     """Work out the adhesive and filler of one piece of glass, and check its layout."""
     glue = plan.adhesive
     deep = layout.tile.thickness + glue.bed
@@ -363,16 +363,11 @@ def worked_piece(plan: Plan, part: PanePart | VesselPart, glass: Pane | FourSide
         corners=corners,
         joints=joint_volume(layout, glue.bed),
         channels=sum(corner.channel for corner in corners) * glass.faces[0].height / 1000,
-        beads=bead_volume(_edge_length(glass), plan.filler.bead, deep),
+        beads=bead_volume(glass.edge_length, plan.filler.bead, deep),
         adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
         unlaid=unlaid(layout, part.bands, glass.faces),
         broken=tuple(broken(layout)),
     )
-
-
-def _edge_length(glass: Pane | FourSided) -> float:
-    """Return the length of the edges that end on bare glass or at a rim [mm]."""
-    return 2 * glass.around if glass.around else glass.strip.length
 
 
 def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:

@@ -11,6 +11,7 @@ from mosaiclib.job import Plan, command, work_out
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Tile, lay_faces
 from mosaiclib.lesson.controls import read_number, read_readings
+from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import w00_start, w01_joints, w06_plan
 from mosaiclib.lessons.w06_plan import GLASS
 from mosaiclib.reference import DATA
@@ -65,7 +66,7 @@ def test_a_vessels_template_reaches_from_foot_to_rim():
 
 
 def test_a_refused_value_is_told_until_it_is_mended():
-    page = w00_start.lesson()
+    page = Lesson.of(w00_start)
     page.fields["width"].box.value = "a bit"
     assert "mosaic-stale" in page.picture._dom_classes
     page.fields["tile"].accept(25.0)
@@ -96,7 +97,7 @@ def test_lengths_in_sentences_follow_the_unit_of_the_page(words, wanted):
 
 @pytest.mark.parametrize("module", [w01_joints, w06_plan])
 def test_a_page_in_inches_tells_every_length_in_inches(module):
-    lesson = module.lesson()
+    lesson = Lesson.of(module)
     lesson.unit_switch.value = "in"
     bare = re.compile(r"(?<![(\d.x -])\b\d+(?:\.\d+)? mm\b")
     told_words = [*lesson.text().splitlines(), *re.findall(r"<text[^>]*>([^<]*)</text>", lesson.picture.value)]
@@ -133,7 +134,7 @@ def test_old_sheets_go_and_what_others_put_there_stays(tmp_path):
 
 
 def test_the_vessel_alone_needs_no_change_of_the_band():
-    page = w06_plan.lesson()
+    page = Lesson.of(w06_plan)
     page.fields["glass"].accept(GLASS[1])
     assert page.said == "" and "left out" in " ".join(plain_report(w06_plan.report(page.result)))
     page.fields["glass"].accept(GLASS[2])

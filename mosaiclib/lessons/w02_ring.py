@@ -7,7 +7,6 @@ __all__ = [
     "compute",
     "draw",
     "gauge_drawing",
-    "lesson",
     "report",
     "ring_layout",
     "side_by_side",
@@ -40,9 +39,11 @@ from mosaiclib.layout.wedges import (
     uncut_radius,
     wedge,
 )
-from mosaiclib.lesson.controls import Action, Control
+from mosaiclib.lesson.controls import Action, Choice, Length, Range
 from mosaiclib.report import Row
+from mosaiclib.units import mm, text
 
+TITLE = "One ring"
 GAUGE, MATERIAL = "The gauge", "The material"
 
 
@@ -61,38 +62,14 @@ class Settings:
 
 
 CONTROLS = (
-    Control(
-        "radius", "Inside radius", "length", 40.0, "mm", 5, 200, 1, help="from the middle to the inside edge of the row"
-    ),
-    Control("tile", "Tile", "length", 20.0, "mm", 8, 40, 0.5),
-    Control("fraction", "Tiles cut to", "choice", "quarter", options=FRACTIONS),
-    Control("joint", "Joint", "length", 2.0, "mm", 0.5, 4, 0.1),
-    Control(
-        "step",
-        "Gauge step",
-        "length",
-        0.5,
-        "mm",
-        0.1,
-        2,
-        0.1,
-        fold=GAUGE,
-        help="tapers are rounded to it, the rest is carried on",
-    ),
-    Control(
-        "limits",
-        "Joint limits",
-        "range",
-        (1.7, 2.3),
-        "mm",
-        0.5,
-        6,
-        0.1,
-        fold=GAUGE,
-        help="they tell when tiles may stay whole",
-    ),
-    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
-    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
+    Length("radius", "Inside radius", 5, 200, 1, help="from the middle to the inside edge of the row"),
+    Length("tile", "Tile", 8, 40, 0.5),
+    Choice("fraction", "Tiles cut to", FRACTIONS),
+    Length("joint", "Joint", 0.5, 4, 0.1),
+    Length("step", "Gauge step", 0.1, 2, 0.1, fold=GAUGE, help="tapers are rounded to it, the rest is carried on"),
+    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=GAUGE, help="they tell when tiles may stay whole"),
+    Length("thickness", "Tile thickness", 2, 12, 0.5, fold=MATERIAL),
+    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
 )
 
 
@@ -188,8 +165,20 @@ def side_by_side(left: Layout, right: Layout) -> Layout:
     )
 
 
-FOLDER = "my_plans"
 GIVES = {"whole": 1, "half": 2, "third": 3, "quarter": 4}
+
+
+def widened(limits: tuple[float, float], joint: float) -> tuple[float, float]:
+    """Return joint limits that reach the joint [mm]."""
+    return min(limits[0], joint), max(limits[1], joint)
+
+
+def limit_rows(limits: tuple[float, float], joint: float) -> list[Row]:
+    """Tell that the limits had to be widened to the joint, if they had to be [mm]."""
+    if limits[0] <= joint <= limits[1]:
+        return []
+    words = text("your joint of ", mm(joint), " is outside your limits of ", mm(*limits), ", which are widened to it")
+    return [Row("Joint limits", mm(*widened(limits, joint)), "", words)]
 
 
 @dataclass(frozen=True, eq=False)
@@ -237,7 +226,7 @@ def compute(s: Settings) -> Result:
     narrow_min = narrow_end(piece.width)
     # as many squares as leave at least the wanted joint inside
     uncut = max(3, int(2 * np.pi * s.radius / (piece.width + s.joint)))
-    limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
+    limits = widened(s.limits, s.joint)
     wedges = ring_layout(cut.count, s.radius, piece, s.joint, limits, cut)
     squares = ring_layout(uncut, s.radius, piece, s.joint, limits, None)
     return Result(
@@ -313,7 +302,7 @@ def report(result: Result) -> list[Row]:
             "off the true circle",
         ),
     ]
-    return rows + _gauge_rows(result)
+    return [*limit_rows(s.limits, s.joint), *rows, *_gauge_rows(result)]
 
 
 def _whole_words(whole: bool, open_outside: bool) -> str:
@@ -412,26 +401,13 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     with file_set(folder, alone=False) as made:
         write_pdf(sheets, made / f"{stem}-gauge.pdf")
         (made / f"{stem}-tapers.csv").write_bytes(list_bytes(table))
-    return f"{FOLDER}/{stem}-gauge.pdf and {FOLDER}/{stem}-tapers.csv are written."
+    return f"{folder.name}/{stem}-gauge.pdf and {folder.name}/{stem}-tapers.csv are written."
 
 
 def _note(result: Result) -> str:
     return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm. Wear safety glasses when you nip."
 
 
-def lesson(folder: Path | None = None):
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    place = (folder or Path.cwd()) / FOLDER
-    gauge = Action("print", "Write the paper gauge", lambda s, name: _print(s, name, place), "Name", "my ring")
-    return Lesson(
-        "One ring",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-        actions=(gauge,),
-    )
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the button that writes the paper gauge."""
+    return (Action("print", "Write the paper gauge", lambda s, name: _print(s, name, folder), "Name", "my ring"),)

@@ -1,8 +1,8 @@
 """Lesson 04, part three: the chance of letting go against the amount of latex, with its band and its draws."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -12,14 +12,14 @@ from mosaiclib.drawing import Drawing, Plot, as_img, chart, figure_png, panels
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import KINDS, Chance, chance, kind_of, tornado
 from mosaiclib.job.sheets import write_record_sheet
-from mosaiclib.lesson.controls import Action, Control
+from mosaiclib.lesson.controls import Action, Number, Switch
 from mosaiclib.lessons.w04_shared import ASSUMED, KIND_TONES, FillerSettings, controls, joint_of, line_of, uneven
 from mosaiclib.report import Row
 
+TITLE = "The chance"
 RATIOS = (0.0, 0.025, 0.05, 0.075, 0.10, 0.15, 0.20)
 DRAWS, SHOWN = 2000, 500  # more dots would only hide each other
 OWN = "Your own slides"
-FOLDER = "my_plans"
 PROVEN = 0.8
 
 
@@ -99,7 +99,7 @@ def _curve(result: Result) -> Drawing:
     low, high = ([100 * one.band[end] for one in result.curve] for end in (0, 1))
     plot.band(x, low, high, "#dbe9e6")
     plot.line(x, [100 * one.debond for one in result.curve], KIND_TONES[KINDS[1]])
-    mark = min(result.settings.polymer, 20.0)
+    mark = result.settings.polymer
     plot.line([mark, mark], [0, 100], "#a5492a", dash=(1, 1), width=0.4)
     return plot.drawing("Chance by latex", "")
 
@@ -200,17 +200,14 @@ def summary(result: Result) -> str:
 
 
 CONTROLS = (
-    *controls("joint", "depth", "polymer", "high"),
-    Control(
-        "tried",
-        "I have tried it",
-        "switch",
-        False,
-        fold=OWN,
-        help="two glass slides with a joint of each filler, after two weeks",
+    # the curve ends at 20 % of cement, so that more cannot be marked on it
+    *(
+        replace(each, high=20.0) if each.name == "polymer" else each
+        for each in controls("joint", "depth", "polymer", "high")
     ),
-    Control("own_plain", "Plain let go", "number", 100.0, "%", 0, 100, 5, fold=OWN, help="of the joint's length"),
-    Control("own_latex", "With latex let go", "number", 0.0, "%", 0, 100, 5, fold=OWN),
+    Switch("tried", "I have tried it", fold=OWN, help="two glass slides with a joint of each filler, after two weeks"),
+    Number("own_plain", "Plain let go", 0, 100, 5, "%", fold=OWN, help="of the joint's length"),
+    Number("own_latex", "With latex let go", 0, 100, 5, "%", fold=OWN),
 )
 
 
@@ -219,16 +216,14 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     file = f"{typed_name(name)}-record.pdf"
     with file_set(folder, alone=False) as made:
         write_record_sheet(made / file, s.joint)
-    return f"{FOLDER}/{file} is written: print it at 100 %."
+    return f"{folder.name}/{file} is written: print it at 100 %."
 
 
-def lesson(folder: Path | None = None):
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
+CHARTS = {ASSUMED: tornado_chart}
 
-    place = (folder or Path.cwd()) / FOLDER
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    sheet = Action("print", "Write the record sheet", lambda s, name: _print(s, name, place), "File name", "my slides")
-    return Lesson(
-        "The chance", settings=Settings(), controls=CONTROLS, charts={ASSUMED: tornado_chart}, actions=(sheet,), **how
+
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the button that writes the record sheet."""
+    return (
+        Action("print", "Write the record sheet", lambda s, name: _print(s, name, folder), "File name", "my slides"),
     )

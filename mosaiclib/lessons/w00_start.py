@@ -34,23 +34,6 @@ class Result:
 def compute(settings: Settings) -> Result:
     """Lay as many tiles as fit on a strip of glass, 2 mm apart.
 
-    Parameters
-    ----------
-    settings : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        The laid strip.
-
-    Raises
-    ------
-    MosaicError
-        If the tile is larger than the strip.
-
-    Examples
-    --------
     >>> len(compute(Settings()).layout)
     5
     """

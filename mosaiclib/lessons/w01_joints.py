@@ -44,6 +44,8 @@ from mosaiclib.spacing import (
     uniformity_a137_1,
 )
 from mosaiclib.spacing.tile_sizes import Face
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 TITLE = "Space the joints"
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
@@ -136,23 +138,6 @@ class Result:
 def compute(settings: Settings) -> Result:
     """Fit the grid and lay it with drawn tiles.
 
-    Parameters
-    ----------
-    settings : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Fits, the laid face and what to expect.
-
-    Raises
-    ------
-    MosaicError
-        If nothing fits or a reading cannot be used.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.across.count, round(found.across.joint, 2)
     (13, 2.14)
@@ -268,10 +253,10 @@ def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     s, look = result.settings, result.outlook
     least, greatest = s.limits
-    fits = ", ".join(f"{fit.count} tiles with {fit.joint:.2f} mm" for fit in result.fits)
+    fits = [part for fit in result.fits for part in (", ", f"{fit.count} tiles with ", mm(fit.joint))][1:]
     edge = max(result.across.edge, 0.0)
     rows = [
-        Row("Fits across", fits, "", f"joints from {least:g} to {greatest:g} mm"),
+        Row("Fits across", text(*fits), "", text("joints from ", mm(least, greatest))),
         Row("Grid", f"{result.across.count} across, {result.down.count} down"),
         Row("Joint", round(result.across.joint, 2), "mm", _edge_words(edge)),
         Row("Spacer", " on ".join(result.spacer.names), "", _spacer_words(result)),
@@ -297,25 +282,27 @@ def _own_row(result: Result) -> list[Row]:
     return [Row("Your own row", inside, "% within", " ".join(result.own.sentences))]
 
 
-def _spacer_words(result: Result) -> str:
+def _spacer_words(result: Result) -> str | Text:
     """Say how the spacer fits, and where it leaves the learner's limits."""
     spacer, (least, greatest) = result.spacer, result.settings.limits
     if least - 1e-9 <= result.across.joint + spacer.error <= greatest + 1e-9:
         return spacer.sentence
-    return f"{spacer.sentence} That is outside your limits of {least:g} to {greatest:g} mm: measure another spacer."
+    limits = mm(least, greatest)
+    return text(spacer.sentence, " That is outside your limits of ", limits, ": measure another spacer.")
 
 
 def _through_glass(s: Settings) -> Row:
     """Tell how a guide line behind the glass misleads an eye that looks aslant."""
     seen = parallax(s.wall, s.eye)
-    words = f"off its line, set where the line is seen at {s.eye:g} degrees; the line seems moved by {seen.line_shift:.1f} mm"
+    aslant, shift = f"off its line, set where the line is seen at {s.eye:g} degrees; ", mm(round(seen.line_shift, 1))
+    words = text(aslant, "the line seems moved by ", shift)
     return Row(
         "Through the glass a tile lands", round(seen.tile_shift, 1), "mm", words if s.wall and s.eye else "no shift"
     )
 
 
-def _edge_words(edge: float) -> str:
-    return "tiles flush with the edge" if edge < 0.005 else f"and {edge:.2f} mm clear at each end"
+def _edge_words(edge: float) -> str | Text:
+    return "tiles flush with the edge" if edge < 0.005 else text("and ", mm(edge), " clear at each end")
 
 
 def _drift_words(result: Result) -> str:

@@ -42,6 +42,7 @@ from mosaiclib.layout.wedges import (
 from mosaiclib.lesson.controls import Action, Choice, Length, Range
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
+from mosaiclib.words import Text as Words
 
 TITLE = "One ring"
 GAUGE, MATERIAL = "The gauge", "The material"
@@ -79,28 +80,7 @@ COLOURS = np.array(["sea green", "sky blue", "leaf green"], dtype=object)
 def ring_layout(
     count: int, radius: float, piece: Rows, joint: float, limits: Sequence[float], cut: Wedge | None
 ) -> Layout:
-    """Return a ring of equal pieces round 0, 0: wedges where they are given, else as bought.
-
-    Parameters
-    ----------
-    count : int
-        Pieces.
-    radius : float
-        Distance of their inside edges from the centre [mm].
-    piece : Rows
-        What they are cut from.
-    joint : float
-        Joint [mm].
-    limits : pair of float
-        Its limits [mm].
-    cut : Wedge or None
-        The wedge, None for pieces as bought.
-
-    Returns
-    -------
-    Layout
-        Pieces round the ring; the outline is the ring's frame.
-    """
+    """Return a ring of equal pieces round 0, 0, their inside edges at `radius` [mm]: wedges where they are given, else as bought."""
     narrow, wide = (cut.narrow, cut.wide) if cut else (piece.width, piece.width)
     outer = radius + piece.height
     corners = np.array([[-narrow / 2, radius], [narrow / 2, radius], [wide / 2, outer], [-wide / 2, outer]])
@@ -138,18 +118,7 @@ def ring_layout(
 
 
 def side_by_side(left: Layout, right: Layout) -> Layout:
-    """Return two layouts in one, the second to the right of the first.
-
-    Parameters
-    ----------
-    left, right : Layout
-        The layouts [mm].
-
-    Returns
-    -------
-    Layout
-        Both, with the limits of the first.
-    """
+    """Return two layouts in one, the second to the right of the first, with the limits of the first."""
     x0, _, x1, _ = left.outline.bounds
     step = x1 - x0 + 8
     moved = shapely.transform(right.shapes, lambda xy: xy + np.array([step, 0.0]))
@@ -199,23 +168,6 @@ class Result:
 def compute(s: Settings) -> Result:
     """Work out one ring, with squares left as bought and with wedges.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        The wedge and both rings.
-
-    Raises
-    ------
-    MosaicError
-        If the ring is too tight for this piece.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.wedge.count, round(found.wedge.taper, 2)
     (27, 2.34)
@@ -274,7 +226,7 @@ def report(result: Result) -> list[Row]:
     whole = s.radius >= result.flat - 1e-6
     rows = [
         Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
-        Row("Wide end", round(found.wide, 2), "mm", f"of a piece {result.piece.width:g} mm wide"),
+        Row("Wide end", round(found.wide, 2), "mm", text("of a piece ", mm(result.piece.width), " wide")),
         Row("Narrow end", round(found.narrow, 2), "mm", _narrow_words(result)),
         Row(
             "Taper",
@@ -282,7 +234,7 @@ def report(result: Result) -> list[Row]:
             "mm",
             f"{found.cut_angle:.1f} degrees on each side, {found.waste:.0%} nipped off",
         ),
-        Row("Joint if left as bought", round(inside, 2), "mm", f"inside, and {outside:.2f} mm outside: a V"),
+        Row("Joint if left as bought", round(inside, 2), "mm", text("inside, and ", mm(outside), " outside: a V")),
         Row(
             "Leave whole from",
             round(result.flat),
@@ -293,7 +245,9 @@ def report(result: Result) -> list[Row]:
             "Wedges end at",
             round(result.tight, 1),
             "mm",
-            f"inside radius, or a little above, as the count is whole; narrow end {result.narrow_min:.1f} mm",
+            text(
+                "inside radius, or a little above, as the count is whole; narrow end ", mm(round(result.narrow_min, 1))
+            ),
         ),
         Row(
             "Sag of the straight edge",
@@ -313,10 +267,10 @@ def _whole_words(whole: bool, open_outside: bool) -> str:
     return "inside radius: whole tiles will do" if whole else "inside radius: cut"
 
 
-def _narrow_words(result: Result) -> str:
+def _narrow_words(result: Result) -> str | Words:
     if result.wedge.narrow >= result.narrow_min:
         return "wide enough to cut"
-    return f"under {result.narrow_min:.1f} mm: it will break; take a smaller piece"
+    return text("under ", mm(round(result.narrow_min, 1)), ": it will break; take a smaller piece")
 
 
 def _gauge_rows(result: Result) -> list[Row]:
@@ -324,7 +278,7 @@ def _gauge_rows(result: Result) -> list[Row]:
     found, step = result.wedge, result.settings.step
     tapers = gauge_steps([found.taper] * found.count, step)
     kinds, counts = np.unique(tapers.round(6), return_counts=True)
-    mixed = " and ".join(f"{count} of {taper:g} mm" for taper, count in zip(kinds, counts, strict=True))
+    parts = [part for taper, n in zip(kinds, counts, strict=True) for part in (" and ", f"{n} of ", mm(float(taper)))]
     largest = float(kinds.max())
     own = (
         natural_radius(found.wide, found.wide - largest, height=found.height, joint=result.settings.joint)
@@ -332,11 +286,11 @@ def _gauge_rows(result: Result) -> list[Row]:
         else 0
     )
     words = (
-        f"the steeper alone would close a ring of {own - found.height:.0f} mm inside"
+        text("the steeper alone would close a ring of ", mm(round(own - found.height)), " inside")
         if largest
         else "no taper in this step"
     )
-    return [Row("With the gauge", mixed, "", words)]
+    return [Row("With the gauge", text(*parts[1:]), "", words)]
 
 
 def summary(result: Result) -> str:
@@ -351,18 +305,7 @@ def summary(result: Result) -> str:
 
 
 def gauge_drawing(result: Result) -> Drawing:
-    """Draw the paper gauge for the cutter: the wedge in its piece, and a strip of steps, at true scale.
-
-    Parameters
-    ----------
-    result : Result
-        The ring.
-
-    Returns
-    -------
-    Drawing
-        The gauge [mm].
-    """
+    """Draw the paper gauge for the cutter: the wedge in its piece, and a strip of steps, at true scale."""
     found, piece = result.wedge, result.piece
     wide, tall = piece.width, piece.height
     square = shapely.box(10, 20, 10 + wide, 20 + tall)

@@ -52,6 +52,7 @@ from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Numbe
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.report import Row
 from mosaiclib.spacing import Judged, judge_readings
+from mosaiclib.units import mm, text
 
 TITLE = "Rows along a drawn line"
 OWN_POINTS = "my own points"
@@ -114,23 +115,7 @@ CONTROLS = (
 
 
 def guide_of(s: Settings) -> Guide:
-    """Return the line that the settings stand for.
-
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Guide
-        In the middle of the glass, or through the learner's own points.
-
-    Raises
-    ------
-    MosaicError
-        If there are too few points, or two are the same.
-    """
+    """Return the line that the settings stand for, in the middle of the glass or through the learner's own points."""
     if s.shape == OWN_POINTS:
         return Guide(s.points)
     made = {
@@ -179,23 +164,6 @@ class Result:
 def compute(s: Settings) -> Result:
     """Lay rows along the line and the field behind them.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        The layout and its survey.
-
-    Raises
-    ------
-    MosaicError
-        If the line, the rows or the limits cannot be used.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.survey.overlaps, found.survey.share_within > 0.95
     (0, True)
@@ -270,16 +238,14 @@ def origin(result: Result, picture: Drawing) -> tuple[float, float]:
 def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     s, found, rows = result.settings, result.survey, survey(result.rows)
-    limits = f"{result.layout.joint_min:g} to {result.layout.joint_max:g} mm"
+    limits = mm(result.layout.joint_min, result.layout.joint_max)
     kinds = result.rows.pieces["kind"].value_counts()
     counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
     lines = [
         *limit_rows(s.limits, s.joint),
-        Row("Joints within limits", round(100 * found.share_within, 1), "%", f"of all joint length is {limits}"),
+        Row("Joints within limits", round(100 * found.share_within, 1), "%", text("of all joint length is ", limits)),
         Row("Joints of the rows alone", round(100 * rows.share_within, 1), "%", _overlap_words(found)),
-        Row(
-            "Joint", round(found.joint_mean, 2), "mm", f"from {found.joint_least:.2f} to {found.joint_greatest:.2f} mm"
-        ),
+        Row("Joint", round(found.joint_mean, 2), "mm", text("from ", mm(found.joint_least, found.joint_greatest))),
         Row("Pieces in the rows", len(result.rows), "pieces", counted),
         Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
         *_places(result),
@@ -313,7 +279,7 @@ def _places(result: Result) -> list[Row]:
     """Tell the joints by where they lie."""
     lines = []
     for line in joints_by_place(result.layout).itertuples():
-        words = f"mean, from {line.least:.2f} to {line.greatest:.2f} mm, {line.share_within:.0%} within limits"
+        words = text("mean, from ", mm(line.least, line.greatest), f", {line.share_within:.0%} within limits")
         lines.append(Row(f"Joints {line.place}", round(line.mean, 2), "mm", words))
     return lines
 
@@ -332,7 +298,7 @@ def _radii(result: Result) -> list[Row]:
             "Wedges end",
             round(tight, 1),
             "mm",
-            f"inside radius below which a wedge is narrower than {least:.1f} mm: fan or seam",
+            text("inside radius below which a wedge is narrower than ", mm(round(least, 1)), ": fan or seam"),
         ),
     ]
 
@@ -342,11 +308,15 @@ def _spans(result: Result) -> list[Row]:
     lines = []
     for number in sorted({span.row for span in result.rows.spans}):
         mine = [span for span in result.rows.spans if span.row == number]
-        parts = [f"{span.zone} {span.begin:.0f}-{span.end:.0f}" for span in mine[:6]]
+        parts = [
+            part
+            for span in mine[:6]
+            for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end), between="-"))
+        ]
         tightest = min(span.radius for span in mine)
-        bend = "straight" if np.isinf(tightest) else f"tightest inside radius {tightest:.0f} mm"
+        bend = "straight" if np.isinf(tightest) else text("tightest inside radius ", mm(round(tightest)))
         count = int((result.rows.pieces["row"] == number).sum())
-        lines.append(Row(f"Row {number}", count, "pieces", f"{bend}; along the line, in mm: {', '.join(parts)}"))
+        lines.append(Row(f"Row {number}", count, "pieces", text(bend, "; along the line: ", *parts[1:])))
     return lines
 
 

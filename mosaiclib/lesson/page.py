@@ -12,11 +12,11 @@ import ipywidgets as w
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError
-from mosaiclib.lesson.controls import Action, Control, Drag
+from mosaiclib.lesson.controls import Action
 from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.questions import Question
-from mosaiclib.report import STYLE, Row, paragraph, plain_report, report_table
+from mosaiclib.report import STYLE, paragraph, plain_report, report_table
 
 FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
@@ -25,72 +25,46 @@ UNEXPECTED = "Something went wrong inside the workbook itself, not in what you t
 class Lesson(w.VBox):
     """A lesson on the page: controls on the left, picture on the right, results under them.
 
-    `compute` makes a result of the settings; `draw`, `report` and `summary` a drawing, rows and the line of quantities
-    of that. `charts` gives for the heading of a fold what makes an HTML picture of the result. The picture follows a
-    slider while it moves if `live`; not where a picture takes over 100 ms.
+    The module that describes it has TITLE, Settings, CONTROLS, `compute` (from settings to a result) and `draw`,
+    `report` and `summary` (from that to a drawing, rows and the line of quantities). It may have `start`, where settings
+    do not start as Settings() does; CHARTS, from the heading of a fold to what makes an HTML picture of the result;
+    DRAG; `actions`, of the folder that is written into; and LIVE, false where a picture takes over 100 ms, too long to
+    follow a slider while it moves.
     """
 
-    def __init__(
-        self,
-        title: str,
-        *,
-        settings: Any,
-        compute: Callable[[Any], Any],
-        draw: Callable[[Any], Any],
-        report: Callable[[Any], Sequence[Row]],
-        summary: Callable[[Any], Any],
-        controls: Sequence[Control],
-        charts: Mapping[str, Callable[[Any], str]] | None = None,
-        actions: Sequence[Action] = (),
-        drag: Drag | None = None,
-        live: bool = True,
-    ) -> None:
-        self.title, self.settings, self.charts = title, settings, dict(charts or {})
-        self.compute, self.draw, self.report, self.summary = compute, draw, report, summary
+    @classmethod
+    def of(cls, module: Any, folder: Path | None = None, **changes: Any) -> "Lesson":
+        """Return the lesson that a module describes, with some settings changed; it writes into my_plans in `folder`."""
+        settings = replace(getattr(module, "start", module.Settings)(), **changes)
+        return cls(module, settings, (folder or Path.cwd()) / FOLDER)
+
+    def __init__(self, module: Any, settings: Any, folder: Path) -> None:
+        self.title, self.settings = module.TITLE, settings
+        self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
+        self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.unit, self.result, self.said = "mm", None, ""
         self.message = w.HTML().add_class("mosaic-message")
         self.echo = w.HTML().add_class("mosaic-echo")  # the same sentence beside folds and buttons
-        self.drag, self.seen = drag, None
-        self.picture = Handles() if drag else w.HTML()
-        self.picture.add_class("mosaic-picture")
-        if drag:
+        self.seen: Any = None
+        self.picture = (Handles() if self.drag else w.HTML()).add_class("mosaic-picture")
+        if self.drag:
             self.picture.observe(self._dragged, ["points", "moving"])
         self.table = w.HTML().add_class("mosaic-report")
         self.line = w.HTML().add_class("mosaic-summary")
-        self.fields = {c.name: field_of(c, getattr(settings, c.name), self._changed, self._say) for c in controls}
+        self.fields = {
+            c.name: field_of(c, getattr(settings, c.name), self._changed, self._say) for c in module.CONTROLS
+        }
         for field in self.fields.values():
             if field.slider is not None:
-                field.slider.continuous_update = live
+                field.slider.continuous_update = getattr(module, "LIVE", True)
         self.folds = self._folded()
         self.unit_switch = w.ToggleButtons(options=list(units.UNITS), description="Lengths in")
         self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
         self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
-        self.actions = self._action_bar(actions)
+        self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())
         super().__init__(self._page())
         self.add_class("mosaic-lesson")
         self.refresh()
-
-    @classmethod
-    def of(cls, module: Any, folder: Path | None = None, **changes: Any) -> "Lesson":
-        """Return the lesson that a module describes, with some settings changed; it writes into my_plans in `folder`.
-
-        The module has TITLE, Settings, compute, draw, report, summary and CONTROLS. It may have CHARTS, DRAG, LIVE,
-        `actions` (of the folder that is written into) and `start`, where settings do not start as Settings() does.
-        """
-        actions = getattr(module, "actions", lambda _: ())
-        return cls(
-            module.TITLE,
-            settings=replace(getattr(module, "start", module.Settings)(), **changes),
-            compute=module.compute,
-            draw=module.draw,
-            report=module.report,
-            summary=module.summary,
-            controls=module.CONTROLS,
-            charts=getattr(module, "CHARTS", None),
-            actions=actions((folder or Path.cwd()) / FOLDER),
-            drag=getattr(module, "DRAG", None),
-            live=getattr(module, "LIVE", True),
-        )
 
     def _page(self) -> list[w.Widget]:
         """Return the page's parts in their places."""

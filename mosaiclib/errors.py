@@ -36,22 +36,8 @@ class MosaicError(ValueError):
 
 
 def plain(words: object, longest: int | None = LONGEST_QUOTE) -> str:
-    """Return words as a sentence or a terminal may repeat them: on one line, cut where they are very long.
+    """Return words on one line, without signs that steer a terminal, cut after `longest` letters (None: never).
 
-    Parameters
-    ----------
-    words : object
-        A name, a path or a sentence.
-    longest : int, optional
-        Most letters; none are cut off if left out as None.
-
-    Returns
-    -------
-    str
-        The words without signs that steer a terminal.
-
-    Examples
-    --------
     >>> plain("a\\x1b[2J pane")
     'a [2J pane'
     """
@@ -60,20 +46,8 @@ def plain(words: object, longest: int | None = LONGEST_QUOTE) -> str:
 
 
 def brief(value: object) -> str:
-    """Return how a value is quoted in a sentence, cut where it is very long.
+    """Return how a value is quoted in a sentence, at most 80 letters of it.
 
-    Parameters
-    ----------
-    value : object
-        What was given.
-
-    Returns
-    -------
-    str
-        At most 80 letters.
-
-    Examples
-    --------
     >>> brief("2 mm"), len(brief("2" * 10_000))
     ("'2 mm'", 80)
     """
@@ -86,29 +60,8 @@ def brief(value: object) -> str:
 
 
 def instance(value: object, kind: type | tuple[type, ...], name: str) -> Any:
-    """Return `value` if it is of the kind that is needed, or say in a sentence what is.
+    """Return `value` if it is of a kind, or say in a sentence what is needed.
 
-    Parameters
-    ----------
-    value : object
-        What was given.
-    kind : type or tuple of type
-        What it must be.
-    name : str
-        What the sentence calls it.
-
-    Returns
-    -------
-    object
-        The value.
-
-    Raises
-    ------
-    MosaicError
-        If it is something else.
-
-    Examples
-    --------
     >>> instance("2", (list, tuple), "table")
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The table must be a list or tuple, not '2'.
@@ -120,29 +73,8 @@ def instance(value: object, kind: type | tuple[type, ...], name: str) -> Any:
 
 
 def several(values: object, name: str, count: int | None = None) -> tuple[Any, ...]:
-    """Return `values` as a tuple, or say in a sentence that a list is needed.
+    """Return `values` as a tuple if they are a list of things (of `count` things), or say that they are not.
 
-    Parameters
-    ----------
-    values : object
-        What was given; text is refused, it is never taken apart letter by letter.
-    name : str
-        What the sentence calls it.
-    count : int, optional
-        How many there must be.
-
-    Returns
-    -------
-    tuple
-        The values, unchecked.
-
-    Raises
-    ------
-    MosaicError
-        If it is no list, or one of another length.
-
-    Examples
-    --------
     >>> several([1, 2], "joint", 2)
     (1, 2)
     >>> several(1, "limits", 2)
@@ -168,33 +100,8 @@ def number(
     greatest: float = math.inf,
     above: float | None = None,
 ) -> float:
-    """Return `value` as a finite float inside its range, or say in a sentence why not.
+    """Return `value` as a finite number within its limits [unit], or say in a sentence what it must be.
 
-    Parameters
-    ----------
-    value : object
-        What was given; text and truth values are refused, they are never guessed at.
-    name : str
-        What the sentence calls it, as in "tile side".
-    unit : str
-        Unit of the value and of the limits, as text.
-    least, greatest : float
-        Limits that are allowed themselves [unit].
-    above : float, optional
-        A limit that is not allowed itself [unit].
-
-    Returns
-    -------
-    float
-        The value [unit].
-
-    Raises
-    ------
-    MosaicError
-        If the value is no number, not finite or out of its range.
-
-    Examples
-    --------
     >>> number(2, "joint", "mm", above=0)
     2.0
     >>> number("2", "joint", "mm")
@@ -224,29 +131,8 @@ def _out_of_range(name: str, rule: str, limit: float, found: float, unit: str) -
 
 
 def whole_number(value: object, name: str, *, least: int = 0, greatest: int = 10**7) -> int:
-    """Return `value` as an int inside its range, or say in a sentence why not.
+    """Return `value` as a whole number within its limits, or say in a sentence what it must be.
 
-    Parameters
-    ----------
-    value : object
-        What was given; 3.0 is a whole number, 3.5 is not.
-    name : str
-        What the sentence calls it.
-    least, greatest : int
-        Limits that are allowed themselves.
-
-    Returns
-    -------
-    int
-        The value.
-
-    Raises
-    ------
-    MosaicError
-        If the value is not a whole number or out of its range.
-
-    Examples
-    --------
     >>> whole_number(12.0, "number of tiles", least=1)
     12
     """
@@ -259,27 +145,6 @@ def whole_number(value: object, name: str, *, least: int = 0, greatest: int = 10
 def choice(value: object, name: str, known: Iterable[str]) -> str:
     """Return `value` if it is one of the known words, or say which there are.
 
-    Parameters
-    ----------
-    value : object
-        What was given.
-    name : str
-        What the sentence calls it.
-    known : iterable of str
-        The words that may be used.
-
-    Returns
-    -------
-    str
-        The word.
-
-    Raises
-    ------
-    MosaicError
-        If the word is unknown.
-
-    Examples
-    --------
     >>> choice("square", "edge rule", ["flush", "equal"])
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The edge rule 'square' is not known; choose one of: flush, equal.

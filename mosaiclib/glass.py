@@ -1,29 +1,27 @@
 """The thing to be covered, measured and unrolled into flat faces: a flat pane or a four-sided vessel."""
 
-__all__ = ["CORNERS", "Corner", "Face", "FourSided", "Pane", "Parallax", "parallax"]
+__all__ = ["CORNERS", "Corner", "Face", "FourSided", "Glass", "Pane", "Parallax", "parallax"]
 
 import math
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, field, fields
 from functools import cached_property
+from typing import ClassVar, Protocol
 
 import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
 
 
 @dataclass(frozen=True)
 class Parallax:
     """What looking through the glass at an angle does to a line on its far side.
 
-    Parameters
-    ----------
-    tile_shift : float
-        How far a tile lands from the line when it is set where the line is seen to meet the near face,
-        measured along the glass from the foot of the line [mm].
-    line_shift : float
-        How far the line looks from where it would be seen without the glass [mm].
+    `tile_shift` [mm]: how far a tile lands from the line when it is set where the line is seen to meet the near face, along the
+    glass from the foot of the line. `line_shift` [mm]: how far the line looks from where it would be seen without the glass.
     """
 
     tile_shift: float
@@ -31,65 +29,29 @@ class Parallax:
 
 
 def parallax(thickness: float, angle: float, index: float = 1.52) -> Parallax:
-    """Return how far a guide line seen through the glass at an angle misleads.
+    """Return how far a guide line seen through glass of a thickness t [mm] at an angle from square-on [degrees] misleads.
 
-    tile shift = t tan(r), line shift = t (tan(angle) - tan(r)), sin(r) = sin(angle)/n.
+    Snell's law: sin(r) = sin(angle)/n, tile shift = t tan(r), line shift = t (tan(angle) - tan(r)); n is the refractive index.
 
-    Parameters
-    ----------
-    thickness : float
-        Thickness of the glass t [mm].
-    angle : float
-        Angle of the eye from square-on [degrees].
-    index : float
-        Refractive index n [1].
-
-    Returns
-    -------
-    Parallax
-        Both shifts [mm].
-
-    Raises
-    ------
-    MosaicError
-        If a number is out of range; the angle must be under 90 degrees.
-
-    References
-    ----------
-    Snell's law of refraction.
-
-    Examples
-    --------
     >>> seen = parallax(8, 30)
     >>> round(seen.tile_shift, 1), round(seen.line_shift, 1)
     (2.8, 1.8)
     """
-    depth = number(thickness, "glass thickness", "mm", least=0, greatest=200)
-    turn = math.radians(number(angle, "viewing angle", "degrees", least=0, greatest=89))
-    inside = math.tan(math.asin(math.sin(turn) / number(index, "refractive index", least=1, greatest=3)))
-    return Parallax(depth * inside, depth * (math.tan(turn) - inside))
+    t = number(thickness, "glass thickness", "mm", least=0, greatest=200)
+    outside = math.radians(number(angle, "viewing angle", "degrees", least=0, greatest=89))
+    r = math.asin(math.sin(outside) / number(index, "refractive index", least=1, greatest=3))
+    return Parallax(t * math.tan(r), t * (math.tan(outside) - math.tan(r)))
 
 
 CORNERS = ("open", "front laps", "each laps the next")
-NAMES = ("front", "right", "back", "left")
-LEVELS = ("rim", "middle", "base")
 OUT_OF_SQUARE = 0.5  # [mm] a difference that a tape can show
 
 
 @dataclass(frozen=True)
 class Face:
-    """One flat face, where it lies on the unrolled strip.
+    """One flat face, where it lies on the unrolled strip: lower left corner, y = 0 at the foot, and the part to be covered [mm].
 
-    Parameters
-    ----------
-    name : str
-        What the maker calls it.
-    x, y : float
-        Lower left corner on the strip; y = 0 at the foot of the glass [mm].
-    width, height : float
-        The part to be covered [mm].
-    overhang : float
-        How far the face runs past the edge of the glass on its left, below 0 where it stops short [mm].
+    `overhang` [mm]: how far the face runs past the edge of the glass on its left, below 0 where it stops short.
     """
 
     name: str
@@ -107,24 +69,56 @@ class Face:
 
 @dataclass(frozen=True)
 class Corner:
-    """Where two faces of a vessel meet, seen from above.
+    """Where two faces of a vessel meet, seen from above, in a sentence too.
 
-    Parameters
-    ----------
-    faces : tuple of str
-        The two faces.
-    over : str
-        The face whose tiles cover the edge of the other's, empty where neither does.
-    channel : float
-        Section of the channel along the corner that is not part of any face, to be filled [mm2].
-    words : str
-        The same in a sentence.
+    `over`: the face whose tiles cover the edge of the other's, empty where neither does. `channel` [mm2]: section of the channel
+    along the corner that is part of no face and is filled.
     """
 
     faces: tuple[str, str]
     over: str
     channel: float
-    words: str
+    words: Text
+
+
+class Glass(Protocol):
+    """What every kind of glass tells; nobody outside this module asks which kind it is."""
+
+    face_names: ClassVar[tuple[str, ...]]
+    has_inside: ClassVar[bool]  # a paper guide can stand inside; else it lies behind
+    top: ClassVar[str]  # what the upper edge is called
+
+    @property
+    def faces(self) -> tuple[Face, ...]:
+        """The flat faces, side by side on the strip."""
+
+    @property
+    def strip(self) -> Polygon:
+        """The surface to be covered, unrolled, with the joints at its corners [mm]."""
+
+    @property
+    def around(self) -> float:
+        """Length of the strip once round, 0 where it does not close [mm]."""
+
+    @property
+    def edge_length(self) -> float:
+        """Length of the edges that end on bare glass or at a rim [mm]."""
+
+    @property
+    def out_of_square(self) -> tuple[Text, ...]:
+        """What measuring showed, in sentences."""
+
+    def title(self, name: str, face: str) -> str:
+        """Return what a face is called in lists, by the maker's name of the piece."""
+
+    def whole_face(self, face: Face) -> Polygon:
+        """Return a face with its bare margins; its upper edge is the edge of the glass [mm]."""
+
+    def corners(self, thickness: float, joint: float) -> tuple[Corner, ...]:
+        """Tell for each upright corner which tiles cover which; `thickness` is the tile's with its bed [mm]."""
+
+    def inside_template(self, face: Face | str) -> tuple[float, float]:
+        """Return width and height of a paper guide for a face, behind or inside the glass [mm]."""
 
 
 def _check_lengths(thing, zero: Sequence[str] = ()) -> None:
@@ -148,27 +142,16 @@ def _shear(width: float, diagonals: Sequence[float]) -> float:
 
 @dataclass(frozen=True)
 class Pane:
-    """A flat pane of glass.
+    """A flat pane of glass: its size, a bare strip along all four edges, and both diagonals if they were measured [mm].
 
-    Parameters
-    ----------
-    width, height : float
-        Size of the glass [mm].
-    margin : float
-        Bare strip along all four edges [mm].
-    diagonals : pair of float, optional
-        Both diagonals as measured; their difference shows how far the pane is out of square [mm].
-
-    Raises
-    ------
-    MosaicError
-        If a length is out of range or the margins leave nothing.
-
-    Examples
-    --------
     >>> Pane(300, 200, margin=10).strip.bounds
     (10.0, 10.0, 290.0, 190.0)
     """
+
+    face_names: ClassVar[tuple[str, ...]] = ("pane",)
+    has_inside: ClassVar[bool] = False
+    top: ClassVar[str] = "top"
+    around: ClassVar[float] = 0.0
 
     width: float
     height: float
@@ -179,13 +162,10 @@ class Pane:
     def __post_init__(self) -> None:
         _check_lengths(self, zero=("margin",))
         if 2 * self.margin >= min(self.width, self.height):
-            raise MosaicError(
-                f"Margins of {self.margin:g} mm leave nothing of a pane of {self.width:g} x {self.height:g} mm."
-            )
+            size = mm(self.width, self.height, between=" x ")
+            raise MosaicError("Margins of ", mm(self.margin), " leave nothing of a pane of ", size, ".")
         if self.diagonals is not None:
             _shear(self.width, self.diagonals)
-
-    around = 0.0
 
     @property
     def faces(self) -> tuple[Face, ...]:
@@ -199,60 +179,54 @@ class Pane:
         return self.faces[0].outline
 
     @property
-    def out_of_square(self) -> tuple[str, ...]:
+    def edge_length(self) -> float:
+        """Length of the edges of the covered part [mm]."""
+        return self.strip.length
+
+    @property
+    def out_of_square(self) -> tuple[Text, ...]:
         """What the diagonals tell, in sentences."""
         if self.diagonals is None or abs(lean := _shear(self.width, self.diagonals)) < OUT_OF_SQUARE:
             return ()
-        return (f"The pane leans by {abs(lean):.1f} mm over its height: line the grid up with one edge only.",)
+        lean = mm(round(abs(lean), 1))
+        return (text("The pane leans by ", lean, " over its height: line the grid up with one edge only."),)
+
+    def title(self, name: str, face: str) -> str:
+        """Return the name of the piece: it has one face."""
+        return name
+
+    def whole_face(self, face: Face) -> Polygon:
+        """Return the pane with its margins [mm]."""
+        return shapely.box(0.0, 0.0, self.width, self.height)
 
     def corners(self, thickness: float, joint: float) -> tuple[Corner, ...]:
-        """A pane has no corners that tiles go round."""
-        number(thickness, "tile thickness", "mm", above=0, greatest=1000)
-        number(joint, "joint", "mm", least=0, greatest=1000)
+        """Return nothing: a pane has no corners that tiles go round."""
         return ()
 
     def inside_template(self, face: Face | str = "pane") -> tuple[float, float]:
-        """Size of a paper template laid behind the glass, the pane's own (width, height) [mm]."""
-        choice(getattr(face, "name", face), "face", ("pane",))
+        """Return width and height of a paper template laid behind the glass, the pane's own [mm]."""
+        choice(getattr(face, "name", face), "face", self.face_names)
         return self.width, self.height
 
 
 @dataclass(frozen=True)
 class FourSided:
-    """A vessel with four flat upright sides, covered on the outside.
+    """A vessel with four flat upright sides, covered on the outside: outside sizes, thickness of sides and floor [mm].
 
-    Parameters
-    ----------
-    width, depth, height : float
-        Outside sizes of the glass [mm].
-    wall, base : float
-        Thickness of the sides and of the floor [mm].
-    rim_margin, base_margin : float
-        Bare strips at the top and at the foot [mm].
-    inner_radius : float
-        Radius of the inner corners, by which a paper template is trimmed [mm].
-    corner : {"open", "front laps", "each laps the next"}
-        Which face's tiles run past the edge of the glass and cover the edges of the next face's tiles.
-    lap : float
-        How far they run: the tile's thickness with its bed [mm].
-    corner_joint : float
-        Joint between them [mm].
-    notes : tuple of str
-        What measuring showed, in sentences.
+    Bare strips at the rim and at the foot, and the radius of the inner corners, by which a paper template is trimmed [mm].
+    `corner`: which face's tiles run past the edge of the glass, by `lap` (the tile's thickness with its bed [mm]), and cover the
+    edges of the next face's tiles with `corner_joint` [mm] between. `notes`: what measuring showed.
 
-    Raises
-    ------
-    MosaicError
-        If a length is out of range, the walls fill the vessel or the margins leave nothing.
-
-    Examples
-    --------
     >>> planter = FourSided(160, 120, 140, 5, 8, rim_margin=10)
     >>> [(face.name, face.x, face.width, face.height) for face in planter.faces[:2]]
     [('front', 0.0, 160.0, 130.0), ('right', 160.0, 120.0, 130.0)]
     >>> planter.inside_template("front")
     (150.0, 132.0)
     """
+
+    face_names: ClassVar[tuple[str, ...]] = ("front", "right", "back", "left")
+    has_inside: ClassVar[bool] = True
+    top: ClassVar[str] = "rim"
 
     width: float
     depth: float
@@ -266,24 +240,22 @@ class FourSided:
     corner: str = "open"
     lap: float = 0.0
     corner_joint: float = 0.0
-    notes: tuple[str, ...] = field(default=(), repr=False)
+    notes: tuple[Text, ...] = field(default=(), repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "notes", several(self.notes, "notes"))
         _check_lengths(self, zero=("rim_margin", "base_margin", "inner_radius", "lap", "corner_joint"))
         choice(self.corner, "corner", CORNERS)
         if self.rim_margin + self.base_margin >= self.height:
-            raise MosaicError(
-                f"Margins of {self.rim_margin:g} mm at the rim and {self.base_margin:g} mm at the base leave "
-                f"nothing of a height of {self.height:g} mm."
-            )
+            margins = text(mm(self.rim_margin), " at the rim and ", mm(self.base_margin), " at the base")
+            raise MosaicError("Margins of ", margins, " leave nothing of a height of ", mm(self.height), ".")
         if 2 * (self.wall + self.inner_radius) >= min(self.width, self.depth):
-            raise MosaicError(
-                f"Two walls of {self.wall:g} mm with inner corners of {self.inner_radius:g} mm fill a vessel of "
-                f"{self.width:g} x {self.depth:g} mm; measure the wall again."
-            )
+            walls = text(mm(self.wall), " with inner corners of ", mm(self.inner_radius))
+            size = mm(self.width, self.depth, between=" x ")
+            raise MosaicError("Two walls of ", walls, " fill a vessel of ", size, "; measure the wall again.")
         if self.base + self.inner_radius >= self.height:
-            raise MosaicError(f"A floor of {self.base:g} mm fills a vessel {self.height:g} mm high; measure it again.")
+            high = mm(self.height)
+            raise MosaicError("A floor of ", mm(self.base), " fills a vessel ", high, " high; measure it again.")
         if min(face.width for face in self.faces) <= 0:
             raise MosaicError("The corner joint leaves nothing of the narrow faces; make it smaller.")
 
@@ -297,44 +269,16 @@ class FourSided:
         base: float,
         **more,
     ) -> "FourSided":
-        """Make a vessel from measures at rim, middle and base: the least counts, the rest is reported.
+        """Make a vessel from measures at rim, middle and base and of the height [mm]: the least counts, the rest is reported.
 
-        Parameters
-        ----------
-        widths, depths : sequence of float
-            Outside width and depth at rim, middle and base [mm].
-        heights : sequence of float
-            Outside height, at one corner or more [mm].
-        wall, base : float
-            Thickness of the sides and of the floor [mm].
-        **more
-            As for `FourSided`.
-
-        Returns
-        -------
-        FourSided
-            With `out_of_square` telling how the measures differ.
-
-        Raises
-        ------
-        MosaicError
-            If widths or depths are not three lengths.
-
-        Examples
-        --------
-        >>> FourSided.measured((161, 160, 159), (120, 120, 120), (140, 140), 5, 8).out_of_square
-        ('The width is 161 mm at the rim, 160 mm at the middle and 159 mm at the base: 159 mm counts.',)
+        >>> str(FourSided.measured((161, 160, 159), (120, 120, 120), (140, 140), 5, 8).out_of_square[0])
+        'The width is 161 mm at the rim, 160 mm at the middle and 159 mm at the base: 159 mm counts.'
         """
-        widths, depths, heights = (
-            several(widths, "widths"),
-            several(depths, "depths"),
-            several(heights, "heights"),
-        )
         notes = (*_three("width", widths), *_three("depth", depths), *_uneven(heights))
         return cls(min(widths), min(depths), min(heights), wall, base, notes=notes, **more)
 
     @property
-    def out_of_square(self) -> tuple[str, ...]:
+    def out_of_square(self) -> tuple[Text, ...]:
         """How the measures at rim, middle and base differ, in sentences."""
         return self.notes
 
@@ -342,7 +286,7 @@ class FourSided:
     def faces(self) -> tuple[Face, ...]:
         """Front, right, back and left, side by side on the strip with their corner joints."""
         found, x = [], 0.0
-        for name in NAMES:
+        for name in self.face_names:
             before, after = self._ends(name)
             size = self.width if name in ("front", "back") else self.depth
             tall = self.height - self.rim_margin - self.base_margin
@@ -366,82 +310,64 @@ class FourSided:
         return last.x + last.width + (self.corner_joint if self.corner != "open" else 0.0)
 
     @property
+    def edge_length(self) -> float:
+        """Length of rim and foot [mm]."""
+        return 2 * self.around
+
+    def title(self, name: str, face: str) -> str:
+        """Return the name of the piece with the face's."""
+        return f"{name}, {face}"
+
+    def whole_face(self, face: Face) -> Polygon:
+        """Return a face from the foot to the rim [mm]."""
+        return shapely.box(face.x, 0.0, face.x + face.width, self.height)
+
+    @property
     def strip(self) -> Polygon:
         """The surface to be covered, unrolled, with the joints at its corners [mm]."""
         face = self.faces[0]
         return shapely.box(0.0, face.y, self.around, face.y + face.height)
 
     def corners(self, thickness: float, joint: float) -> tuple[Corner, ...]:
-        """Tell for each upright corner which tile edge covers which and the channel that is left.
+        """Tell for each upright corner which tiles cover which and what channel is left; front-right first, all in [mm]."""
+        ring = zip(self.face_names, (*self.face_names[1:], self.face_names[0]), strict=True)
+        return tuple(self._corner(one, two, thickness, joint) for one, two in ring)
 
-        Parameters
-        ----------
-        thickness : float
-            Tile with its bed [mm].
-        joint : float
-            Joint [mm].
-
-        Returns
-        -------
-        tuple of Corner
-            In the order front-right, right-back, back-left, left-front.
-        """
-        deep = number(thickness, "tile thickness", "mm", above=0, greatest=1000)
-        wide = number(joint, "joint", "mm", least=0, greatest=1000)
-        return tuple(self._corner(NAMES[i], NAMES[(i + 1) % 4], deep, wide) for i in range(4))
-
-    def _corner(self, one: str, two: str, deep: float, wide: float) -> Corner:
+    def _corner(self, one: str, two: str, deep: float, joint: float) -> Corner:
+        pair = f"{one} and {two}: "
         if self.corner == "open":
-            words = (
-                f"{one} and {two}: neither covers the other; a channel of {deep:g} x {deep:g} mm along the edge of "
-                "the glass is filled."
-            )
-            return Corner((one, two), "", deep**2, words)
+            channel = text("a channel of ", mm(deep, deep, between=" x "), " along the edge of the glass is filled.")
+            return Corner((one, two), "", deep**2, text(pair, "neither covers the other; ", channel))
         over = one if self.corner == "each laps the next" or one in ("front", "back") else two
-        under = two if over == one else one
-        covered = f"tiles of the {over} cover the edges of the {under}"
-        words = f"{one} and {two}: {covered}, with a joint of {wide:g} mm between."
-        return Corner((one, two), over, 0.0, words)
+        covered = f"tiles of the {over} cover the edges of the {two if over == one else one}"
+        return Corner((one, two), over, 0.0, text(pair, covered, ", with a joint of ", mm(joint), " between."))
 
     def inside_template(self, face: Face | str) -> tuple[float, float]:
-        """Return the size of a paper guide that stands inside, against a wall, from the rim down.
+        """Return width and height of a paper guide that stands inside, against a wall, from the rim down [mm].
 
-        Parameters
-        ----------
-        face : Face or str
-            The face, or its name.
-
-        Returns
-        -------
-        tuple of float
-            Outside width less two walls, height less the floor, both trimmed by the inner radius [mm].
-
-        Raises
-        ------
-        MosaicError
-            If there is no such face.
+        Outside width less two walls, height less the floor, both trimmed by the inner radius.
         """
-        name = choice(getattr(face, "name", face), "face", NAMES)
+        name = choice(getattr(face, "name", face), "face", self.face_names)
         size = self.width if name in ("front", "back") else self.depth
         return size - 2 * self.wall - 2 * self.inner_radius, self.height - self.base - self.inner_radius
 
 
-def _three(what: str, sizes: Sequence[float]) -> tuple[str, ...]:
+def _three(what: str, sizes: Sequence[float]) -> tuple[Text, ...]:
     """Check three measures of one side and tell how they differ."""
     if len(sizes) != 3:
         raise MosaicError(f"Measure the {what} three times: at the rim, the middle and the base.")
-    found = [number(size, what, "mm", above=0) for size in sizes]
-    if max(found) - min(found) < OUT_OF_SQUARE:
+    rim, middle, base = (number(size, what, "mm", above=0) for size in sizes)
+    if max(sizes) - min(sizes) < OUT_OF_SQUARE:
         return ()
-    parts = [f"{size:g} mm at the {level}" for size, level in zip(found, LEVELS, strict=True)]
-    return (f"The {what} is {', '.join(parts[:-1])} and {parts[-1]}: {min(found):g} mm counts.",)
+    at = text(mm(rim), " at the rim, ", mm(middle), " at the middle and ", mm(base), " at the base")
+    return (text(f"The {what} is ", at, ": ", mm(min(sizes)), " counts."),)
 
 
-def _uneven(heights: Sequence[float]) -> tuple[str, ...]:
+def _uneven(heights: Sequence[float]) -> tuple[Text, ...]:
     """Check the heights and tell how they differ."""
     if not heights:
         raise MosaicError("Measure the height at least once.")
     found = [number(height, "height", "mm", above=0) for height in heights]
     if max(found) - min(found) < OUT_OF_SQUARE:
         return ()
-    return (f"The height runs from {min(found):g} to {max(found):g} mm: {min(found):g} mm counts.",)
+    return (text("The height runs from ", mm(min(found), max(found)), ": ", mm(min(found)), " counts."),)

@@ -3,7 +3,6 @@
 __all__ = ["WORKBOOKS", "main", "open_workbooks", "plan"]
 
 import argparse
-import contextlib
 import os
 import secrets
 import signal
@@ -12,7 +11,7 @@ import sys
 import tempfile
 import threading
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import NoReturn
 from urllib.parse import quote
@@ -24,31 +23,66 @@ STOPPED = 130  # what a shell expects of a program that was stopped with Ctrl an
 STOPS = ("SIGINT", "SIGTERM", "SIGHUP")  # Ctrl and C, the end of the session, a closed window
 
 
+REPOSITORY = Path(__file__).resolve().parents[1]
+WORKBOOKS = REPOSITORY / "workbooks"
+START = "00_start_here.ipynb"
+HOST = "127.0.0.1"  # this computer only: nobody else on the network can reach the workbooks
+
+ADDRESS_LINE = "The workbooks are open at: "
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line asks (`arguments`, or what was typed); return 0, 2 after a sentence, or 130 where it was stopped."""
+    asked = _reader().parse_args(arguments)
+    if asked.task == "plan":
+        return plan(asked.file, asked.out)
+    try:
+        open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
+    except MosaicError as wrong:
+        print(wrong, file=sys.stderr)
+        return 2
+    return 0
+
+
+def _reader() -> argparse.ArgumentParser:
+    reader = argparse.ArgumentParser(
+        prog="python -m mosaiclib",
+        description="Open the mosaic workbooks in your browser. They run on this computer only.",
+        epilog="To stop: close the browser page, come back to this window and press Ctrl and C together.",
+    )
+    reader.add_argument("--no-browser", action="store_true", help="only say the address, open no browser")
+    reader.add_argument("--lab", action="store_true", help="open the workbooks as notebooks in JupyterLab")
+    reader.add_argument("--port", type=int, help="the port to use; without it a free one is found")
+    reader.add_argument(
+        "--workbooks",
+        type=Path,
+        default=WORKBOOKS,
+        metavar="FOLDER",
+        help="open a copy of the workbooks kept in FOLDER",
+    )
+    _add_plan(reader.add_subparsers(dest="task", title="without a browser", metavar="plan"))
+    return reader
+
+
+def _add_plan(tasks) -> None:
+    planner = tasks.add_parser(
+        "plan",
+        help="read a plan file and write its sheets and lists into a folder",
+        description="Read a plan file; write its true-scale sheets, cut list and buying list into a folder.",
+    )
+    # kept as typed: a path made of nothing would be taken for the folder one stands in
+    planner.add_argument("file", metavar="FILE", help="the plan file that workbook 06 saved")
+    planner.add_argument("--out", required=True, metavar="FOLDER", help="where to write; made if it does not exist")
+
+
 def plan(file: str, out: str) -> int:
-    """Plan a piece without a browser.
-
-    Parameters
-    ----------
-    file : str
-        The plan file, as typed.
-    out : str
-        The folder to write into, as typed.
-
-    Returns
-    -------
-    int
-        0, 2 after a sentence that says what is wrong, or 130 where it was stopped.
-    """
+    """Plan a piece without a browser, file and folder as typed; return 0, 2 after a sentence, or 130 where it was stopped."""
     try:
         with _stops():
             # Imported only here: the geometry libraries take seconds, in which it can already be stopped.
-            from mosaiclib.files import folder_named
-            from mosaiclib.job import Plan, command, work_out
+            from mosaiclib.job import command
 
-            folder = folder_named(out)  # said before the long work, not after it
-            worked = work_out(Plan.load(file))
-        with _stops():  # asked anew, as a solver may have given Ctrl and C back to the system
-            written = command.write(worked, folder)
+            written = command.plan(file, out)
     except MosaicError as wrong:
         print(wrong, file=sys.stderr)
         return 2
@@ -93,73 +127,9 @@ def _tell(written: Iterable[object]) -> int:
     except OSError as wrong:  # all is written by now; only the telling failed
         if not isinstance(wrong, BrokenPipeError):
             print(f"All files are written, but they could not be listed here: {wrong.strerror}.", file=sys.stderr)
-        os.dup2(
-            os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
-        )  # what is still held must not fail again at the end
+        # what is still held must not fail again at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return 0
-
-
-REPOSITORY = Path(__file__).resolve().parents[1]
-WORKBOOKS = REPOSITORY / "workbooks"
-START = "00_start_here.ipynb"
-HOST = "127.0.0.1"  # this computer only: nobody else on the network can reach the workbooks
-
-ADDRESS_LINE = "The workbooks are open at: "
-
-
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what the command line asks.
-
-    Parameters
-    ----------
-    arguments : sequence of str, optional
-        What stands behind `python -m mosaiclib`; what was typed if left out.
-
-    Returns
-    -------
-    int
-        0, 2 after saying in a sentence what went wrong, or 130 where planning was stopped.
-    """
-    asked = _reader().parse_args(arguments)
-    if asked.task == "plan":
-        return plan(asked.file, asked.out)
-    try:
-        open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
-    except MosaicError as wrong:
-        print(wrong, file=sys.stderr)
-        return 2
-    return 0
-
-
-def _reader() -> argparse.ArgumentParser:
-    reader = argparse.ArgumentParser(
-        prog="python -m mosaiclib",
-        description="Open the mosaic workbooks in your browser. They run on this computer only.",
-        epilog="To stop: close the browser page, come back to this window and press Ctrl and C together.",
-    )
-    reader.add_argument("--no-browser", action="store_true", help="only say the address, open no browser")
-    reader.add_argument("--lab", action="store_true", help="open the workbooks as notebooks in JupyterLab")
-    reader.add_argument("--port", type=int, help="the port to use; without it a free one is found")
-    reader.add_argument(
-        "--workbooks",
-        type=Path,
-        default=WORKBOOKS,
-        metavar="FOLDER",
-        help="open a copy of the workbooks kept in FOLDER",
-    )
-    _add_plan(reader.add_subparsers(dest="task", title="without a browser", metavar="plan"))
-    return reader
-
-
-def _add_plan(tasks) -> None:
-    planner = tasks.add_parser(
-        "plan",
-        help="read a plan file and write its sheets and lists into a folder",
-        description="Read a plan file; write its true-scale sheets, cut list and buying list into a folder.",
-    )
-    # kept as typed: a path made of nothing would be taken for the folder one stands in
-    planner.add_argument("file", metavar="FILE", help="the plan file that workbook 06 saved")
-    planner.add_argument("--out", required=True, metavar="FOLDER", help="where to write; made if it does not exist")
 
 
 def open_workbooks(
@@ -172,23 +142,8 @@ def open_workbooks(
 ) -> None:
     """Start a server on a folder of workbooks, say its address, and stay until it is stopped.
 
-    Parameters
-    ----------
-    folder : Path
-        The workbooks, or a copy of them.
-    port : int, optional
-        Port to listen on; a free one if left out.
-    browser : bool
-        Whether to open the browser.
-    lab : bool
-        Whether to open JupyterLab first, not the plain page.
-    shipped : dict
-        From the file name of each workbook that runs as a page to its fingerprint.
-
-    Raises
-    ------
-    MosaicError
-        If there is no such folder or the port is taken.
+    A free port is found where none is given; `lab` opens JupyterLab first, not the plain page; `shipped` leads from the file name of
+    each workbook that runs as a page to its fingerprint.
     """
     folder = _checked_folder(folder)
     if port is not None:
@@ -198,14 +153,14 @@ def open_workbooks(
     server = _server(folder, port, page, shipped)
     # The server binds its port in the first turn of its loop; this comes second, so what it says is true.
     server.io_loop.add_callback(_show, server, page, browser)
-    with contextlib.suppress(KeyboardInterrupt):  # pressed twice, or where the server does not handle it
+    with suppress(KeyboardInterrupt):  # pressed twice, or where the server does not handle it
         server.start()
     _leave()
 
 
 def _leave() -> NoReturn:
     """End at once: a request that stopping cut off leaves idle threads, which would keep this window busy."""
-    with contextlib.suppress(OSError):  # the window itself may be gone
+    with suppress(OSError):  # the window itself may be gone
         print("The workbooks are closed.", flush=True)
     os._exit(0)
 

@@ -1,6 +1,6 @@
 """Figures read from data/ into frozen records, each with its unit, condition and source."""
 
-__all__ = ["DATA", "EVIDENCE", "Record", "by_name", "groups", "subjects", "table", "value"]
+__all__ = ["DATA", "EVIDENCE", "Record", "by_name", "groups", "table", "value"]
 
 import csv
 import io
@@ -22,28 +22,10 @@ _FIGURE = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 
 @dataclass(frozen=True)
 class Record:
-    """One figure with its unit, the condition it holds under and where it comes from.
+    """One figure with its unit, the condition it holds under, where it comes from and how we came by it (`EVIDENCE`).
 
-    Parameters
-    ----------
-    subject, name : str
-        The table it stands in, and what it is called there; a name stands once in a subject.
-    value : float or None
-        The figure [unit]; None where no single figure is known: see `least`, `greatest` and `note`.
-    unit : str
-        Unit of value, least and greatest; empty for a note.
-    condition, source, clause : str
-        When it holds, the document, and the clause, table or page in it.
-    evidence : str
-        One of `EVIDENCE`: how we came by it.
-    least, greatest : float or None
-        Limits of the figure, where the source gives a tolerance or only a range [unit].
-    group : str
-        What belongs together inside a subject, such as the coins of one currency.
-    price : float or None
-        Price of a pack [your own currency].
-    note : str
-        Anything to be said beside it.
+    `value`, and `least` and `greatest` where the source gives a tolerance or a range, are in `unit`; a value of None stands where no
+    single figure is known. `group`: what belongs together inside a subject. `price`: of a pack, in the maker's own currency.
     """
 
     subject: str
@@ -87,62 +69,12 @@ class Record:
         return f"{place} ({self.evidence})" if place and place != self.evidence else self.evidence
 
 
-def subjects(*, folder: Path | str | None = None) -> tuple[str, ...]:
-    """List the subjects there are tables for.
-
-    The subject of a file is what stands before the first underscore of its name.
-
-    Parameters
-    ----------
-    folder : path, optional
-        Where the tables are; the repository's data folder if left out.
-
-    Returns
-    -------
-    tuple of str
-        In alphabetical order.
-
-    Raises
-    ------
-    MosaicError
-        If the folder does not exist.
-
-    Examples
-    --------
-    >>> {"joints", "packs", "spacers", "tiles"} <= set(subjects())
-    True
-    """
-    return tuple(sorted({path.name.split("_")[0] for path in _folder(folder).glob("*_*.csv")}))
-
-
 def table(subject: str, *, folder: Path | str | None = None) -> tuple[Record, ...]:
-    """Return all records of a subject, from every file whose name begins with it.
+    """Return all records of a subject (what stands before the first underscore of a file's name), files in alphabetical order.
 
-    Parameters
-    ----------
-    subject : str
-        One of `subjects()`.
-    folder : path, optional
-        Where the tables are; the repository's data folder if left out.
+    Read once and kept; a file that was saved again is read again, so prices can be edited while a page is open. A file may be saved by a
+    spreadsheet with commas or with semicolons between the cells (then a decimal comma is understood too). Unknown columns are left alone.
 
-    Returns
-    -------
-    tuple of Record
-        Files in alphabetical order, rows in the order of the file.
-
-    Raises
-    ------
-    MosaicError
-        If there is no such table, or a cell of it cannot be used; the sentence names file, row and column.
-
-    Notes
-    -----
-    Read once and kept; a file that was saved again is read again, so prices can be edited while a
-    workbook is open. A file may be saved by a spreadsheet with commas or with semicolons between the
-    cells (then a decimal comma is understood too). Columns that are not known are left alone.
-
-    Examples
-    --------
     >>> [record.name for record in table("tiles")][:2]
     ['20 mm tile, edge', '25 mm tile, edge']
     """
@@ -152,27 +84,6 @@ def table(subject: str, *, folder: Path | str | None = None) -> tuple[Record, ..
 def value(subject: str, name: str, *, folder: Path | str | None = None) -> Record:
     """Return one record of a subject by its name.
 
-    Parameters
-    ----------
-    subject : str
-        One of `subjects()`.
-    name : str
-        Name of the record, as it stands in the table.
-    folder : path, optional
-        Where the tables are; the repository's data folder if left out.
-
-    Returns
-    -------
-    Record
-        The record.
-
-    Raises
-    ------
-    MosaicError
-        If there is no such table or name, or a cell of the table cannot be used.
-
-    Examples
-    --------
     >>> tile = value("tiles", "20 mm tile, edge")
     >>> tile.number, tile.tolerance, tile.unit
     (20.0, 0.5, 'mm')
@@ -184,27 +95,8 @@ def value(subject: str, name: str, *, folder: Path | str | None = None) -> Recor
 
 
 def by_name(subject: str, *, folder: Path | str | None = None) -> Mapping[str, Record]:
-    """Return the records of a subject by name, for where many are wanted at once.
+    """Return the records of a subject by name, in the order of the files.
 
-    Parameters
-    ----------
-    subject : str
-        One of `subjects()`.
-    folder : path, optional
-        Where the tables are; the repository's data folder if left out.
-
-    Returns
-    -------
-    mapping of str to Record
-        Names in the order of the files.
-
-    Raises
-    ------
-    MosaicError
-        As `table`.
-
-    Examples
-    --------
     >>> by_name("tiles")["20 mm tile, edge"].number
     20.0
     """
@@ -212,27 +104,8 @@ def by_name(subject: str, *, folder: Path | str | None = None) -> Mapping[str, R
 
 
 def groups(subject: str, *, folder: Path | str | None = None) -> Mapping[str, tuple[Record, ...]]:
-    """Return the records of a subject by their group.
+    """Return the records of a subject by group, in the order of the files.
 
-    Parameters
-    ----------
-    subject : str
-        One of `subjects()`.
-    folder : path, optional
-        Where the tables are; the repository's data folder if left out.
-
-    Returns
-    -------
-    mapping of str to tuple of Record
-        Groups in the order of the files.
-
-    Raises
-    ------
-    MosaicError
-        As `table`.
-
-    Examples
-    --------
     >>> list(groups("packs"))[:2]
     ['tiles', 'adhesive']
     """

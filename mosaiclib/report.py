@@ -19,22 +19,8 @@ class Row(NamedTuple):
 
 
 def words_of(row: Row, unit: str = "mm") -> str:
-    """Write a report row's value with its unit, lengths in the unit of the page.
+    """Return a report row's value with its unit, lengths in the unit of the page.
 
-    Parameters
-    ----------
-    row : Row
-        A line of a report.
-    unit : {"mm", "in"}
-        Unit for rows in [mm].
-
-    Returns
-    -------
-    str
-        Such as "1.83 mm".
-
-    Examples
-    --------
     >>> words_of(Row("Joint", 1.54, "mm")), words_of(Row("Pieces", 1200, "pieces"))
     ('1.54 mm', '1,200 pieces')
     """
@@ -72,22 +58,8 @@ STYLE = """<style>
 
 
 def paragraph(words: str, css: str = "") -> str:
-    """Return a sentence as HTML that is read aloud when it changes; nothing for no words.
+    """Return a sentence as HTML of a class, read aloud when it changes; nothing for no words.
 
-    Parameters
-    ----------
-    words : str
-        The sentence; any sign in it is shown as it is.
-    css : str
-        Class of the paragraph.
-
-    Returns
-    -------
-    str
-        HTML.
-
-    Examples
-    --------
     >>> paragraph("2 < 3")
     '<p class="" role="status">2 &lt; 3</p>'
     """
@@ -95,22 +67,8 @@ def paragraph(words: str, css: str = "") -> str:
 
 
 def report_table(rows: Sequence[Row], unit: str = "mm") -> str:
-    """Return a report as an HTML table: what, how much, verdict.
+    """Return a report as an HTML table (what, how much, remark) in the unit of the page, everything typed escaped.
 
-    Parameters
-    ----------
-    rows : sequence of Row
-        The report.
-    unit : {"mm", "in"}
-        Unit for lengths.
-
-    Returns
-    -------
-    str
-        HTML, with everything that a user typed escaped.
-
-    Examples
-    --------
     >>> report_table([Row("Joint", 2.0, "mm", "good")])
     '<table><tr><td>Joint</td><td>2 mm</td><td>good</td></tr></table>'
     """
@@ -120,22 +78,8 @@ def report_table(rows: Sequence[Row], unit: str = "mm") -> str:
 
 
 def plain_report(rows: Sequence[Row], unit: str = "mm") -> list[str]:
-    """Return a report as plain lines.
+    """Return a report as plain lines in the unit of the page.
 
-    Parameters
-    ----------
-    rows : sequence of Row
-        The report.
-    unit : {"mm", "in"}
-        Unit for lengths.
-
-    Returns
-    -------
-    list of str
-        One line a row.
-
-    Examples
-    --------
     >>> plain_report([Row("Joint", 2.0, "mm", "good")])
     ['Joint: 2 mm. good']
     """

@@ -4,9 +4,11 @@ __all__ = [
     "INCH",
     "LONGEST",
     "UNITS",
+    "convert",
     "mm",
     "number_of",
     "read_points",
+    "same_dimension",
     "show",
     "text",
     "to_mm",
@@ -19,7 +21,6 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from functools import cache
 from numbers import Real
 
 from mosaiclib.errors import MosaicError, brief, choice, number, several
@@ -28,30 +29,30 @@ from mosaiclib.words import INCH, mm, text, told
 LONGEST = 100_000.0  # [mm] 100 m: longer than any mosaic, so a slip of the keyboard
 UNITS = ("mm", "in")
 THIRTY_SECONDS = 32
+# every unit that a control or a question offers, by what it measures: how many of the first one there are in it
+SCALES = {
+    "length": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH, "ft": 12 * INCH, "yd": 36 * INCH},
+    "area": {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": INCH**2},
+    "volume": {"mL": 1.0, "L": 1000.0, "mm3": 0.001, "cm3": 1.0},
+    "mass": {"g": 1.0, "kg": 1000.0, "oz": 28.349523125},
+    "time": {"hours": 1.0, "minutes": 1 / 60, "days": 24.0, "weeks": 168.0},
+    "stress": {"MPa": 1.0, "N/mm2": 1.0, "psi": 0.00689475729},
+    "temperature": {"C": 1.0, "F": 5 / 9},
+}
+FREEZING = {"C": 0.0, "F": 32.0}
+SPELLINGS = {
+    '"': "in", "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "yard": "yd", "yards": "yd",
+    "millimeter": "mm", "millimetre": "mm", "millimeters": "mm", "millimetres": "mm", "centimeter": "cm",
+    "centimetre": "cm", "centimeters": "cm", "centimetres": "cm", "meter": "m", "metre": "m", "meters": "m",
+    "metres": "m", "ml": "mL", "l": "L", "litre": "L", "liter": "L", "litres": "L", "liters": "L", "ounce": "oz",
+    "ounces": "oz", "gram": "g", "grams": "g", "h": "hours", "hour": "hours", "min": "minutes", "minute": "minutes",
+    "d": "days", "day": "days", "week": "weeks", "mpa": "MPa", "n/mm2": "N/mm2", "c": "C", "f": "F",
+}  # fmt: skip
 
 _MARKS = str.maketrans({"″": '"', "“": '"', "”": '"', "„": '"', "′": "'", "’": "'", "‘": "'", "\u2044": "/"})
 _NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|\"|'')?\s*")
 _EXAMPLES = "Type for example 20 mm, 19,5 mm, 15 cm, 3/4 in or 1 1/2 in."
-
-
-@cache
-def _units():
-    """Return the units library's registry, made when it is first needed because it is slow to make."""
-    import pint
-
-    return pint.UnitRegistry()
-
-
-@cache
-def _factor(name: str) -> float:
-    """Return how many millimetres the named unit of length has; KeyError if it is no length."""
-    names = {'"': "inch", "''": "inch", "'": "foot"}
-    registry = _units()
-    try:
-        return round(float(registry.Quantity(1.0, names.get(name, name)).to("mm").magnitude), 9)
-    except Exception as unknown:  # the library has several kinds of error for a name it does not know
-        raise KeyError(name) from unknown
 
 
 def _value(text: str) -> float:
@@ -81,31 +82,8 @@ def _refuse(text: object, why: str) -> MosaicError:
 
 
 def to_mm(text: object, default_unit: str = "mm", *, zero: bool = False) -> float:
-    """Read a length that a person typed.
+    """Return the length [mm] that a person typed, a bare number being in `default_unit`; 0 only where `zero` allows it.
 
-    Parameters
-    ----------
-    text : str or float
-        Such as "3/4 in", "1 1/2 in", 6 with an inch mark, "15 cm", "19,5 mm", "1 ft 6 in" or a bare
-        number, which is taken in `default_unit`.
-    default_unit : {"mm", "in"}
-        Unit of a bare number.
-    zero : bool
-        Whether 0 is allowed, as for margins.
-
-    Returns
-    -------
-    float
-        The length [mm].
-
-    Raises
-    ------
-    MosaicError
-        If it cannot be read, is negative, not finite, over 100 m, or 0 where 0 is not allowed; the
-        sentence quotes what was typed.
-
-    Examples
-    --------
     >>> to_mm("3/4 in"), to_mm("19,5 mm"), to_mm("15 cm"), to_mm("1½ in")
     (19.05, 19.5, 150.0, 38.1)
     >>> to_mm("a bit")
@@ -117,7 +95,7 @@ def to_mm(text: object, default_unit: str = "mm", *, zero: bool = False) -> floa
     if isinstance(text, bool) or not isinstance(text, str | Real):
         raise _refuse(text, "is not a length.")
     try:
-        found = _read(text, default_unit) if isinstance(text, str) else float(text) * _factor(default_unit)
+        found = _read(text, default_unit) if isinstance(text, str) else float(text) * SCALES["length"][default_unit]
     except OverflowError:
         found = math.inf
     if not math.isfinite(found):
@@ -151,7 +129,7 @@ def _one(text: str, digits: str, unit: str) -> float:
         # 1,500 is one and a half to some and fifteen hundred to others: a slip of a thousand
         raise _refuse(text, "can be read in two ways: write 1500 or 1.5, without the comma.")
     try:
-        return _value(digits) * _factor(unit)
+        return _value(digits) * SCALES["length"][SPELLINGS.get(unit, unit)]
     except KeyError:
         raise _refuse(text, f"has the unit {unit!r}, which is not a length.") from None
     except ZeroDivisionError:
@@ -161,27 +139,8 @@ def _one(text: str, digits: str, unit: str) -> float:
 
 
 def show(length: float, unit: str = "mm") -> str:
-    """Write a length for a person.
+    """Write a length [mm] of either sign: to 0.01 mm, or as the nearest 1/32 inch with the error that this makes.
 
-    Parameters
-    ----------
-    length : float
-        The length, of either sign [mm].
-    unit : {"mm", "in"}
-        Millimetres to 0.01, or the nearest 1/32 inch with the error that this makes [mm].
-
-    Returns
-    -------
-    str
-        Such as "1.83 mm" or "25/32 in (-0.16 mm)".
-
-    Raises
-    ------
-    MosaicError
-        If the length is not a finite number or the unit is unknown.
-
-    Examples
-    --------
     >>> show(20), show(20, "in"), show(19.05, "in"), show(38.1, "in")
     ('20 mm', '25/32 in (-0.16 mm)', '3/4 in', '1 1/2 in')
     """
@@ -196,21 +155,30 @@ def show(length: float, unit: str = "mm") -> str:
     return f"{sign}{words} in" + (f" ({error:+.2f} mm)" if abs(error) >= 0.005 else "")
 
 
+def same_dimension(one: str, other: str) -> bool:
+    """Tell whether two units measure the same thing.
+
+    >>> same_dimension("mm3", "mL"), same_dimension("tiles", "mm")
+    (True, False)
+    """
+    return any(one in scale and other in scale for scale in SCALES.values())
+
+
+def convert(value: float, unit: str, wanted: str) -> float:
+    """Return a value in another unit of the same dimension; one in any other unit stays as it is.
+
+    >>> convert(750, "mm3", "mL"), convert(4, "days", "hours"), convert(75, "F", "C"), convert(2, "tiles", "mm")
+    (0.75, 96.0, 23.88888888888889, 2)
+    """
+    scale = next((scale for scale in SCALES.values() if unit in scale and wanted in scale), None)
+    if scale is None:
+        return value
+    return (value - FREEZING.get(unit, 0.0)) * scale[unit] / scale[wanted] + FREEZING.get(wanted, 0.0)
+
+
 def number_of(text: str) -> float | None:
-    """Read a bare number as people type it: decimal comma or point, fraction or mixed fraction.
+    """Return a number as people type it (comma or point, fraction, mixed fraction), None where the text is none.
 
-    Parameters
-    ----------
-    text : str
-        Such as "1,5", "3/4", "1 1/2" or "-2".
-
-    Returns
-    -------
-    float or None
-        The number; None where the text is none.
-
-    Examples
-    --------
     >>> number_of("1,5"), number_of("1 1/2"), number_of("1\u00bd"), number_of("-2"), number_of("two")
     (1.5, 1.5, 1.5, -2.0, None)
     """
@@ -226,37 +194,17 @@ def number_of(text: str) -> float | None:
 
 MOST_POINTS = 60
 FARTHEST = 10_000.0  # [mm]
-FACTORS = {"mm": 1.0, "in": INCH}
 
 
 def read_points(text: object, unit: str = "mm") -> tuple[tuple[float, float], ...]:
-    """Read points typed as pairs with semicolons or new lines between them.
+    """Return points [mm] typed as pairs, across and up, with semicolons or new lines between them, in a unit.
 
-    Parameters
-    ----------
-    text : str or sequence of pairs
-        Such as "0 40; 60 72,5": across and up from the lower left corner.
-    unit : {"mm", "in"}
-        Unit of the numbers.
-
-    Returns
-    -------
-    tuple of (x, y)
-        The points [mm].
-
-    Raises
-    ------
-    MosaicError
-        If a pair is not two numbers, or there are over 60 points; the sentence quotes what was typed.
-
-    Examples
-    --------
     >>> read_points("0 40; 60 72,5")
     ((0.0, 40.0), (60.0, 72.5))
     """
     if isinstance(text, str):
         pairs = [_pair(part) for part in re.split(r"[;\n]+", text) if part.strip()]
-        factor = FACTORS[choice(unit, "unit", FACTORS)]
+        factor = SCALES["length"][choice(unit, "unit", UNITS)]
     else:
         pairs, factor = several(text, "points"), 1.0
     if len(pairs) > MOST_POINTS:
@@ -283,23 +231,9 @@ def _checked(pair: object, factor: float) -> tuple[float, float]:
 
 
 def write_points(points: Iterable[Sequence[float]], unit: str = "mm") -> str:
-    """Write points as they are typed.
+    """Return points [mm] as they are typed, in a unit.
 
-    Parameters
-    ----------
-    points : iterable of (x, y)
-        The points [mm].
-    unit : {"mm", "in"}
-        Unit to write them in.
-
-    Returns
-    -------
-    str
-        The text.
-
-    Examples
-    --------
     >>> write_points([(0, 40), (60, 72.5)])
     '0 40; 60 72.5'
     """
-    return "; ".join(" ".join(f"{one / FACTORS[unit]:.5g}" for one in point) for point in points)
+    return "; ".join(" ".join(f"{one / SCALES['length'][unit]:.5g}" for one in point) for point in points)

@@ -62,9 +62,8 @@ def test_imports_run_one_way(path):
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
-def test_modules_and_functions_stay_small(path):
-    text = path.read_text(encoding="utf-8")
-    for node in ast.walk(ast.parse(text)):
+def test_functions_stay_small(path):
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if not isinstance(node, ast.FunctionDef):
             continue
         first = node.body[0]
@@ -74,9 +73,10 @@ def test_modules_and_functions_stay_small(path):
             assert node.end_lineno - body[0].lineno < 40, f"{path.name}: {node.name} is too long"
 
 
-def test_only_lesson_and_handles_import_ipywidgets():
-    users = {room(p) for p in MODULES if "ipywidgets" in set(imported(ast.parse(p.read_text(encoding="utf-8"))))}
-    assert users <= {"lesson", "handles"}
+@pytest.mark.parametrize("widgets", ["ipywidgets", "anywidget"])
+def test_only_the_room_of_the_lesson_uses_widgets(widgets):
+    users = {room(p) for p in MODULES if widgets in set(imported(ast.parse(p.read_text(encoding="utf-8"))))}
+    assert users <= {"lesson"}
 
 
 def test_nobody_uses_pyplot_or_names_a_room_utils():

@@ -26,7 +26,7 @@ from mosaiclib.adhesive import families
 from mosaiclib.errors import MosaicError, brief, plain
 from mosaiclib.files import write_whole
 from mosaiclib.filler import KINDS
-from mosaiclib.glass import NAMES, FourSided, Pane
+from mosaiclib.glass import FourSided, Pane
 from mosaiclib.job.bands import BandPart
 from mosaiclib.job.strict import Count, Length, Margin, Name, Part, Text
 from mosaiclib.layout import Tile
@@ -324,7 +324,7 @@ def _path(path: str | os.PathLike) -> Path:
 
 def _check_bands(part: PanePart | VesselPart, colours: set[str]) -> None:
     """Refuse a band on a face that is not there, a second one on a face, and colours that are not in the list."""
-    faces = ("pane",) if isinstance(part, PanePart) else NAMES
+    faces = ("pane",) if isinstance(part, PanePart) else FourSided.face_names
     used = [band.face for band in part.bands]
     for face in used:
         if face not in faces:

@@ -1,6 +1,6 @@
 """Questions with numbers drawn from a seed, and their usual slips."""
 
-__all__ = ["Judged", "Question", "Slip", "in_unit"]
+__all__ = ["Judged", "Question", "Slip"]
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -10,9 +10,8 @@ import numpy as np
 
 from mosaiclib.errors import choice, whole_number
 from mosaiclib.lesson.controls import read_number
-from mosaiclib.units import INCH
+from mosaiclib.units import convert, same_dimension
 
-LENGTHS = {"mm": 1.0, "cm": 10.0, "in": INCH}
 Values = Mapping[str, Any]
 
 
@@ -72,7 +71,8 @@ class Question:
             said = read_number(typed, "answer")
             if self.units:
                 choice(unit, "unit", self.units)
-            met = self._alike(in_unit(said, unit, self.unit), right)
+            alone = not self.units or unit == self.unit
+            met = (alone or same_dimension(unit, self.unit)) and self._alike(convert(said, unit, self.unit), right)
         return Judged(True, "", f"Right. {why}") if met else self._wrong(values, said, unit, right, why)
 
     def _wrong(self, values: Values, said: float | str, unit: str, right: float | str, why: str) -> Judged:
@@ -89,16 +89,3 @@ class Question:
         if isinstance(said, str) or isinstance(other, str):
             return said == other
         return abs(said - other) <= self.within + 1e-9
-
-
-def in_unit(value: float, unit: str, wanted: str) -> float:
-    """Return a length in the wanted unit; infinite where the units do not measure the same thing, so that it never matches.
-
-    >>> in_unit(2, "cm", "mm"), in_unit(2, "tiles", "mm")
-    (20.0, inf)
-    """
-    if unit == wanted or not unit:
-        return value
-    if unit in LENGTHS and wanted in LENGTHS:
-        return value * LENGTHS[unit] / LENGTHS[wanted]
-    return float("inf")

@@ -31,7 +31,7 @@ from mosaiclib.adhesive.choose import CLARITIES, PLACES
 from mosaiclib.drawing import Drawing, layout_picture
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
-from mosaiclib.glass import CORNERS, NAMES
+from mosaiclib.glass import CORNERS, FourSided
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, colour_counts, command, work_out
 from mosaiclib.job.overview import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines
 from mosaiclib.job.plan import Colour, PanePart, VesselPart
@@ -113,7 +113,7 @@ CONTROLS = (
     Choice(
         "band_face",
         "Face",
-        (NO_BAND, "pane", *NAMES),
+        (NO_BAND, "pane", *FourSided.face_names),
         path="band.face",
         fold=BAND,
         help="that carries a drawn band of rows",

@@ -84,7 +84,7 @@ CONTROLS = (
     Range("limits", "Joint limits", 0, 10, 0.1, path="joint.least joint.greatest", refuses=(OUTSIDE,)),
     Choice("edge", "Edge", EDGES, path="joint.edge", refuses=("No whole number",)),
     Length("pane_width", "Width", 20, 1500, path="pane.width", fold=PANE),
-    Length("pane_height", "Height", 20, 1500, path="pane.height", fold=PANE),
+    Length("pane_height", "Height", 20, 1500, path="pane.height", fold=PANE, refuses=("No piece can be laid",)),
     Length(
         "pane_margin",
         "Bare margin",

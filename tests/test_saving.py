@@ -58,7 +58,7 @@ class Page:
     def press(self, button, name):
         self.lesson.box.value = name
         self.lesson.buttons[button].click()
-        return self.lesson.said
+        return str(self.lesson.said)
 
     def set(self, **changes):
         self.lesson.set(replace(self.lesson.settings, **changes))
@@ -437,7 +437,7 @@ class TestSet:
         def press(name):
             page.box.value = name
             page.buttons["print"].click()
-            return page.said
+            return str(page.said)
 
         assert f"my_plans/{name}" in press("one") and f"my_plans/{name}" in press("one")
         (plans / name).write_text("mine")

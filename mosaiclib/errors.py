@@ -8,8 +8,6 @@ from collections.abc import Iterable, Mapping, Set
 from numbers import Real
 from typing import Any
 
-import numpy as np
-
 from mosaiclib.words import mm, told
 
 LONGEST_QUOTE = 80  # letters of what was typed that a sentence repeats
@@ -141,6 +139,8 @@ def numbers(values, name: str, unit: str = "", **limits):
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: The time must be at least 0 hours; it is -2 hours.
     """
+    import numpy as np  # only here: the front door must open without waiting for it
+
     if not isinstance(values, np.ndarray | list | tuple):
         return number(values, name, unit, **limits)
     try:

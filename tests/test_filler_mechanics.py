@@ -158,7 +158,7 @@ def test_without_latex_the_grout_with_latex_is_plain_grout():
 
 
 def test_crossed_ends_of_the_assumption_are_told_and_not_swapped():
-    with pytest.raises(MosaicError, match="swap them"):
+    with pytest.raises(MosaicError, match="must not be above"):
         w04_energy.compute(w04_energy.Settings(low=20.0, high=6.0))
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import w02_rows
 
 FAR = [[-4.0, 48.0], [45.0, 62.0], [-407.0, 269.0], [145.0, 86.0], [204.0, 52.0]]
@@ -9,7 +10,7 @@ FAR = [[-4.0, 48.0], [45.0, 62.0], [-407.0, 269.0], [145.0, 86.0], [204.0, 52.0]
 
 @pytest.fixture
 def line():
-    return w02_rows.lesson()
+    return Lesson.of(w02_rows)
 
 
 def drag_to(line, points, moving=False):

@@ -80,6 +80,16 @@ def test_only_the_room_of_the_lesson_uses_widgets(widgets):
     assert users <= {"lesson"}
 
 
+def test_only_glass_knows_the_kinds_of_glass():
+    for path in MODULES:
+        if room(path) == "glass":
+            continue
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "isinstance":
+                asked = {each.id for each in ast.walk(node.args[1]) if isinstance(each, ast.Name)}
+                assert not asked & {"Pane", "FourSided", "PanePart", "VesselPart"}, f"{path.name}:{node.lineno}"
+
+
 def test_nobody_uses_pyplot_or_names_a_room_utils():
     for path in MODULES:
         names = set(imported(ast.parse(path.read_text(encoding="utf-8"))))
@@ -87,9 +97,9 @@ def test_nobody_uses_pyplot_or_names_a_room_utils():
         assert path.stem not in {"utils", "helpers", "common", "util"}, path.name
 
 
-@pytest.mark.parametrize("heavy", ["ipywidgets", "matplotlib", "pandas", "ortools"])
+@pytest.mark.parametrize("heavy", ["ipywidgets", "matplotlib", "pandas", "ortools", "numpy"])
 def test_importing_the_package_is_light(heavy):
-    code = f"import mosaiclib, sys; sys.exit({heavy!r} in sys.modules)"
+    code = f"import mosaiclib.launch, sys; sys.exit({heavy!r} in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0
 
 

@@ -63,9 +63,7 @@ def test_ctrl_c_ends_a_plan_with_a_word(tmp_path):
 def test_a_kernel_lives_on_after_its_stop_button():
     manager, client = start_new_kernel(cwd=str(ROOT), extra_arguments=["--HistoryManager.enabled=False"])
     try:
-        client.execute(
-            SOLVING + "from mosaiclib.lessons import w06_plan\nw06_plan.lesson()\nprint('made')\nwhile True: pass"
-        )
+        client.execute(SOLVING + "from mosaiclib.lessons import show\nshow(\"06\")\nprint('made')\nwhile True: pass")
         while True:
             told = client.get_iopub_msg(timeout=120)
             assert told["msg_type"] != "error", told["content"]

@@ -1,8 +1,10 @@
 """Every lesson swept from end to end, and every question answered right and with each slip."""
 
 import dataclasses
-import importlib
+import json
 import re
+import subprocess
+import sys
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
@@ -11,46 +13,90 @@ import pytest
 
 from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
-from mosaiclib.lessons import w00_start, w01_joints, w02_wedges, w03_adhesive, w04_filler, w06_plan
+from mosaiclib.lesson import page as pages
+from mosaiclib.lesson.controls import Length
+from mosaiclib.lesson.page import Lesson
+from mosaiclib.lessons import PARTS, Workbook, asked, lessons, w00_start, w01_joints, w06_plan
 from mosaiclib.lessons.w06_plan import GLASS
 from mosaiclib.report import plain_report
 
-LESSONS = sorted(
-    p.stem
-    for p in (Path(__file__).parents[1] / "mosaiclib" / "lessons").glob("*.py")
-    if "\ndef lesson(" in p.read_text()
-)
-MODULES = {name: importlib.import_module(f"mosaiclib.lessons.{name}") for name in LESSONS}
+ROOT = Path(__file__).parents[1]
+FOLDER = ROOT / "mosaiclib" / "lessons"
+MODULES = {PARTS[n].parts[words]: module for n in PARTS for words, module in lessons(n).items()}
+LESSONS = sorted(MODULES)
 SEEDS = range(1, 51)
-QUESTIONS = [
-    pytest.param(q, id=f"{name}-{q.name.replace(' ', '-')}")
-    for name, module in (
-        MODULES | {"cut_wedges": w02_wedges, "choose_adhesive": w03_adhesive, "filler_fails": w04_filler}
-    ).items()
-    for q in getattr(module, "QUESTIONS", ())
-]
+QUESTIONS = [pytest.param(q, id=f"{n}-{q.name.replace(' ', '-')}") for n in PARTS for q in asked(n)]
 
 
-def test_there_are_lessons():
-    assert {"w01_joints", "w06_plan", "w00_start"} <= set(LESSONS)
+def left_out(folder, parts):
+    """Return the modules of a folder that have controls or questions of their own and no place in a workbook."""
+    listed = {name for book in parts.values() for name in (*book.parts.values(), book.questions)}
+    marks = ("\nCONTROLS = ", "\nQUESTIONS = ")
+    found = {path.stem for path in folder.glob("*.py") if any(mark in path.read_text("utf-8") for mark in marks)}
+    return sorted(found - listed)
+
+
+def test_no_lesson_and_no_questions_are_left_out():
+    assert left_out(FOLDER, PARTS) == []
+
+
+def test_a_module_that_is_left_out_is_found(tmp_path):
+    (tmp_path / "w09_glaze.py").write_text("TITLE = 'Glaze'\nCONTROLS = ()\n")
+    (tmp_path / "w09_questions.py").write_text('"""Asked."""\nQUESTIONS = (\n)\n')
+    (tmp_path / "ideas.py").write_text("IDEAS = ()\n")
+    assert left_out(tmp_path, PARTS) == ["w09_glaze", "w09_questions"]
+    assert left_out(tmp_path, PARTS | {"09": Workbook({"Glaze": "w09_glaze"})}) == ["w09_questions"]
+    assert left_out(tmp_path, PARTS | {"09": Workbook({"Glaze": "w09_glaze"}, "w09_questions")}) == []
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "workbooks").glob("*.ipynb")), ids=lambda path: path.stem)
+def test_a_workbook_shows_asks_and_sweeps_what_is_its_own(path):
+    cells = json.loads(path.read_text("utf-8"))["cells"]
+    code = "\n".join("".join(cell["source"]) for cell in cells if cell["cell_type"] == "code")
+    number = path.stem[:2]
+    assert f'show("{number}")' in code
+    assert (f'questions("{number}")' in code) == bool(PARTS[number].questions)
+    assert f'sweep("{number}"' in code or number == "00"
+
+
+def test_every_part_belongs_to_a_workbook():
+    assert set(PARTS) == {path.stem[:2] for path in (ROOT / "workbooks").glob("*.ipynb")}
+
+
+def test_widgets_are_loaded_when_a_lesson_is_shown():
+    code = (
+        "import sys, mosaiclib.lessons as l, mosaiclib.lesson.controls, mosaiclib.lesson.questions\n"
+        "[l.lessons(n) and l.asked(n) for n in l.PARTS]\n"
+        "assert 'ipywidgets' not in sys.modules\n"
+        "l.show('00')\n"
+        "assert 'ipywidgets' in sys.modules"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
 
 
 def start(module):
-    made = module.lesson()
+    made = Lesson.of(module)
     return made.settings, made
 
 
 @pytest.mark.parametrize("name", LESSONS)
-def test_controls_start_where_the_settings_do(name):
-    settings, lesson = start(MODULES[name])
+def test_controls_start_within_what_they_reach(name):
+    settings, _ = start(MODULES[name])
     fields = {field.name for field in dataclasses.fields(settings)}
     for control in MODULES[name].CONTROLS:
         assert control.name in fields, f"{control.name} sets nothing"
-        value = getattr(settings, control.name)
-        if control.slides:
-            ends = value if isinstance(value, tuple) else (value,)
-            assert all(control.low <= end <= control.high for end in ends), control.name
-        assert lesson.fields[control.name].value == value
+        assert control.read(getattr(settings, control.name)) == getattr(settings, control.name)
+
+
+def test_a_refusal_that_no_control_speaks_of_is_unexpected():
+    _, lesson = start(MODULES["w00_start"])
+    width = lesson.fields["width"]
+    width.control = dataclasses.replace(width.control, low=1.0)  # no tile fits
+    unexpected = pages.sweep(lesson).unexpected
+    assert [(move.name, move.value) for move in unexpected] == [("width", 1.0)]
+    width.control = dataclasses.replace(width.control, refuses=(unexpected[0].words[:12],))
+    assert pages.sweep(lesson).unexpected == []
 
 
 @pytest.mark.parametrize("name", LESSONS)
@@ -61,23 +107,17 @@ def test_at_most_four_controls_are_open_at_once(name):
 
 
 @pytest.mark.parametrize("name", LESSONS)
-def test_units_stand_in_labels(name):
-    for control in MODULES[name].CONTROLS:
-        if control.kind in ("length", "range"):
-            assert control.unit == "mm"
-
-
-@pytest.mark.parametrize("name", LESSONS)
 def test_sweep_gives_a_picture_or_a_sentence(name):
     module = MODULES[name]
     settings, _ = start(module)
     drawn = 0
     for control in module.CONTROLS:
-        for value in control.ends:
+        for value in control.ends(getattr(settings, control.name)):
             try:
                 result = module.compute(dataclasses.replace(settings, **{control.name: value}))
             except MosaicError as told:
                 assert str(told).endswith("."), f"{control.name} = {value}: not a sentence: {told}"
+                assert any(words in str(told) for words in control.refuses), f"{control.name} = {value}: {told}"
                 continue
             tree = ElementTree.fromstring(to_svg(module.draw(result)))
             assert tree.find("{http://www.w3.org/2000/svg}title").text
@@ -91,7 +131,7 @@ def test_sweep_gives_a_picture_or_a_sentence(name):
 @pytest.mark.parametrize("name", LESSONS)
 def test_a_bad_value_is_told_and_nothing_is_lost(name):
     _, lesson = start(MODULES[name])
-    control = next(c for c in MODULES[name].CONTROLS if c.kind == "length")
+    control = next(c for c in MODULES[name].CONTROLS if type(c) is Length)
     before = lesson.settings, lesson.picture.value
     lesson.fields[control.name].box.value = "a handful <b>"
     assert "a handful" in lesson.message.value and "<b>" not in lesson.message.value
@@ -106,7 +146,7 @@ def test_inches_change_what_is_shown_and_nothing_else(name):
     before = lesson.settings
     lesson.unit_switch.value = "in"
     assert lesson.settings == before
-    assert any(" in" in field.box.value for field in lesson.fields.values() if field.control.kind == "length")
+    assert any(" in" in field.box.value for field in lesson.fields.values() if type(field.control) is Length)
 
 
 def test_an_unexpected_error_is_told_and_raised_again():
@@ -172,7 +212,7 @@ def test_dragging_the_ready_made_ring_never_breaks():
 
 
 def test_a_refused_value_is_told_until_it_is_mended():
-    page = w00_start.lesson()
+    page = Lesson.of(w00_start)
     page.fields["width"].box.value = "a bit"
     assert "mosaic-stale" in page.picture._dom_classes
     page.fields["tile"].accept(25.0)
@@ -185,7 +225,7 @@ def test_a_refused_value_is_told_until_it_is_mended():
 
 @pytest.mark.parametrize("module", [w01_joints, w06_plan])
 def test_a_page_in_inches_tells_every_length_in_inches(module):
-    lesson = module.lesson()
+    lesson = Lesson.of(module)
     lesson.unit_switch.value = "in"
     bare = re.compile(r"(?<![(\d.x -])\b\d+(?:\.\d+)? mm\b")
     told_words = [*lesson.text().splitlines(), *re.findall(r"<text[^>]*>([^<]*)</text>", lesson.picture.value)]
@@ -195,7 +235,7 @@ def test_a_page_in_inches_tells_every_length_in_inches(module):
 
 
 def test_the_vessel_alone_needs_no_change_of_the_band():
-    page = w06_plan.lesson()
+    page = Lesson.of(w06_plan)
     page.fields["glass"].accept(GLASS[1])
     assert page.said == "" and "left out" in " ".join(plain_report(w06_plan.report(page.result)))
     page.fields["glass"].accept(GLASS[2])

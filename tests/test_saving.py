@@ -18,6 +18,7 @@ from mosaiclib import launch
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import list_bytes, safe_name
 from mosaiclib.job import Plan, command, work_out
+from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import w02_ring, w02_rows, w04_chance, w04_piece, w06_plan
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
@@ -52,7 +53,7 @@ class Page:
     """Workbook 06 as a person uses it: the name in the box, the buttons, the sentence."""
 
     def __init__(self, folder):
-        self.lesson = w06_plan.lesson(folder, band=False)
+        self.lesson = Lesson.of(w06_plan, folder, band_face="none")
 
     def press(self, button, name):
         self.lesson.box.value = name
@@ -431,7 +432,7 @@ class TestSet:
     )
     def test_every_page_spares_what_others_wrote(self, tmp_path, module, name):
         plans = tmp_path / "my_plans"
-        page = module.lesson(tmp_path)
+        page = Lesson.of(module, tmp_path)
 
         def press(name):
             page.box.value = name
@@ -446,7 +447,7 @@ class TestSet:
         assert set(before) < set(content(plans))  # what was written under another name stays
         (tmp_path / "closed").mkdir()
         (tmp_path / "closed" / "my_plans").write_text("in the way")
-        page = module.lesson(tmp_path / "closed")
+        page = Lesson.of(module, tmp_path / "closed")
         assert "could be written" in press("one")
 
 

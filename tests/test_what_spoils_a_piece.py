@@ -254,7 +254,7 @@ def test_no_description_of_a_picture_holds_a_bracket_of_the_program():
     for each in pkgutil.iter_modules(lessons.__path__):
         module = importlib.import_module(f"mosaiclib.lessons.{each.name}")
         if hasattr(module, "Settings") and hasattr(module, "compute") and hasattr(module, "draw"):
-            settings = module.lesson().settings
+            settings = getattr(module, "start", module.Settings)()
             drawing = module.draw(module.compute(settings))
             found[each.name] = f"{drawing.title} {drawing.description}"
     assert len(found) > 10

@@ -255,7 +255,8 @@ class Joint:
             for energy in (low, high):
                 number(energy, "interface energy on glass", "J/m2", above=0, greatest=1e4)
             if low > high:
-                raise MosaicError("The least interface energy on glass must not be over the greatest; swap them.")
+                held = f"from {low:g} to {high:g} J/m2"
+                raise MosaicError(f"Glass cannot hold {held}: the first number must not be above the second.")
 
     @property
     def interface(self) -> Band:

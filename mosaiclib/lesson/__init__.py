@@ -1,6 +1,4 @@
-"""The one way a lesson looks and behaves on the page; with `handles` the only room that uses ipywidgets."""
+"""The one way a lesson looks and behaves; records are plain, and only `page`, `fields` and `handles` load widgets.
 
-from mosaiclib.lesson.page import Lesson, Parts
-from mosaiclib.lesson.questions import Questions
-
-__all__ = ["Lesson", "Parts", "Questions"]
+What cannot be read or is out of range raises MosaicError.
+"""

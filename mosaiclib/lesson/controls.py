@@ -1,132 +1,347 @@
-"""The controls of a lesson as plain records, and how what is typed into them is read."""
+"""The controls of a lesson as plain records, a small class for each kind: how it is read, shown, swept and kept."""
 
-__all__ = ["Action", "Control", "Drag", "read", "read_number", "read_readings", "shown"]
+__all__ = [
+    "Action",
+    "Again",
+    "Choice",
+    "Control",
+    "Count",
+    "Drag",
+    "Length",
+    "Number",
+    "Points",
+    "Range",
+    "Readings",
+    "Slider",
+    "Switch",
+    "Table",
+    "Words",
+    "put_into",
+    "read_number",
+    "read_readings",
+    "values_in",
+]
 
 import re
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import KW_ONLY, dataclass
 from typing import Any
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError, brief, choice, instance, number, several, whole_number
-from mosaiclib.units import read_points, write_points
+from mosaiclib.units import mm, read_points, write_points
 
-KINDS = ("length", "range", "number", "count", "choice", "switch", "text", "readings", "points", "table", "again")
 MOST_READINGS = 1000
 
 
 @dataclass(frozen=True)
 class Control:
-    """One thing that a learner can set.
+    """One thing that a learner can set: the field of the settings with this name, under this label.
 
-    Parameters
-    ----------
-    name : str
-        Field of the lesson's settings that it sets.
-    label : str
-        Words before it, without the unit.
-    kind : str
-        One of length, range (two lengths), number, count, choice, switch, text, readings, table, again
-        (a button that counts how often it was pressed).
-    default : object
-        Value at the start.
-    unit : str
-        Unit shown in the label; lengths follow the switch of the page.
-    low, high, step : float
-        Range and step of the slider; what is typed may lie between steps [unit].
-    options : tuple of str
-        Words to choose from, or the heads of a table's columns.
-    help : str
-        One line below it.
-    fold : str
-        Heading it is folded under; always open if empty.
-    zero : bool
-        Whether a length of 0 may be typed.
-    rows : int
-        Lines of a table.
+    A control has no value of its own at the start; that stands in the lesson's Settings.
     """
 
     name: str
     label: str
-    kind: str
-    default: Any
-    unit: str = ""
-    low: float = 0.0
-    high: float = 0.0
+    _: KW_ONLY
+    help: str = ""  # one line below it
+    fold: str = ""  # heading that it is folded under
+    path: str = ""  # where a nested record, such as a plan, keeps it: "adhesive.bed"
+    refuses: tuple[str, ...] = ()  # words of the sentences that may well refuse a value within its range
+    unit = ""  # stands in the label; mm follows the switch of the page
+
+    @property
+    def called(self) -> str:
+        """The label as a sentence says it."""
+        return self.label.lower().removeprefix("your ").removeprefix("the ")
+
+    def read(self, typed: Any, unit: str = "mm") -> Any:
+        """Return the checked value of what was typed or set; lengths without a unit are in `unit`, the value in mm."""
+        raise NotImplementedError
+
+    def shown(self, value: Any, unit: str = "mm") -> str:
+        """Return the value as its box shows it."""
+        return str(value)
+
+    def ends(self, value: Any) -> tuple[Any, ...]:
+        """Return what a sweep sets it to, which starts from `value`."""
+        return (value,)
+
+    def taken(self, stored: Any) -> Any:
+        """Return the value for what a record keeps."""
+        return stored
+
+    def stored(self, value: Any) -> Any:
+        """Return what a record keeps for the value."""
+        return value
+
+
+@dataclass(frozen=True)
+class Slider(Control):
+    """A control with a slider, which counts whole steps because a browser rounds decimals badly [unit]."""
+
+    low: float
+    high: float
     step: float = 1.0
-    options: tuple[str, ...] = ()
-    help: str = ""
-    fold: str = ""
-    zero: bool = False
-    rows: int = 0
 
-    def __post_init__(self) -> None:
-        choice(self.kind, "kind of control", KINDS)
+    def ends(self, value: Any) -> tuple[Any, ...]:
+        least, greatest = self.to_steps(self.low), self.to_steps(self.high)
+        return tuple(self.from_steps(steps) for steps in (least, greatest, (least + greatest) // 2))
 
-    @property
-    def slides(self) -> bool:
-        """Whether it has a slider."""
-        return self.kind in ("length", "range", "number", "count")
-
-    @property
-    def ends(self) -> tuple[Any, ...]:
-        """Least, greatest and a middle value, for sweeping."""
-        if self.slides:
-            steps = round(self.low / self.step), round(self.high / self.step)
-            found = [self.from_steps(step) for step in (*steps, sum(steps) // 2)]
-            least, greatest, middle = found
-            return ((least, middle), (middle, greatest)) if self.kind == "range" else (least, greatest, middle)
-        if self.kind == "choice":
-            return self.options
-        if self.kind == "again":
-            return (self.default + 1,)
-        return (False, True) if self.kind == "switch" else (self.default,)
-
-    def from_steps(self, steps: Any) -> Any:
-        """Return the value of a slider, which counts whole steps because a browser rounds decimals badly."""
-        if isinstance(steps, tuple):
-            return tuple(round(step * self.step, 6) for step in steps)
-        return int(steps * self.step) if self.kind == "count" else round(steps * self.step, 6)
+    def from_steps(self, steps: int) -> Any:
+        """Return the value of so many steps."""
+        return round(steps * self.step, 6)
 
     def to_steps(self, value: Any) -> Any:
-        """Return the nearest whole steps for a value."""
-        return tuple(round(v / self.step) for v in value) if isinstance(value, tuple) else round(value / self.step)
+        """Return the nearest whole steps; what was typed may lie between them."""
+        return round(value / self.step)
+
+    def within(self, value: float) -> Any:
+        """Return the value, or say that it is out of range in the unit of the page."""
+        if self.low - 1e-9 <= value <= self.high + 1e-9:
+            return value
+        wanted, typed = self._told(self.low, self.high), self._told(value)
+        raise MosaicError(f"The {self.called} must be from ", wanted, "; ", typed, " is outside.")
+
+    def _told(self, *values: float) -> Any:
+        return mm(*values) if self.unit == "mm" else f"{' to '.join(f'{v:g}' for v in values)} {self.unit}".rstrip()
+
+    def shown(self, value: Any, unit: str = "mm") -> str:
+        return f"{value:.6g}"
+
+
+@dataclass(frozen=True)
+class Length(Slider):
+    """A length [mm]."""
+
+    unit = "mm"
+
+    def read(self, typed: Any, unit: str = "mm") -> float:
+        """Return the length [mm].
+
+        >>> Length("tile", "Tile", 5, 50, 0.5).read("3/4 in")
+        19.05
+        """
+        return self.within(units.to_mm(typed, unit, zero=self.low == 0))
+
+    def shown(self, value: float, unit: str = "mm") -> str:
+        """Return the length so that it fits its box: inches without the error, which the report tells."""
+        return units.show(value, unit).partition(" (")[0]
+
+
+@dataclass(frozen=True)
+class Range(Length):
+    """Two lengths, the smaller first [mm]; kept at two paths with a space between them."""
+
+    def read(self, typed: Any, unit: str = "mm") -> tuple[float, float]:
+        """Return two lengths [mm], typed as "1.5 to 2.5" or set as a pair."""
+        parts = re.split(r"\s*(?:\bto\b|;|–)\s*", typed.strip()) if isinstance(typed, str) else several(typed, "range")
+        if len(parts) != 2:
+            raise MosaicError(f"{brief(typed)} is not a range; type two lengths, for example 1.5 mm to 2.5 mm.")
+        low, high = sorted(super(Range, self).read(part, unit) for part in parts)
+        return low, high
+
+    def shown(self, value: Sequence[float], unit: str = "mm") -> str:
+        """Return both lengths.
+
+        >>> Range("joint", "Joint", 0, 10, 0.1).shown((1.5, 2.5))
+        '1.5 mm to 2.5 mm'
+        """
+        return " to ".join(super(Range, self).shown(length, unit) for length in value)
+
+    def ends(self, value: Any) -> tuple[Any, ...]:
+        least, greatest, middle = super().ends(value)
+        return (least, middle), (middle, greatest)
+
+    def from_steps(self, steps: Any) -> Any:
+        return tuple(map(super().from_steps, steps)) if isinstance(steps, tuple) else super().from_steps(steps)
+
+    def to_steps(self, value: Any) -> Any:
+        return tuple(map(super().to_steps, value)) if isinstance(value, tuple) else super().to_steps(value)
+
+
+@dataclass(frozen=True)
+class Number(Slider):
+    """A number [unit]; what a record keeps of a percentage is the share."""
+
+    unit: str = ""
+    percent: bool = False
+
+    def read(self, typed: Any, unit: str = "mm") -> float:
+        return self.within(read_number(typed, self.called) if isinstance(typed, str) else number(typed, self.called))
+
+    def taken(self, stored: float) -> float:
+        return round(stored * 100, 6) if self.percent else stored
+
+    def stored(self, value: float) -> float:
+        return value / 100 if self.percent else value
+
+
+@dataclass(frozen=True)
+class Count(Number):
+    """A whole number [unit]."""
+
+    def read(self, typed: Any, unit: str = "mm") -> int:
+        return whole_number(super().read(typed, unit), self.called)
+
+    def from_steps(self, steps: int) -> int:
+        return int(steps * self.step)
+
+
+@dataclass(frozen=True)
+class Choice(Control):
+    """One of several words; `options` may say which value a record keeps for each."""
+
+    options: Sequence[str] | Mapping[str, Any]
+
+    def read(self, typed: Any, unit: str = "mm") -> str:
+        return choice(typed, self.called, self.options)
+
+    def ends(self, value: str) -> tuple[str, ...]:
+        return tuple(self.options)
+
+    def taken(self, stored: Any) -> str:
+        return next(word for word in self.options if self.stored(word) == stored)
+
+    def stored(self, value: str) -> Any:
+        return self.options[value] if isinstance(self.options, Mapping) else value
+
+
+@dataclass(frozen=True)
+class Switch(Control):
+    """Yes or no."""
+
+    def read(self, typed: Any, unit: str = "mm") -> bool:
+        return instance(typed, bool, self.called)
+
+    def ends(self, value: bool) -> tuple[bool, bool]:
+        return False, True
+
+
+@dataclass(frozen=True)
+class Words(Control):
+    """Any words, such as a name."""
+
+    def read(self, typed: Any, unit: str = "mm") -> str:
+        return instance(typed, str, self.called)
+
+
+@dataclass(frozen=True)
+class Readings(Control):
+    """A list of lengths [mm]."""
+
+    unit = "mm"
+
+    def read(self, typed: Any, unit: str = "mm") -> tuple[float, ...]:
+        return read_readings(typed, unit)
+
+    def shown(self, value: Sequence[float], unit: str = "mm") -> str:
+        """Return the lengths; "3 1/2; 7 1/8" can be read in one way only."""
+        bare = (units.show(one, unit).partition(" (")[0].removesuffix(f" {unit}") for one in value)
+        return (" " if unit == "mm" else "; ").join(bare)
+
+    def taken(self, stored: Sequence[Any]) -> tuple[Any, ...]:
+        return tuple(stored)
+
+    def stored(self, value: Sequence[Any]) -> list[Any]:
+        return list(value)
+
+
+@dataclass(frozen=True)
+class Points(Control):
+    """Points, each across and up from the lower left corner [mm]."""
+
+    unit = "mm"
+
+    def read(self, typed: Any, unit: str = "mm") -> tuple[tuple[float, float], ...]:
+        return read_points(typed, unit)
+
+    def shown(self, value: Sequence[Sequence[float]], unit: str = "mm") -> str:
+        return write_points(value, unit)
+
+    def taken(self, stored: Sequence[Sequence[float]]) -> tuple[tuple[float, ...], ...]:
+        return tuple(map(tuple, stored))
+
+    def stored(self, value: Sequence[Sequence[float]]) -> list[list[float]]:
+        return [[float(across), float(up)] for across, up in value]
+
+
+@dataclass(frozen=True)
+class Table(Control):
+    """Lines of words under heads, at most `rows` of them."""
+
+    heads: tuple[str, ...]
+    rows: int
+
+    def read(self, typed: Any, unit: str = "mm") -> tuple[tuple[str, ...], ...]:
+        lines = (several(line, f"lines of the {self.called}") for line in several(typed, self.called))
+        return tuple(tuple(map(str, line)) for line in lines)
+
+    def shown(self, value: Sequence[Sequence[str]], unit: str = "mm") -> str:
+        return "; ".join(", ".join(line) for line in value)
+
+
+@dataclass(frozen=True)
+class Again(Control):
+    """A button that counts how often it was pressed."""
+
+    def read(self, typed: Any, unit: str = "mm") -> int:
+        return whole_number(typed, self.called)
+
+    def ends(self, value: int) -> tuple[int]:
+        return (value + 1,)
+
+
+def values_in(record: Mapping[str, Any], controls: Iterable[Control]) -> dict[str, Any]:
+    """Return what the controls with a path show of a nested record, by their names."""
+    found = {}
+    for control in controls:
+        stored = [_part(record, path)[_last(path)] for path in control.path.split()]
+        if stored:
+            found[control.name] = control.taken(tuple(stored) if len(stored) > 1 else stored[0])
+    return found
+
+
+def put_into(record: dict[str, Any], controls: Iterable[Control], settings: Any) -> None:
+    """Write what the controls with a path are set to into a nested record."""
+    for control in controls:
+        paths, value = control.path.split(), control.stored(getattr(settings, control.name))
+        for path, each in zip(paths, value if len(paths) > 1 else [value] * len(paths), strict=True):
+            _part(record, path)[_last(path)] = each
+
+
+def _part(record: Any, path: str) -> Any:
+    """Return the part of a nested record that holds what a path names."""
+    for name in path.split(".")[:-1]:
+        record = record[name]
+    return record
+
+
+def _last(path: str) -> str:
+    return path.rpartition(".")[2]
 
 
 @dataclass(frozen=True)
 class Action:
     """A button that does something outside the page, such as saving.
 
-    Parameters
-    ----------
-    name, label : str
-        Its name in code and the words on it.
-    run : callable
-        Takes the settings and the text of the box beside it, returns a sentence to show, or a pair:
-        new settings and the sentence.
-    box : str
-        Words before the box, no box if empty.
-    default : str
-        Text in the box at the start.
+    `run` takes the settings and the text of the box beside it, which starts with `start`; it returns a sentence to
+    show, or new settings and the sentence. Without words before it (`box`) there is no box.
     """
 
     name: str
     label: str
     run: Callable[[Any, str], Any]
     box: str = ""
-    default: str = ""
+    start: str = ""
 
 
 @dataclass(frozen=True)
 class Drag:
-    """Handles on a lesson's picture that the learner drags.
+    """Handles on a lesson's picture that the learner drags [mm].
 
-    Parameters
-    ----------
-    points : callable
-        From the result to the handles [mm].
-    moved : callable
-        From the last result, the new handles and whether one is still held, to new settings.
+    `points` gives the handles of a result [mm], `moved` new settings from the last result, the new handles and whether one is
+    still held.
     """
 
     points: Callable[[Any], Sequence[tuple[float, float]]]
@@ -134,27 +349,8 @@ class Drag:
 
 
 def read_number(text: object, name: str) -> float:
-    """Read a typed number with decimal point or comma.
+    """Read a typed number with decimal point or comma; the sentence that refuses it says its name.
 
-    Parameters
-    ----------
-    text : str or float
-        What was typed.
-    name : str
-        What the sentence calls it.
-
-    Returns
-    -------
-    float
-        The number.
-
-    Raises
-    ------
-    MosaicError
-        If it is no finite number; the sentence quotes what was typed.
-
-    Examples
-    --------
     >>> read_number("1,5", "spread")
     1.5
     """
@@ -164,159 +360,13 @@ def read_number(text: object, name: str) -> float:
     return number(found, name)
 
 
-def read(control: Control, typed: Any, unit: str = "mm") -> Any:
-    """Turn what was typed or set into the control's value.
-
-    Parameters
-    ----------
-    control : Control
-        The control.
-    typed : object
-        Text from its box, or a value set in code.
-    unit : {"mm", "in"}
-        Unit of lengths typed without one.
-
-    Returns
-    -------
-    object
-        The checked value; lengths in [mm].
-
-    Raises
-    ------
-    MosaicError
-        If it cannot be read or is out of the control's range.
-
-    Examples
-    --------
-    >>> read(Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5), "3/4 in")
-    19.05
-    """
-    name = instance(control, Control, "control").label.lower()
-    choice(unit, "unit", units.UNITS)
-    if control.kind == "choice":
-        return choice(typed, name, control.options)
-    if control.kind == "length":
-        found = units.to_mm(typed, unit, zero=control.zero or control.low == 0)
-    elif control.kind == "range":
-        return _read_range(control, typed, unit)
-    elif control.kind in ("number", "count"):
-        found = read_number(typed, name) if isinstance(typed, str) else number(typed, name)
-    elif control.kind == "readings":
-        return read_readings(typed, unit)
-    elif control.kind == "points":
-        return read_points(typed, unit)
-    elif control.kind == "table":
-        return tuple(
-            tuple(str(cell) for cell in several(line, f"lines of the {name}")) for line in several(typed, name)
-        )
-    elif control.kind == "again":
-        return whole_number(typed, name)
-    else:
-        return instance(typed, bool if control.kind == "switch" else str, name)
-    _check_range(control, found, unit)
-    if control.kind == "count" and found != int(found):
-        raise MosaicError(f"The {name} must be a whole number; it is {found:g}.")
-    return int(found) if control.kind == "count" else found
-
-
-def _read_range(control: Control, typed: Any, unit: str) -> tuple[float, float]:
-    """Read two lengths, typed as "1.5 to 2.5" or set as a pair; the smaller comes first."""
-    parts = re.split(r"\s*(?:\bto\b|;|–)\s*", typed.strip()) if isinstance(typed, str) else several(typed, "range")
-    if len(parts) != 2:
-        raise MosaicError(f"{brief(typed)} is not a range; type two lengths, for example 1.5 mm to 2.5 mm.")
-    low, high = sorted(units.to_mm(part, unit, zero=control.low == 0) for part in parts)
-    _check_range(control, low, unit)
-    _check_range(control, high, unit)
-    return low, high
-
-
-def _check_range(control: Control, found: float, unit: str) -> None:
-    """Refuse a value out of the control's range, which is named in the unit of the page."""
-    if control.low - 1e-9 <= found <= control.high + 1e-9:
-        return
-    if control.unit == "mm":
-        low, high, value = (units.show(length, unit) for length in (control.low, control.high, found))
-    else:
-        tail = f" {control.unit}" if control.unit else ""
-        low, high, value = f"{control.low:g}", f"{control.high:g}{tail}", f"{found:g}{tail}"
-    raise MosaicError(f"The {_named(control.label)} must be from {low} to {high}; {value} is outside.")
-
-
-def _named(label: str) -> str:
-    """Return a label as a sentence says it."""
-    return label.lower().removeprefix("your ").removeprefix("the ")
-
-
-def shown(control: Control, value: Any, unit: str = "mm") -> str:
-    """Write a control's value as its box shows it.
-
-    Parameters
-    ----------
-    control : Control
-        The control.
-    value : object
-        Its value; lengths in [mm].
-    unit : {"mm", "in"}
-        Unit for lengths.
-
-    Returns
-    -------
-    str
-        The text.
-
-    Examples
-    --------
-    >>> shown(Control("joint", "Joint", "range", (1.5, 2.5), "mm", 0, 10, 0.1), (1.5, 2.5))
-    '1.5 mm to 2.5 mm'
-    """
-    if control.kind == "length":
-        return _short(value, unit)
-    if control.kind == "range":
-        return " to ".join(_short(length, unit) for length in value)
-    if control.kind == "points":
-        return write_points(value, unit)
-    if control.kind == "readings":
-        apart = " " if unit == "mm" else "; "  # "3 1/2; 7 1/8" can be read in one way only
-        return apart.join(_short(reading, unit).removesuffix(f" {unit}") for reading in value)
-    if control.kind == "table":
-        return "; ".join(", ".join(line) for line in value)
-    return f"{value:.6g}" if control.slides else str(value)
-
-
-def _short(length: float, unit: str) -> str:
-    """Write a length so that it fits its box: inches without the error, which the report tells."""
-    return units.show(length, unit).partition(" (")[0]
-
-
 def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:
-    """Read a list of lengths typed with spaces, semicolons or new lines between them.
+    """Read at most 1000 lengths [mm] with spaces, semicolons or new lines between them; bare numbers are in `unit`.
 
-    Parameters
-    ----------
-    text : str or sequence of float
-        Such as "1.8 2.1 1,9"; empty for none.
-    unit : {"mm", "in"}
-        Unit of bare numbers.
-
-    Returns
-    -------
-    tuple of float
-        The lengths [mm].
-
-    Raises
-    ------
-    MosaicError
-        If one of them is not a length of 0 or more, or there are over 1000.
-
-    Examples
-    --------
     >>> read_readings("1.8, 2.1; 1,9"), read_readings("3 1/2; 7 1/8", "in")
     ((1.8, 2.1, 1.9), (88.9, 180.975))
     """
-    if not isinstance(text, str):
-        parts: Sequence[Any] = several(text, "readings")
-    else:
-        parts = _listed(text)
+    parts: Sequence[Any] = _listed(text) if isinstance(text, str) else several(text, "readings")
     if len(parts) > MOST_READINGS:
         raise MosaicError(f"{len(parts)} readings are more than the {MOST_READINGS} that can be judged at once.")
     return tuple(units.to_mm(part, unit, zero=True) for part in parts)

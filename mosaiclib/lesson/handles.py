@@ -17,35 +17,20 @@ LAB = Path(__file__).parent
 class Handles(anywidget.AnyWidget):
     """A picture with handles; Python sends the picture, the browser sends back where the handles are.
 
-    Attributes
-    ----------
-    picture : str
-        The drawing as SVG.
-    width, height, left, low : float
-        Size of the drawing, and where the layout's 0, 0 lies in it, from its lower left corner [mm].
-    points : list of [x, y]
-        Handles [mm]; one outside the picture is shown at its rim.
-    places : list of str
-        Where the handles are, in words, for who does not see them.
-    unit : {"mm", "in"}
-        Unit of those words.
-    moving : bool
-        Whether a handle is being dragged.
-    step : float
-        How far an arrow key moves a handle; ten times as far with the shift key [mm].
+    Lengths are millimetres of the layout. A handle outside the picture is shown at its rim.
     """
 
     _esm = LAB / "handles.js"
-    picture = traitlets.Unicode("").tag(sync=True)
+    picture = traitlets.Unicode("").tag(sync=True)  # SVG
     width = traitlets.Float(100.0)
     height = traitlets.Float(100.0).tag(sync=True)
-    left = traitlets.Float(0.0).tag(sync=True)
+    left = traitlets.Float(0.0).tag(sync=True)  # from the drawing's lower left corner to the layout's 0, 0
     low = traitlets.Float(0.0).tag(sync=True)
     points = traitlets.List([]).tag(sync=True)
-    places = traitlets.List([]).tag(sync=True)
+    places = traitlets.List([]).tag(sync=True)  # where the handles are, in words, for who does not see them
     unit = traitlets.Unicode("mm")
     moving = traitlets.Bool(False).tag(sync=True)
-    step = traitlets.Float(1.0).tag(sync=True)
+    step = traitlets.Float(1.0).tag(sync=True)  # of an arrow key; ten times as far with the shift key
 
     @property
     def value(self) -> str:

@@ -1,87 +1,68 @@
-"""A lesson on the page: controls, picture, report; and every control moved from end to end."""
+"""What stands on the page: a lesson, the parts of a workbook, its questions; and every control moved from end to end."""
 
-__all__ = ["Lesson", "Parts", "Swept", "sweep"]
+__all__ = ["FOLDER", "Lesson", "Parts", "Questions", "Sweep", "Swept", "sweep"]
 
 import html
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import ipywidgets as w
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError
-from mosaiclib.lesson.controls import Action, Control, Drag, shown
-from mosaiclib.lesson.fields import LABEL, Field
+from mosaiclib.lesson.controls import Action
+from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
+from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
-from mosaiclib.report import Row, paragraph, plain_report, report_table
+from mosaiclib.report import paragraph, plain_report, report_table
 
+FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
 
 
 class Lesson(w.VBox):
     """A lesson on the page: controls on the left, picture on the right, results under them.
 
-    Parameters
-    ----------
-    title : str
-        Heading.
-    settings : dataclass
-        The settings at the start; each control is named after one of its fields.
-    compute, draw, report, summary : callable
-        From settings to a result; from that to a `drawing.Drawing`, to rows, and to the line of quantities.
-    controls : sequence of Control
-        In the order of the house.
-    charts : dict, optional
-        From the heading of a fold to a function from the result to an HTML picture shown in it.
-    actions : sequence of Action
-        Buttons under the controls, with one box for the name of a file.
-    drag : Drag, optional
-        Handles on the picture.
-    live : bool
-        Whether the picture follows a slider while it moves; not where a picture takes over 100 ms.
+    The module that describes it has TITLE, Settings, CONTROLS, `compute` (from settings to a result) and `draw`,
+    `report` and `summary` (from that to a drawing, rows and the line of quantities). It may have `start`, where settings
+    do not start as Settings() does; CHARTS, from the heading of a fold to what makes an HTML picture of the result;
+    DRAG; `actions`, of the folder that is written into; and LIVE, false where a picture takes over 100 ms, too long to
+    follow a slider while it moves.
     """
 
-    def __init__(
-        self,
-        title: str,
-        *,
-        settings: Any,
-        compute: Callable[[Any], Any],
-        draw: Callable[[Any], Any],
-        report: Callable[[Any], Sequence[Row]],
-        summary: Callable[[Any], str],
-        controls: Sequence[Control],
-        charts: Mapping[str, Callable[[Any], str]] | None = None,
-        actions: Sequence[Action] = (),
-        drag: Drag | None = None,
-        live: bool = True,
-    ) -> None:
-        self.title, self.settings, self.charts = title, settings, dict(charts or {})
-        self.compute, self.draw, self.report, self.summary = compute, draw, report, summary
+    @classmethod
+    def of(cls, module: Any, folder: Path | None = None, **changes: Any) -> "Lesson":
+        """Return the lesson that a module describes, with some settings changed; it writes into my_plans in `folder`."""
+        settings = replace(getattr(module, "start", module.Settings)(), **changes)
+        return cls(module, settings, (folder or Path.cwd()) / FOLDER)
+
+    def __init__(self, module: Any, settings: Any, folder: Path) -> None:
+        self.title, self.settings = module.TITLE, settings
+        self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
+        self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.unit, self.result, self.said = "mm", None, ""
         self.message = w.HTML().add_class("mosaic-message")
         self.echo = w.HTML().add_class("mosaic-echo")  # the same sentence beside folds and buttons
-        self.drag, self.seen = drag, None
-        self.picture = Handles() if drag else w.HTML()
-        self.picture.add_class("mosaic-picture")
-        if drag:
+        self.seen: Any = None
+        self.picture = (Handles() if self.drag else w.HTML()).add_class("mosaic-picture")
+        if self.drag:
             self.picture.observe(self._dragged, ["points", "moving"])
         self.table = w.HTML().add_class("mosaic-report")
         self.line = w.HTML().add_class("mosaic-summary")
         self.fields = {
-            c.name: Field(replace(c, default=getattr(settings, c.name)), self._changed, self._refused) for c in controls
+            c.name: field_of(c, getattr(settings, c.name), self._changed, self._say) for c in module.CONTROLS
         }
         for field in self.fields.values():
             if field.slider is not None:
-                field.slider.continuous_update = live
-        self.panels: dict[str, w.HTML] = {}
+                field.slider.continuous_update = getattr(module, "LIVE", True)
         self.folds = self._folded()
         self.unit_switch = w.ToggleButtons(options=list(units.UNITS), description="Lengths in")
         self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
         self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
-        self.actions = self._action_bar(actions)
+        self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())
         super().__init__(self._page())
         self.add_class("mosaic-lesson")
         self.refresh()
@@ -97,10 +78,10 @@ class Lesson(w.VBox):
 
     def _folded(self) -> w.VBox:
         """Return the folded controls under their headings, all closed; the headings are buttons, for the keyboard."""
-        heads = dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold)
-        parts: list[w.Widget] = []
         self.heads: dict[str, w.ToggleButton] = {}
-        for head in heads:
+        self.panels: dict[str, w.HTML] = {}
+        parts: list[w.Widget] = []
+        for head in dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold):
             self.panels[head] = w.HTML()
             views = [f.view() for f in self.fields.values() if f.control.fold == head]
             body = w.VBox([*views, self.panels[head]], layout=w.Layout(display="none", padding="8px 4px"))
@@ -122,8 +103,8 @@ class Lesson(w.VBox):
 
     def _action_bar(self, actions: Sequence[Action]) -> list[w.Widget]:
         """Return the buttons of the actions, and the one box that they read."""
-        box = w.Text(value=actions[0].default if actions else "", style={"description_width": LABEL})
-        self.box, self.buttons = box, {}
+        self.box = box = w.Text(value=actions[0].start if actions else "", style={"description_width": LABEL})
+        self.buttons: dict[str, w.Button] = {}
         for action in actions:
             button = w.Button(description=action.label, layout=w.Layout(width="auto"))
             button.on_click(lambda _, action=action: self._run(action, box.value))
@@ -132,23 +113,22 @@ class Lesson(w.VBox):
         bar = w.HBox(list(self.buttons.values()), layout=w.Layout(flex_flow="row wrap"))
         return [box, bar] if box.description else [bar] if actions else []
 
-    def _run(self, action: Action, text: str) -> None:
+    def _run(self, action: Action, words: str) -> None:
         if self.wrong and action.name != "load":
             self._say(self.wrong)
             return
         try:
-            done = action.run(self.settings, text)
+            done = action.run(self.settings, words)
         except MosaicError as wrong:
             self._say(wrong)
             return
         if isinstance(done, tuple):
-            self.set(done[0])
-            done = done[1]
+            settings, done = done
+            self.set(settings)
         self._say(done)
 
     def _changed(self, field: Field) -> None:
-        name = field.control.name
-        self.settings = replace(self.settings, **{name: field.value})
+        self.settings = replace(self.settings, **{field.control.name: field.value})
         self.refresh()
 
     def _place_handles(self, drawing: Any) -> None:
@@ -184,16 +164,17 @@ class Lesson(w.VBox):
         self._say(self.said)
 
     def _say(self, said: object) -> None:
-        """Show a sentence, or an error with its lengths in the unit of the page."""
+        """Show a sentence, or an error with its lengths in the unit of the page; pale is what a box does not say."""
         self.said = said
         words = units.told(said, self.unit)
         self.message.value = paragraph(words)
         self.echo.value = f"<p>{html.escape(words)}</p>" if words else ""
+        if self.wrong:
+            self._pale(True)
 
-    def _refused(self, words: MosaicError) -> None:
-        """Tell that what was typed cannot be used; the last picture stays, but pale."""
-        self.picture.add_class("mosaic-stale")
-        self._say(words)
+    def _pale(self, pale: bool) -> None:
+        """Show whether the picture is an old one, so that it is not taken for what the boxes say."""
+        (self.picture.add_class if pale else self.picture.remove_class)("mosaic-stale")
 
     @property
     def wrong(self) -> MosaicError | str:
@@ -211,14 +192,11 @@ class Lesson(w.VBox):
         """Compute and show everything anew; an expected error becomes a sentence, the last picture stays."""
         try:
             self.result = self.compute(self.settings)
-            self.picture.remove_class("mosaic-stale")
             self._show()
+            self._pale(False)
             self._say(self.wrong)
-            if self.wrong:
-                self.picture.add_class("mosaic-stale")
         except MosaicError as wrong:
-            # the last picture stays, but pale, so that it is not taken for the new one
-            self.picture.add_class("mosaic-stale")
+            self._pale(True)
             self._say(wrong)
         except Exception:
             self._say(UNEXPECTED)
@@ -246,38 +224,36 @@ class Lesson(w.VBox):
         """Draw the chart of the fold that is open, so that closed ones cost nothing."""
         from mosaiclib.drawing import to_svg
 
-        for head in self.panels:
+        for head, panel in self.panels.items():
             drawn = self.heads[head].value and head in self.charts and self.result is not None
-            self.panels[head].value = to_svg(replace(self.charts[head](self.result), unit=self.unit)) if drawn else ""
+            panel.value = to_svg(replace(self.charts[head](self.result), unit=self.unit)) if drawn else ""
 
     def text(self) -> str:
         """Return settings and report as plain text, for readers and for checks."""
-        shown_now = [f"{f.label}: {shown(f.control, f.value, f.unit)}" for f in self.fields.values()]
+        shown = [f"{f.label}: {f.control.shown(f.value, f.unit)}" for f in self.fields.values()]
         if self.result is None:
-            return "\n".join([self.title, *shown_now])
-        told = plain_report(self.report(self.result), self.unit)
-        return "\n".join([self.title, *shown_now, "", self.summary(self.result), *told])
+            return "\n".join([self.title, *shown])
+        summary = units.told(self.summary(self.result), self.unit)
+        return "\n".join([self.title, *shown, "", summary, *plain_report(self.report(self.result), self.unit)])
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Add plain words and a picture, for a reader who has not run anything."""
-        found = super()._repr_mimebundle_(**kwargs)
-        bundle = found[0] if isinstance(found, tuple) else found
-        bundle["text/plain"] = self.text()
+        more = {"text/plain": self.text()}
         if self.result is not None:
             from mosaiclib.drawing import to_png
 
-            bundle["image/png"] = to_png(self.draw(self.result), width_px=900)
-        return found
+            more["image/png"] = to_png(self.draw(self.result), width_px=900)
+        return _with(super()._repr_mimebundle_(**kwargs), more)
+
+
+def _with(found: Any, more: Mapping[str, Any]) -> Any:
+    """Return the forms of a widget, with or without their metadata, and more forms."""
+    (found[0] if isinstance(found, tuple) else found).update(more)
+    return found
 
 
 class Parts(w.VBox):
-    """Lessons of one workbook, one open at a time.
-
-    Parameters
-    ----------
-    parts : dict
-        From the words on a button to a function that makes the lesson; the first is open.
-    """
+    """Lessons of one workbook, one open at a time: from the words on a button to what makes the lesson."""
 
     def __init__(self, parts: Mapping[str, Callable[[], Lesson]]) -> None:
         self.parts, self.made = dict(parts), {}
@@ -297,41 +273,99 @@ class Parts(w.VBox):
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Add the words and the picture of the first part."""
-        found = super()._repr_mimebundle_(**kwargs)
-        bundle = found[0] if isinstance(found, tuple) else found
         first = self.turn_to(next(iter(self.parts)))._repr_mimebundle_(**kwargs)
         inner = first[0] if isinstance(first, tuple) else first
-        bundle |= {kind: inner[kind] for kind in ("text/plain", "image/png")}
-        return found
+        return _with(super()._repr_mimebundle_(**kwargs), {kind: inner[kind] for kind in ("text/plain", "image/png")})
+
+
+class Questions(w.VBox):
+    """The questions of a workbook, one at a time, with numbers from the learner's own number; a class counts off."""
+
+    def __init__(self, questions: Sequence[Question], seed: int = 1) -> None:
+        self.questions, self.at = list(questions), 0
+        style = {"description_width": "initial"}
+        self.seed = w.BoundedIntText(value=seed, min=1, max=9999, description="Your number in the class", style=style)
+        self.ask = w.HTML().add_class("mosaic-ask")
+        self.place, self.verdict = w.HBox(), w.HTML().add_class("mosaic-verdict")
+        check = w.Button(description="Check", button_style="primary")
+        after = w.Button(description="Next question")
+        check.on_click(lambda _: self.check())
+        after.on_click(lambda _: self.go(self.at + 1))
+        self.seed.observe(lambda _: self.go(self.at), "value")
+        buttons = w.HBox([check, after])
+        super().__init__([w.HTML(STYLE), self.seed, self.ask, self.place, buttons, self.verdict])
+        self.add_class("mosaic-questions")
+        self.go(0)
+
+    @property
+    def question(self) -> Question:
+        """The question that is open."""
+        return self.questions[self.at]
+
+    def go(self, at: int) -> None:
+        """Open a question."""
+        self.at = at % len(self.questions)
+        question = self.question
+        self.values = question.values(self.seed.value)
+        asked = html.escape(question.ask(self.values))
+        self.ask.value = f"<p><b>{self.at + 1} of {len(self.questions)}.</b> {asked}</p>"
+        if question.options:
+            self.answer = w.RadioButtons(options=question.options, value=None, layout=w.Layout(width="auto"))
+        else:
+            self.answer = w.Text(placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer")
+        offered = [("unit?", ""), *((unit, unit) for unit in question.units)]
+        self.units = w.Dropdown(options=offered, value="", layout=w.Layout(width="90px"), tooltip="Unit of your answer")
+        self.place.children = [self.answer, self.units] if question.units else [self.answer]
+        self.verdict.value = ""
+
+    def check(self) -> None:
+        """Judge the answer and show the verdict."""
+        try:
+            if self.question.units and not self.units.value:
+                raise MosaicError("Choose the unit of your answer from the list.")
+            if self.answer.value in (None, ""):
+                raise MosaicError("Give an answer first.")
+            found = self.question.judge(self.values, self.answer.value, self.units.value)
+            self.verdict.value = paragraph(found.words, "yes" if found.right else "no")
+        except MosaicError as wrong:
+            self.verdict.value = paragraph(str(wrong), "no")
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        """Add the questions in words."""
+        asked = [f"{i + 1}. {q.ask(q.values(self.seed.value))}" for i, q in enumerate(self.questions)]
+        return _with(super()._repr_mimebundle_(**kwargs), {"text/plain": "\n".join(asked)})
 
 
 class Swept(NamedTuple):
-    """One move of a sweep: which control, to what value, and the sentence that was shown, if any."""
+    """One move of a sweep: which control, to what value, the sentence that was shown, if any, and if it may be."""
 
     name: str
     value: Any
     words: str
+    expected: bool
 
 
-def sweep(lesson: Lesson) -> list[Swept]:
+class Sweep(list[Swept]):
+    """The moves of a sweep."""
+
+    @property
+    def unexpected(self) -> list[Swept]:
+        """Moves that were refused in other words than their control says it may be."""
+        return [move for move in self if not move.expected]
+
+
+def sweep(lesson: Lesson) -> Sweep:
     """Move every control of a lesson to its least, greatest and a middle value, and back.
 
-    Parameters
-    ----------
-    lesson : Lesson
-        A lesson that is not shown.
-
-    Returns
-    -------
-    list of Swept
-        One a move. An error that is not for the learner is raised.
+    An error that is not for the learner is raised.
     """
-    moves = []
+    moves = Sweep()
     for name, field in lesson.fields.items():
         start = field.value
-        for value in field.control.ends:
+        for value in field.control.ends(start):
             field.accept(value)
-            moves.append(Swept(name, value, lesson.message.value))
+            said = str(lesson.said)
+            moves.append(Swept(name, value, said, not said or any(words in said for words in field.control.refuses)))
         field.put(start)
         lesson.settings = replace(lesson.settings, **{name: start})
     lesson.refresh()

@@ -1,38 +1,23 @@
-"""Questions with numbers drawn from a seed, their usual slips, and the widget that asks them."""
+"""Questions with numbers drawn from a seed, and their usual slips."""
 
-__all__ = ["Judged", "Question", "Questions", "Slip", "in_unit"]
+__all__ = ["Judged", "Question", "Slip"]
 
-import html
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import ipywidgets as w
 import numpy as np
 
-from mosaiclib.errors import MosaicError, choice, instance, number, whole_number
+from mosaiclib.errors import choice, whole_number
 from mosaiclib.lesson.controls import read_number
-from mosaiclib.lesson.style import STYLE
-from mosaiclib.report import paragraph
-from mosaiclib.units import INCH
+from mosaiclib.units import convert, same_dimension
 
-LENGTHS = {"mm": 1.0, "cm": 10.0, "in": INCH}
 Values = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
 class Slip:
-    """A usual mistake.
-
-    Parameters
-    ----------
-    name : str
-        What to call it in tests.
-    value : callable
-        From the question's values to the wrong answer that the mistake leads to.
-    told : str
-        What happened, in a sentence.
-    """
+    """A usual mistake: the wrong answer that it leads to, from the question's values, and what happened in a sentence."""
 
     name: str
     value: Callable[[Values], float | str]
@@ -41,17 +26,7 @@ class Slip:
 
 @dataclass(frozen=True)
 class Judged:
-    """The verdict on an answer.
-
-    Parameters
-    ----------
-    right : bool
-        Whether it is right.
-    slip : str
-        Name of the slip that was recognised, "unit" for a mistaken unit, empty for none.
-    words : str
-        What to tell the learner.
-    """
+    """The verdict on an answer: the slip that was recognised ("unit" for a mistaken unit), and what to tell."""
 
     right: bool
     slip: str
@@ -60,30 +35,9 @@ class Judged:
 
 @dataclass(frozen=True)
 class Question:
-    """One question with its numbers drawn from a seed.
+    """One question with its numbers drawn from a seed; `words` and `because` are filled from the values by braces.
 
-    Parameters
-    ----------
-    name : str
-        Short name.
-    words : str
-        The question; fields in braces are filled from the values.
-    draw : callable
-        From a numpy Generator to the question's values, a dict.
-    answer : callable
-        From the values to the right answer, by the library.
-    unit : str
-        Unit of the right answer, empty for none.
-    units : tuple of str
-        Units to choose from.
-    options : tuple of str
-        Answers to choose from, where the answer is a word and no number.
-    within : float
-        How far a number may be off and still be right [unit].
-    slips : tuple of Slip
-        Usual mistakes.
-    because : str
-        Why the answer is right; fields in braces are filled from the values and "answer".
+    The right answer is a number in `unit`, and right `within` so much of it, or one of the words in `options`.
     """
 
     name: str
@@ -91,11 +45,11 @@ class Question:
     draw: Callable[[np.random.Generator], dict[str, Any]]
     answer: Callable[[Values], float | str]
     unit: str = ""
-    units: tuple[str, ...] = ()
+    units: tuple[str, ...] = ()  # to choose from
     options: tuple[str, ...] = ()
     within: float = 0.0
     slips: tuple[Slip, ...] = ()
-    because: str = ""
+    because: str = ""  # may name {answer} too
 
     def values(self, seed: int) -> dict[str, Any]:
         """Return the question's numbers for a seed."""
@@ -107,157 +61,31 @@ class Question:
         return self.words.format(**values)
 
     def judge(self, values: Values, typed: object, unit: str = "") -> Judged:
-        """Judge an answer.
-
-        Parameters
-        ----------
-        values : dict
-            The question's numbers.
-        typed : str or float
-            What was typed, or the word that was chosen.
-        unit : str
-            The unit that was chosen.
-
-        Returns
-        -------
-        Judged
-            Right, a known slip, or wrong.
-
-        Raises
-        ------
-        MosaicError
-            If what was typed is no number, or no known word or unit.
-        """
+        """Judge an answer, a word or a number in the unit that was chosen: right, a known slip, or wrong."""
         right = self.answer(values)
-        why = self.because.format(**values, answer=_short(right))
+        why = self.because.format(**values, answer=right if isinstance(right, str) else f"{right:.4g}")
         if self.options:
             said: float | str = choice(typed, "answer", self.options)
-            if said == right:
-                return Judged(True, "", f"Right. {why}")
+            met = said == right
         else:
             said = read_number(typed, "answer")
             if self.units:
                 choice(unit, "unit", self.units)
-            if abs(in_unit(said, unit, self.unit) - right) <= self.within + 1e-9:
-                return Judged(True, "", f"Right. {why}")
-        return self._wrong(values, said, unit, right, why)
+            alone = not self.units or unit == self.unit
+            met = (alone or same_dimension(unit, self.unit)) and self._alike(convert(said, unit, self.unit), right)
+        return Judged(True, "", f"Right. {why}") if met else self._wrong(values, said, unit, right, why)
 
     def _wrong(self, values: Values, said: float | str, unit: str, right: float | str, why: str) -> Judged:
         """Look for the slip that leads to a wrong answer."""
         same_unit = not self.units or unit == self.unit
         for slip in self.slips:
-            if same_unit and self._like(said, slip.value(values)):
+            if same_unit and self._alike(said, slip.value(values)):
                 return Judged(False, slip.name, f"Not quite: {slip.told} {why}")
-        if not same_unit and self._like(said, right):
-            told = f"The number is right, but it is in {self.unit}, not in {unit}."
-            return Judged(False, "unit", told)
+        if not same_unit and self._alike(said, right):
+            return Judged(False, "unit", f"The number is right, but it is in {self.unit}, not in {unit}.")
         return Judged(False, "", f"Not right. {why}")
 
-    def _like(self, said: float | str, other: float | str) -> bool:
+    def _alike(self, said: float | str, other: float | str) -> bool:
         if isinstance(said, str) or isinstance(other, str):
             return said == other
         return abs(said - other) <= self.within + 1e-9
-
-
-def _short(value: float | str) -> str:
-    return value if isinstance(value, str) else f"{value:.4g}"
-
-
-def in_unit(value: float, unit: str, wanted: str) -> float:
-    """Turn a length into the wanted unit; other units are left as they are and never match.
-
-    Parameters
-    ----------
-    value : float
-        The number.
-    unit, wanted : str
-        Units; mm, cm and in are turned into each other.
-
-    Returns
-    -------
-    float
-        The number in the wanted unit, infinite where the units do not measure the same thing.
-
-    Examples
-    --------
-    >>> in_unit(2, "cm", "mm"), in_unit(2, "tiles", "mm")
-    (20.0, inf)
-    """
-    number(value, "answer")
-    instance(unit, str, "unit"), instance(wanted, str, "unit")
-    if unit == wanted or not unit:
-        return value
-    if unit in LENGTHS and wanted in LENGTHS:
-        return value * LENGTHS[unit] / LENGTHS[wanted]
-    return float("inf")
-
-
-class Questions(w.VBox):
-    """The lesson's questions, one at a time, with numbers from the learner's own number.
-
-    Parameters
-    ----------
-    questions : sequence of Question
-        In the order of the lesson.
-    seed : int
-        Number of the learner; a class counts off.
-    """
-
-    def __init__(self, questions: Sequence[Question], seed: int = 1) -> None:
-        self.questions, self.at = list(questions), 0
-        style = {"description_width": "initial"}
-        self.seed = w.BoundedIntText(value=seed, min=1, max=9999, description="Your number in the class", style=style)
-        self.ask = w.HTML().add_class("mosaic-ask")
-        self.place, self.verdict = w.HBox(), w.HTML().add_class("mosaic-verdict")
-        check, after = (
-            w.Button(description="Check", button_style="primary"),
-            w.Button(description="Next question"),
-        )
-        check.on_click(lambda _: self.check())
-        after.on_click(lambda _: self.go(self.at + 1))
-        self.seed.observe(lambda _: self.go(self.at), "value")
-        buttons = w.HBox([check, after])
-        super().__init__([w.HTML(STYLE), self.seed, self.ask, self.place, buttons, self.verdict])
-        self.add_class("mosaic-questions")
-        self.go(0)
-
-    @property
-    def question(self) -> Question:
-        """The question that is open."""
-        return self.questions[self.at]
-
-    def go(self, at: int) -> None:
-        """Open a question."""
-        self.at = at % len(self.questions)
-        question = self.question
-        self.values = question.values(self.seed.value)
-        asked = html.escape(question.ask(self.values))
-        self.ask.value = f"<p><b>{self.at + 1} of {len(self.questions)}.</b> {asked}</p>"
-        if question.options:
-            self.answer = w.RadioButtons(options=question.options, value=None, layout=w.Layout(width="auto"))
-        else:
-            self.answer = w.Text(placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer")
-        units = [("unit?", ""), *((unit, unit) for unit in question.units)]
-        self.units = w.Dropdown(options=units, value="", layout=w.Layout(width="90px"), tooltip="Unit of your answer")
-        self.place.children = [self.answer, self.units] if question.units else [self.answer]
-        self.verdict.value = ""
-
-    def check(self) -> None:
-        """Judge the answer and show the verdict."""
-        try:
-            if self.question.units and not self.units.value:
-                raise MosaicError("Choose the unit of your answer from the list.")
-            if self.answer.value in (None, ""):
-                raise MosaicError("Give an answer first.")
-            found = self.question.judge(self.values, self.answer.value, self.units.value)
-            self.verdict.value = paragraph(found.words, "yes" if found.right else "no")
-        except MosaicError as wrong:
-            self.verdict.value = paragraph(str(wrong), "no")
-
-    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        """Add the questions in words."""
-        found = super()._repr_mimebundle_(**kwargs)
-        bundle = found[0] if isinstance(found, tuple) else found
-        asked = [f"{i + 1}. {q.ask(q.values(self.seed.value))}" for i, q in enumerate(self.questions)]
-        bundle["text/plain"] = "\n".join(asked)
-        return found

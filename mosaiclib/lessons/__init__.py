@@ -1,1 +1,79 @@
-"""One module a workbook: what its lesson computes, draws, reports and asks."""
+"""What each workbook shows and asks, by its number; a module is loaded when it is wanted, widgets when they are shown.
+
+Pages, checks and tests all read PARTS, so that what stands there is shown, swept and asked, and nothing else can be.
+"""
+
+__all__ = ["PARTS", "Workbook", "asked", "lessons", "questions", "show", "sweep"]
+
+import importlib
+from collections.abc import Mapping
+from pathlib import Path
+from types import ModuleType
+from typing import Any, NamedTuple
+
+
+class Workbook(NamedTuple):
+    """The parts of a workbook, from the words on a part's button to its module, and the module of its questions."""
+
+    parts: Mapping[str, str]
+    questions: str = ""
+
+
+PARTS = {
+    "00": Workbook({"Type a length": "w00_start"}),
+    "01": Workbook({"Space the joints": "w01_joints"}, "w01_questions"),
+    "02": Workbook({"One ring": "w02_ring", "A drawn line": "w02_rows"}, "w02_questions"),
+    "03": Workbook(
+        {"Which one": "w03_family", "How it will look": "w03_look", "How long to wait": "w03_cure"}, "w03_questions"
+    ),
+    "04": Workbook(
+        {
+            "The joint in section": "w04_section",
+            "Needed and known": "w04_energy",
+            "The chance": "w04_chance",
+            "Fill the piece": "w04_piece",
+        },
+        "w04_questions",
+    ),
+    "06": Workbook({"Plan a piece": "w06_plan"}, "w06_questions"),
+}
+
+
+def _module(name: str) -> ModuleType:
+    return importlib.import_module(f"{__name__}.{name}")
+
+
+def lessons(number: str) -> dict[str, ModuleType]:
+    """Return the modules of a workbook's parts by the words on their buttons."""
+    return {words: _module(name) for words, name in PARTS[number].parts.items()}
+
+
+def asked(number: str) -> tuple[Any, ...]:
+    """Return the questions of a workbook, none if it has none."""
+    name = PARTS[number].questions
+    return _module(name).QUESTIONS if name else ()
+
+
+def show(number: str, folder: Path | None = None) -> Any:
+    """Return the lesson of a workbook, or its parts of which one is open at a time; plans are kept in `folder`."""
+    from mosaiclib.lesson.page import Lesson, Parts
+
+    made = {words: lambda module=module: Lesson.of(module, folder) for words, module in lessons(number).items()}
+    return Parts(made) if len(made) > 1 else next(iter(made.values()))()
+
+
+def questions(number: str) -> Any:
+    """Return the questions of a workbook, one open at a time."""
+    from mosaiclib.lesson.page import Questions
+
+    return Questions(asked(number))
+
+
+def sweep(number: str, **changes: Any) -> Any:
+    """Move every control of every part from end to end, with some settings changed, and return the moves."""
+    from mosaiclib.lesson import page
+
+    moves = page.Sweep()
+    for module in lessons(number).values():
+        moves += page.sweep(page.Lesson.of(module, **changes))
+    return moves

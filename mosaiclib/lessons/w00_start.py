@@ -1,6 +1,6 @@
 """Workbook 00: a first try of typing lengths."""
 
-__all__ = ["CONTROLS", "Settings", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Settings", "compute", "draw", "report", "summary"]
 
 from dataclasses import dataclass
 
@@ -9,8 +9,10 @@ import shapely
 from mosaiclib import units
 from mosaiclib.drawing import Drawing, layout_picture
 from mosaiclib.layout import Layout, lay_grid
-from mosaiclib.lesson.controls import Control
+from mosaiclib.lesson.controls import Length
 from mosaiclib.report import Row
+
+TITLE = "Type a length"
 
 
 @dataclass(frozen=True)
@@ -32,23 +34,6 @@ class Result:
 def compute(settings: Settings) -> Result:
     """Lay as many tiles as fit on a strip of glass, 2 mm apart.
 
-    Parameters
-    ----------
-    settings : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        The laid strip.
-
-    Raises
-    ------
-    MosaicError
-        If the tile is larger than the strip.
-
-    Examples
-    --------
     >>> len(compute(Settings()).layout)
     5
     """
@@ -73,21 +58,6 @@ def summary(result: Result) -> str:
 
 
 CONTROLS = (
-    Control("width", "Strip", "length", 108.0, "mm", 30, 600, 1, help="slide it, or type for example 4 1/2 in"),
-    Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5, help="type for example 3/4 in"),
+    Length("width", "Strip", 30, 600, 1, help="slide it, or type for example 4 1/2 in"),
+    Length("tile", "Tile", 5, 50, 0.5, help="type for example 3/4 in"),
 )
-
-
-def lesson():
-    """Return the first try as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    return Lesson(
-        "Type a length",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-    )

@@ -9,8 +9,6 @@ __all__ = [
     "compute",
     "draw",
     "drift_chart",
-    "lesson",
-    "questions",
     "report",
     "summary",
 ]
@@ -28,8 +26,7 @@ from mosaiclib.filler import joint_volume, mix
 from mosaiclib.glass import parallax
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Fit, Layout, Tile, best_fit, joint_fits, piece_table
-from mosaiclib.lesson.controls import Control
-from mosaiclib.lessons.w01_questions import QUESTIONS
+from mosaiclib.lesson.controls import Again, Choice, Count, Length, Number, Range, Readings, Switch
 from mosaiclib.report import Row
 from mosaiclib.spacing import (
     WAYS,
@@ -49,6 +46,7 @@ from mosaiclib.spacing.tile_sizes import Face
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
+TITLE = "Space the joints"
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
 EDGES = {
     "tiles flush with the edge": "flush",
@@ -56,6 +54,7 @@ EDGES = {
     "one joint of clear edge": "joint",
 }
 COINS = ("US", "euro")
+NO_FIT = "No whole number"  # of tiles; the sentence goes on with the numbers that come near
 
 
 @dataclass(frozen=True)
@@ -85,87 +84,31 @@ class Settings:
 
 
 CONTROLS = (
-    Control("span", "Span", "length", 290.0, "mm", 40, 600, 1, help="the width of glass to be covered"),
-    Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5, help="the side it is sold under"),
-    Control(
-        "limits",
-        "Joint limits",
-        "range",
-        (1.5, 2.5),
-        "mm",
-        0,
-        10,
-        0.1,
-        help="the narrowest and widest you accept",
-    ),
-    Control("edge", "Edge", "choice", "one joint of clear edge", options=tuple(EDGES)),
-    Control(
-        "sd",
-        "Spread",
-        "length",
-        0.2,
-        "mm",
-        0,
-        0.8,
-        0.05,
-        fold=REAL,
-        help="standard deviation of the tiles' sides",
-    ),
-    Control(
+    Length("span", "Span", 40, 600, 1, refuses=(NO_FIT,), help="the width of glass to be covered"),
+    Length("tile", "Tile", 5, 50, 0.5, refuses=(NO_FIT,), help="the side it is sold under"),
+    Range("limits", "Joint limits", 0, 10, 0.1, help="the narrowest and widest you accept"),
+    Choice("edge", "Edge", EDGES),
+    Length("sd", "Spread", 0, 0.8, 0.05, fold=REAL, help="standard deviation of the tiles' sides"),
+    Readings(
         "readings",
         "Readings",
-        "readings",
-        (),
-        "mm",
         fold=REAL,
         help="ten tiles or so by callipers, with spaces between; they replace the spread",
     ),
-    Control("way", "Spacing", "choice", "spacer stick", options=WAYS, fold=REAL),
-    Control("box", "Another box of tiles", "again", 1, fold=REAL),
-    Control(
-        "eye_sd",
-        "Error by eye",
-        "length",
-        0.4,
-        "mm",
-        0,
-        2,
-        0.1,
-        fold=HAND,
-        help="standard deviation of a joint set by eye",
-    ),
-    Control("every", "Marks every", "count", 5, "tiles", 1, 20, 1, fold=HAND),
-    Control("coins", "Coins in reach", "choice", "US", options=COINS, fold=HAND),
-    Control(
-        "stick",
-        "Craft stick",
-        "length",
-        2.0,
-        "mm",
-        0.5,
-        5,
-        0.1,
-        fold=HAND,
-        help="measure it: no standard thickness was found",
-    ),
-    Control(
-        "own",
-        "Joints",
-        "readings",
-        (),
-        "mm",
-        fold=OWN,
-        help="ten joints of your own row, with spaces between",
-    ),
-    Control("height", "Height", "length", 135.0, "mm", 30, 400, 1, fold=MATERIAL),
-    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
-    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
-    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARED), fold=VIEW),
-    Control("behind", "Seen from behind", "switch", False, fold=VIEW),
-    Control(
-        "wall", "Glass between", "length", 8.0, "mm", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"
-    ),
-    Control("eye", "Looking aslant", "number", 30.0, "degrees", 0, 80, 5, fold=VIEW, help="0 is square on"),
+    Choice("way", "Spacing", WAYS, fold=REAL),
+    Again("box", "Another box of tiles", fold=REAL),
+    Length("eye_sd", "Error by eye", 0, 2, 0.1, fold=HAND, help="standard deviation of a joint set by eye"),
+    Count("every", "Marks every", 1, 20, unit="tiles", fold=HAND),
+    Choice("coins", "Coins in reach", COINS, fold=HAND),
+    Length("stick", "Craft stick", 0.5, 5, 0.1, fold=HAND, help="measure it: no standard thickness was found"),
+    Readings("own", "Joints", fold=OWN, help="ten joints of your own row, with spaces between"),
+    Length("height", "Height", 30, 400, 1, fold=MATERIAL),
+    Length("thickness", "Tile thickness", 2, 12, 0.5, fold=MATERIAL),
+    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
+    Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
+    Switch("behind", "Seen from behind", fold=VIEW),
+    Length("wall", "Glass between", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"),
+    Number("eye", "Looking aslant", 0, 80, 5, "degrees", fold=VIEW, help="0 is square on"),
 )
 
 
@@ -193,23 +136,6 @@ class Result:
 def compute(settings: Settings) -> Result:
     """Fit the grid and lay it with drawn tiles.
 
-    Parameters
-    ----------
-    settings : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        Fits, the laid face and what to expect.
-
-    Raises
-    ------
-    MosaicError
-        If nothing fits or a reading cannot be used.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.across.count, round(found.across.joint, 2)
     (13, 2.14)
@@ -321,10 +247,10 @@ def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     s, look = result.settings, result.outlook
     least, greatest = s.limits
-    fits = ", ".join(f"{fit.count} tiles with {fit.joint:.2f} mm" for fit in result.fits)
+    fits = [part for fit in result.fits for part in (", ", f"{fit.count} tiles with ", mm(fit.joint))][1:]
     edge = max(result.across.edge, 0.0)
     rows = [
-        Row("Fits across", fits, "", f"joints from {least:g} to {greatest:g} mm"),
+        Row("Fits across", text(*fits), "", text("joints from ", mm(least, greatest))),
         Row("Grid", f"{result.across.count} across, {result.down.count} down"),
         Row("Joint", round(result.across.joint, 2), "mm", _edge_words(edge)),
         Row("Spacer", " on ".join(result.spacer.names), "", _spacer_words(result)),
@@ -350,26 +276,27 @@ def _own_row(result: Result) -> list[Row]:
     return [Row("Your own row", inside, "% within", text(result.own.sentences[0], " ", result.own.sentences[1]))]
 
 
-def _spacer_words(result: Result) -> Text:
+def _spacer_words(result: Result) -> str | Text:
     """Say how the spacer fits, and where it leaves the learner's limits."""
     spacer, (least, greatest) = result.spacer, result.settings.limits
     if least - 1e-9 <= result.across.joint + spacer.error <= greatest + 1e-9:
         return spacer.sentence
-    outside = text(" That is outside your limits of ", mm(least, greatest), ": measure another spacer.")
-    return text(spacer.sentence, outside)
+    limits = mm(least, greatest)
+    return text(spacer.sentence, " That is outside your limits of ", limits, ": measure another spacer.")
 
 
 def _through_glass(s: Settings) -> Row:
     """Tell how a guide line behind the glass misleads an eye that looks aslant."""
     seen = parallax(s.wall, s.eye)
-    words = f"off its line, set where the line is seen at {s.eye:g} degrees; the line seems moved by {seen.line_shift:.1f} mm"
+    aslant, shift = f"off its line, set where the line is seen at {s.eye:g} degrees; ", mm(round(seen.line_shift, 1))
+    words = text(aslant, "the line seems moved by ", shift)
     return Row(
         "Through the glass a tile lands", round(seen.tile_shift, 1), "mm", words if s.wall and s.eye else "no shift"
     )
 
 
-def _edge_words(edge: float) -> str:
-    return "tiles flush with the edge" if edge < 0.005 else f"and {edge:.2f} mm clear at each end"
+def _edge_words(edge: float) -> str | Text:
+    return "tiles flush with the edge" if edge < 0.005 else text("and ", mm(edge), " clear at each end")
 
 
 def _drift_words(result: Result) -> str:
@@ -420,24 +347,4 @@ def summary(result: Result) -> str:
     return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
 
 
-def lesson():
-    """Return the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    return Lesson(
-        "Space the joints",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-        charts={REAL: drift_chart},
-    )
-
-
-def questions():
-    """Return the lesson's questions."""
-    from mosaiclib.lesson.questions import Questions
-
-    return Questions(QUESTIONS)
+CHARTS = {REAL: drift_chart}

@@ -7,7 +7,6 @@ __all__ = [
     "compute",
     "draw",
     "gauge_drawing",
-    "lesson",
     "report",
     "ring_layout",
     "side_by_side",
@@ -40,10 +39,12 @@ from mosaiclib.layout.wedges import (
     uncut_radius,
     wedge,
 )
-from mosaiclib.lesson.controls import Action, Control
+from mosaiclib.lesson.controls import Action, Choice, Length, Range
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
+from mosaiclib.words import Text as Words
 
+TITLE = "One ring"
 GAUGE, MATERIAL = "The gauge", "The material"
 
 
@@ -62,38 +63,14 @@ class Settings:
 
 
 CONTROLS = (
-    Control(
-        "radius", "Inside radius", "length", 40.0, "mm", 5, 200, 1, help="from the middle to the inside edge of the row"
-    ),
-    Control("tile", "Tile", "length", 20.0, "mm", 8, 40, 0.5),
-    Control("fraction", "Tiles cut to", "choice", "quarter", options=FRACTIONS),
-    Control("joint", "Joint", "length", 2.0, "mm", 0.5, 4, 0.1),
-    Control(
-        "step",
-        "Gauge step",
-        "length",
-        0.5,
-        "mm",
-        0.1,
-        2,
-        0.1,
-        fold=GAUGE,
-        help="tapers are rounded to it, the rest is carried on",
-    ),
-    Control(
-        "limits",
-        "Joint limits",
-        "range",
-        (1.7, 2.3),
-        "mm",
-        0.5,
-        6,
-        0.1,
-        fold=GAUGE,
-        help="they tell when tiles may stay whole",
-    ),
-    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=MATERIAL),
-    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=MATERIAL),
+    Length("radius", "Inside radius", 5, 200, 1, help="from the middle to the inside edge of the row"),
+    Length("tile", "Tile", 8, 40, 0.5),
+    Choice("fraction", "Tiles cut to", FRACTIONS),
+    Length("joint", "Joint", 0.5, 4, 0.1),
+    Length("step", "Gauge step", 0.1, 2, 0.1, fold=GAUGE, help="tapers are rounded to it, the rest is carried on"),
+    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=GAUGE, help="they tell when tiles may stay whole"),
+    Length("thickness", "Tile thickness", 2, 12, 0.5, fold=MATERIAL),
+    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
 )
 
 
@@ -103,28 +80,7 @@ COLOURS = np.array(["sea green", "sky blue", "leaf green"], dtype=object)
 def ring_layout(
     count: int, radius: float, piece: Rows, joint: float, limits: Sequence[float], cut: Wedge | None
 ) -> Layout:
-    """Return a ring of equal pieces round 0, 0: wedges where they are given, else as bought.
-
-    Parameters
-    ----------
-    count : int
-        Pieces.
-    radius : float
-        Distance of their inside edges from the centre [mm].
-    piece : Rows
-        What they are cut from.
-    joint : float
-        Joint [mm].
-    limits : pair of float
-        Its limits [mm].
-    cut : Wedge or None
-        The wedge, None for pieces as bought.
-
-    Returns
-    -------
-    Layout
-        Pieces round the ring; the outline is the ring's frame.
-    """
+    """Return a ring of equal pieces round 0, 0, their inside edges at `radius` [mm]: wedges where they are given, else as bought."""
     narrow, wide = (cut.narrow, cut.wide) if cut else (piece.width, piece.width)
     outer = radius + piece.height
     corners = np.array([[-narrow / 2, radius], [narrow / 2, radius], [wide / 2, outer], [-wide / 2, outer]])
@@ -166,18 +122,7 @@ def ring_layout(
 
 
 def side_by_side(left: Layout, right: Layout) -> Layout:
-    """Return two layouts in one, the second to the right of the first.
-
-    Parameters
-    ----------
-    left, right : Layout
-        The layouts [mm].
-
-    Returns
-    -------
-    Layout
-        Both, with the limits of the first.
-    """
+    """Return two layouts in one, the second to the right of the first, with the limits of the first."""
     x0, _, x1, _ = left.outline.bounds
     step = x1 - x0 + 8
     moved = shapely.transform(right.shapes, lambda xy: xy + np.array([step, 0.0]))
@@ -193,8 +138,20 @@ def side_by_side(left: Layout, right: Layout) -> Layout:
     )
 
 
-FOLDER = "my_plans"
 GIVES = {"whole": 1, "half": 2, "third": 3, "quarter": 4}
+
+
+def widened(limits: tuple[float, float], joint: float) -> tuple[float, float]:
+    """Return joint limits that reach the joint [mm]."""
+    return min(limits[0], joint), max(limits[1], joint)
+
+
+def limit_rows(limits: tuple[float, float], joint: float) -> list[Row]:
+    """Tell that the limits had to be widened to the joint, if they had to be [mm]."""
+    if limits[0] <= joint <= limits[1]:
+        return []
+    words = text("your joint of ", mm(joint), " is outside your limits of ", mm(*limits), ", which are widened to it")
+    return [Row("Joint limits", mm(*widened(limits, joint)), "", words)]
 
 
 @dataclass(frozen=True, eq=False)
@@ -215,23 +172,6 @@ class Result:
 def compute(s: Settings) -> Result:
     """Work out one ring, with squares left as bought and with wedges.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        The wedge and both rings.
-
-    Raises
-    ------
-    MosaicError
-        If the ring is too tight for this piece.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.wedge.count, round(found.wedge.taper, 2)
     (27, 2.34)
@@ -242,7 +182,7 @@ def compute(s: Settings) -> Result:
     narrow_min = narrow_end(piece.width)
     # as many squares as leave at least the wanted joint inside
     uncut = max(3, int(2 * np.pi * s.radius / (piece.width + s.joint)))
-    limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
+    limits = widened(s.limits, s.joint)
     wedges = ring_layout(cut.count, s.radius, piece, s.joint, limits, cut)
     squares = ring_layout(uncut, s.radius, piece, s.joint, limits, None)
     return Result(
@@ -290,7 +230,7 @@ def report(result: Result) -> list[Row]:
     whole = s.radius >= result.flat - 1e-6
     rows = [
         Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
-        Row("Wide end", round(found.wide, 2), "mm", f"of a piece {result.piece.width:g} mm wide"),
+        Row("Wide end", round(found.wide, 2), "mm", text("of a piece ", mm(result.piece.width), " wide")),
         Row("Narrow end", round(found.narrow, 2), "mm", _narrow_words(result)),
         Row(
             "Taper",
@@ -298,7 +238,7 @@ def report(result: Result) -> list[Row]:
             "mm",
             f"{found.cut_angle:.1f} degrees on each side, {found.waste:.0%} nipped off",
         ),
-        Row("Joint if left as bought", round(inside, 2), "mm", f"inside, and {outside:.2f} mm outside: a V"),
+        Row("Joint if left as bought", round(inside, 2), "mm", text("inside, and ", mm(outside), " outside: a V")),
         Row(
             "Leave whole from",
             round(result.flat),
@@ -309,7 +249,9 @@ def report(result: Result) -> list[Row]:
             "Wedges end at",
             round(result.tight, 1),
             "mm",
-            f"inside radius, or a little above, as the count is whole; narrow end {result.narrow_min:.1f} mm",
+            text(
+                "inside radius, or a little above, as the count is whole; narrow end ", mm(round(result.narrow_min, 1))
+            ),
         ),
         Row(
             "Sag of the straight edge",
@@ -318,7 +260,7 @@ def report(result: Result) -> list[Row]:
             "off the true circle",
         ),
     ]
-    return rows + _gauge_rows(result)
+    return [*limit_rows(s.limits, s.joint), *rows, *_gauge_rows(result)]
 
 
 def _whole_words(whole: bool, open_outside: bool) -> str:
@@ -329,10 +271,10 @@ def _whole_words(whole: bool, open_outside: bool) -> str:
     return "inside radius: whole tiles will do" if whole else "inside radius: cut"
 
 
-def _narrow_words(result: Result) -> str:
+def _narrow_words(result: Result) -> str | Words:
     if result.wedge.narrow >= result.narrow_min:
         return "wide enough to cut"
-    return f"under {result.narrow_min:.1f} mm: it will break; take a smaller piece"
+    return text("under ", mm(round(result.narrow_min, 1)), ": it will break; take a smaller piece")
 
 
 def _gauge_rows(result: Result) -> list[Row]:
@@ -340,7 +282,7 @@ def _gauge_rows(result: Result) -> list[Row]:
     found, step = result.wedge, result.settings.step
     tapers = gauge_steps([found.taper] * found.count, step)
     kinds, counts = np.unique(tapers.round(6), return_counts=True)
-    mixed = " and ".join(f"{count} of {taper:g} mm" for taper, count in zip(kinds, counts, strict=True))
+    parts = [part for taper, n in zip(kinds, counts, strict=True) for part in (" and ", f"{n} of ", mm(float(taper)))]
     largest = float(kinds.max())
     own = (
         natural_radius(found.wide, found.wide - largest, height=found.height, joint=result.settings.joint)
@@ -348,11 +290,11 @@ def _gauge_rows(result: Result) -> list[Row]:
         else 0
     )
     words = (
-        f"the steeper alone would close a ring of {own - found.height:.0f} mm inside"
+        text("the steeper alone would close a ring of ", mm(round(own - found.height)), " inside")
         if largest
         else "no taper in this step"
     )
-    return [Row("With the gauge", mixed, "", words)]
+    return [Row("With the gauge", text(*parts[1:]), "", words)]
 
 
 def summary(result: Result) -> str:
@@ -367,18 +309,7 @@ def summary(result: Result) -> str:
 
 
 def gauge_drawing(result: Result) -> Drawing:
-    """Draw the paper gauge for the cutter: the wedge in its piece, and a strip of steps, at true scale.
-
-    Parameters
-    ----------
-    result : Result
-        The ring.
-
-    Returns
-    -------
-    Drawing
-        The gauge [mm].
-    """
+    """Draw the paper gauge for the cutter: the wedge in its piece, and a strip of steps, at true scale."""
     found, piece = result.wedge, result.piece
     wide, tall = piece.width, piece.height
     square = shapely.box(10, 20, 10 + wide, 20 + tall)
@@ -417,26 +348,13 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     with file_set(folder, alone=False) as made:
         write_pdf(sheets, made / f"{stem}-gauge.pdf")
         (made / f"{stem}-tapers.csv").write_bytes(list_bytes(table))
-    return f"{FOLDER}/{stem}-gauge.pdf and {FOLDER}/{stem}-tapers.csv are written."
+    return f"{folder.name}/{stem}-gauge.pdf and {folder.name}/{stem}-tapers.csv are written."
 
 
 def _note(result: Result) -> str:
     return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm. Wear safety glasses when you nip."
 
 
-def lesson(folder: Path | None = None):
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    place = (folder or Path.cwd()) / FOLDER
-    gauge = Action("print", "Write the paper gauge", lambda s, name: _print(s, name, place), "Name", "my ring")
-    return Lesson(
-        "One ring",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-        actions=(gauge,),
-    )
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the button that writes the paper gauge."""
+    return (Action("print", "Write the paper gauge", lambda s, name: _print(s, name, folder), "Name", "my ring"),)

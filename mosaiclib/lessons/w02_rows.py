@@ -11,13 +11,12 @@ __all__ = [
     "compute",
     "draw",
     "guide_of",
-    "lesson",
     "report",
     "summary",
 ]
 
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cached_property
 from pathlib import Path
 
 import numpy as np
@@ -50,11 +49,13 @@ from mosaiclib.layout import (
 from mosaiclib.layout.guide import arc, leaf, ring, s_ribbon, straight, wave
 from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
-from mosaiclib.lesson.controls import Action, Control, Drag
+from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
+from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.report import Row
 from mosaiclib.spacing import Judged, judge_readings
-from mosaiclib.units import text
+from mosaiclib.units import mm, text
 
+TITLE = "Rows along a drawn line"
 OWN_POINTS = "my own points"
 SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
 CUT = ("cut to wedges", "as bought")
@@ -91,72 +92,30 @@ class Settings:
 
 
 CONTROLS = (
-    Control(
-        "shape",
-        "Line",
-        "choice",
-        OWN_POINTS,
-        options=SHAPES,
-        help="drag the handles, or Tab to one and use the arrow keys",
-    ),
-    Control("fraction", "Tiles cut to", "choice", "quarter", options=FRACTIONS),
-    Control("count", "Rows", "count", 3, "", 1, 6, 1),
-    Control("cut", "Pieces", "choice", CUT[0], options=CUT, help="see what the joints do if nothing is cut"),
-    Control("points", "Points", "points", RIBBON, "mm", fold=LINE, help="across and up, a semicolon after each"),
-    Control("length", "Length", "length", 150.0, "mm", 40, 300, 1, fold=LINE, help="of a ready-made line"),
-    Control(
-        "rise",
-        "Rise",
-        "length",
-        60.0,
-        "mm",
-        5,
-        150,
-        1,
-        fold=LINE,
-        help="its height; the radius of arc and ring is half the length",
-    ),
-    Control("waves", "Waves", "count", 1, "", 1, 4, 1, fold=LINE),
-    Control("joint", "Joint", "length", 2.0, "mm", 1, 4, 0.1, fold=JOINT),
-    Control("limits", "Joint limits", "range", (1.7, 2.3), "mm", 0.5, 6, 0.1, fold=JOINT),
-    Control("tile", "Row tile", "length", 20.0, "mm", 8, 40, 0.5, fold=FIELD),
-    Control("field", "Field tile", "length", 20.0, "mm", 8, 40, 0.5, fold=FIELD),
-    Control("pattern", "Field", "choice", FIELDS[0], options=FIELDS, fold=FIELD),
-    Control("angle", "Field turned by", "number", 0.0, "degrees", 0, 90, 5, fold=FIELD),
-    Control(
-        "own",
-        "Joints",
-        "readings",
-        (),
-        "mm",
-        fold=OWN,
-        help="ten joints of a practice row of your own, with spaces between",
-    ),
-    Control("width", "Glass, width", "length", 200.0, "mm", 80, 400, 1, fold=VIEW),
-    Control("height", "Glass, height", "length", 150.0, "mm", 80, 300, 1, fold=VIEW),
-    Control("squared", "Squared paper", "choice", "no squared paper", options=tuple(SQUARED), fold=VIEW),
-    Control("marked", "Mark joints that are off", "switch", True, fold=VIEW),
+    Choice("shape", "Line", SHAPES, help="drag the handles, or Tab to one and use the arrow keys"),
+    Choice("fraction", "Tiles cut to", FRACTIONS),
+    Count("count", "Rows", 1, 6),
+    Choice("cut", "Pieces", CUT, help="see what the joints do if nothing is cut"),
+    Points("points", "Points", fold=LINE, help="across and up, a semicolon after each"),
+    Length("length", "Length", 40, 300, 1, fold=LINE, help="of a ready-made line"),
+    Length("rise", "Rise", 5, 150, 1, fold=LINE, help="its height; the radius of arc and ring is half the length"),
+    Count("waves", "Waves", 1, 4, fold=LINE),
+    Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
+    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=JOINT),
+    Length("tile", "Row tile", 8, 40, 0.5, fold=FIELD),
+    Length("field", "Field tile", 8, 40, 0.5, fold=FIELD),
+    Choice("pattern", "Field", FIELDS, fold=FIELD),
+    Number("angle", "Field turned by", 0, 90, 5, "degrees", fold=FIELD),
+    Readings("own", "Joints", fold=OWN, help="ten joints of a practice row of your own, with spaces between"),
+    Length("width", "Glass, width", 80, 400, 1, fold=VIEW),
+    Length("height", "Glass, height", 80, 300, 1, fold=VIEW),
+    Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
+    Switch("marked", "Mark joints that are off", fold=VIEW),
 )
 
 
 def guide_of(s: Settings) -> Guide:
-    """Return the line that the settings stand for.
-
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Guide
-        In the middle of the glass, or through the learner's own points.
-
-    Raises
-    ------
-    MosaicError
-        If there are too few points, or two are the same.
-    """
+    """Return the line that the settings stand for, in the middle of the glass or through the learner's own points."""
     if s.shape == OWN_POINTS:
         return Guide(s.points)
     made = {
@@ -180,7 +139,6 @@ def _centred(guide: Guide, x: float, y: float) -> Guide:
 
 ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
 FIELD_COLOUR = "milk white"
-FOLDER = "my_plans"
 TRACED = 120  # points of the drawn line in the picture
 BED = 0.8  # [mm]
 
@@ -206,29 +164,12 @@ class Result:
 def compute(s: Settings) -> Result:
     """Lay rows along the line and the field behind them.
 
-    Parameters
-    ----------
-    s : Settings
-        What the learner set.
-
-    Returns
-    -------
-    Result
-        The layout and its survey.
-
-    Raises
-    ------
-    MosaicError
-        If the line, the rows or the limits cannot be used.
-
-    Examples
-    --------
     >>> found = compute(Settings())
     >>> found.survey.overlaps, found.survey.share_within > 0.95
     (0, True)
     """
     face = shapely.box(0, 0, s.width, s.height)
-    limits = (min(s.limits[0], s.joint), max(s.limits[1], s.joint))
+    limits = widened(s.limits, s.joint)
     row = {"tile": Tile(s.tile, 4.0), "fraction": s.fraction, "count": s.count}
     guide = guide_of(s)
     spec = outlined(row, Tile(s.field, 4.0)) if s.pattern == FIELDS[2] else read_rows(row)
@@ -289,15 +230,14 @@ def draw(result: Result) -> Drawing:
 def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     s, found, rows = result.settings, result.survey, survey(result.rows)
-    limits = f"{result.layout.joint_min:g} to {result.layout.joint_max:g} mm"
+    limits = mm(result.layout.joint_min, result.layout.joint_max)
     kinds = result.rows.pieces["kind"].value_counts()
     counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
     lines = [
-        Row("Joints within limits", round(100 * found.share_within, 1), "%", f"of all joint length is {limits}"),
+        *limit_rows(s.limits, s.joint),
+        Row("Joints within limits", round(100 * found.share_within, 1), "%", text("of all joint length is ", limits)),
         Row("Joints of the rows alone", round(100 * rows.share_within, 1), "%", _overlap_words(found)),
-        Row(
-            "Joint", round(found.joint_mean, 2), "mm", f"from {found.joint_least:.2f} to {found.joint_greatest:.2f} mm"
-        ),
+        Row("Joint", round(found.joint_mean, 2), "mm", text("from ", mm(found.joint_least, found.joint_greatest))),
         Row("Pieces in the rows", len(result.rows), "pieces", counted),
         Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
         *_places(result),
@@ -336,7 +276,7 @@ def _places(result: Result) -> list[Row]:
     """Tell the joints by where they lie."""
     lines = []
     for line in joints_by_place(result.layout).itertuples():
-        words = f"mean, from {line.least:.2f} to {line.greatest:.2f} mm, {line.share_within:.0%} within limits"
+        words = text("mean, from ", mm(line.least, line.greatest), f", {line.share_within:.0%} within limits")
         lines.append(Row(f"Joints {line.place}", round(line.mean, 2), "mm", words))
     return lines
 
@@ -355,7 +295,7 @@ def _radii(result: Result) -> list[Row]:
             "Wedges end",
             round(tight, 1),
             "mm",
-            f"inside radius below which a wedge is narrower than {least:.1f} mm: fan or seam",
+            text("inside radius below which a wedge is narrower than ", mm(round(least, 1)), ": fan or seam"),
         ),
     ]
 
@@ -365,11 +305,15 @@ def _spans(result: Result) -> list[Row]:
     lines = []
     for number in sorted({span.row for span in result.rows.spans}):
         mine = [span for span in result.rows.spans if span.row == number]
-        parts = [f"{span.zone} {span.begin:.0f}-{span.end:.0f}" for span in mine[:6]]
+        parts = [
+            part
+            for span in mine[:6]
+            for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end), between="-"))
+        ]
         tightest = min(span.radius for span in mine)
-        bend = "straight" if np.isinf(tightest) else f"tightest inside radius {tightest:.0f} mm"
+        bend = "straight" if np.isinf(tightest) else text("tightest inside radius ", mm(round(tightest)))
         count = int((result.rows.pieces["row"] == number).sum())
-        lines.append(Row(f"Row {number}", count, "pieces", f"{bend}; along the line, in mm: {', '.join(parts)}"))
+        lines.append(Row(f"Row {number}", count, "pieces", text(bend, "; along the line: ", *parts[1:])))
     return lines
 
 
@@ -406,9 +350,7 @@ def handles(result: Result) -> list[tuple[float, float]]:
     return [(round(float(x), 1), round(float(y), 1)) for x, y in result.guide.at(s[:-1] if result.guide.closed else s)]
 
 
-@cache
-def _drag() -> Drag:
-    return Drag(handles, moved)
+DRAG = Drag(handles, moved)
 
 
 def _print(s: Settings, name: str, folder: Path) -> str:
@@ -417,24 +359,9 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     with file_set(folder, alone=False) as made:
         write_pdf(template_sheets(result.layout, name=name, up="top"), made / f"{stem}-template.pdf")
         (made / f"{stem}-cut-list.csv").write_bytes(list_bytes(cut_list(result.layout)))
-    return f"{FOLDER}/{stem}-template.pdf and {FOLDER}/{stem}-cut-list.csv are written."
+    return f"{folder.name}/{stem}-template.pdf and {folder.name}/{stem}-cut-list.csv are written."
 
 
-def lesson(folder: Path | None = None):
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    place = (folder or Path.cwd()) / FOLDER
-    return Lesson(
-        "Rows along a drawn line",
-        settings=Settings(),
-        compute=compute,
-        draw=draw,
-        report=report,
-        summary=summary,
-        controls=CONTROLS,
-        drag=_drag(),
-        actions=(
-            Action("print", "Write template and cut list", lambda s, n: _print(s, n, place), "Name", "my ribbon"),
-        ),
-    )
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the button that writes template and cut list."""
+    return (Action("print", "Write template and cut list", lambda s, n: _print(s, n, folder), "Name", "my ribbon"),)

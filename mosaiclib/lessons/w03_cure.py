@@ -1,6 +1,6 @@
 """Lesson 03, part three: how long to wait, on a map of the practice piece."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -17,11 +17,12 @@ from mosaiclib.drawing.palette import CURED, UNCURED
 from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.job.overview import duration, wait_words
 from mosaiclib.layout import Layout
-from mosaiclib.lesson.controls import Control
+from mosaiclib.lesson.controls import Choice, Length, Number
 from mosaiclib.lessons.practice import quantities, sample_piece
 from mosaiclib.lessons.w03_family import powder
 from mosaiclib.report import Row
 
+TITLE = "How long to wait"
 GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
 KEY = {"still soft": UNCURED, "cured": CURED}
 DONE = {"turn": "Can turn", "fill": "Can fill", "handle": "Can handle", "wash": "Cured through"}
@@ -170,27 +171,19 @@ def summary(result: Result) -> str:
 
 
 CONTROLS = (
-    Control("hours", "Since gluing", "number", 24.0, "h", 0, 720, 1),
-    Control("temperature", "Room", "number", 23.0, "C", 5, 40, 1),
-    Control("humidity", "Humidity", "number", 50.0, "%", 5, 100, 5),
-    Control("tile", "Tile", "length", 20.0, "mm", 10, 30, 0.5),
-    Control("family", "Adhesive", "choice", "neutral-cure silicone", options=families(), fold=GLUE),
-    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=GLUE),
-    Control("clarity", "Tesserae are", "choice", "transparent", options=CLARITIES, fold=GLUE),
-    Control("speed", "Tiles a minute", "number", 3.0, "", 0.5, 12, 0.5, fold=HAND),
-    Control("tube", "Tube", "number", 310.0, "mL", 10, 600, 10, fold=HAND),
-    Control("lost", "Lost", "number", 15.0, "%", 0, 100, 5, fold=HAND, help="in the nozzle and on the palette"),
-    Control("strength", "Cured bed bears", "number", 0.3, "MPa", 0.05, 2, 0.05, fold=HOLD, help="an assumption"),
-    Control("fresh", "Fresh bed bears", "number", 200.0, "Pa", 0, 1000, 10, fold=HOLD, help="an assumption"),
-    Control("coverage", "Back covered", "number", 100.0, "%", 10, 100, 5, fold=HOLD),
-    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=TILE),
-    Control("joint", "Joint", "length", 2.0, "mm", 1, 5, 0.1, fold=TILE),
+    Number("hours", "Since gluing", 0, 720, 1, "h"),
+    Number("temperature", "Room", 5, 40, 1, "C"),
+    Number("humidity", "Humidity", 5, 100, 5, "%"),
+    Length("tile", "Tile", 10, 30, 0.5),
+    Choice("family", "Adhesive", families(), fold=GLUE),
+    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=GLUE),
+    Choice("clarity", "Tesserae are", CLARITIES, fold=GLUE),
+    Number("speed", "Tiles a minute", 0.5, 12, 0.5, fold=HAND),
+    Number("tube", "Tube", 10, 600, 10, "mL", fold=HAND),
+    Number("lost", "Lost", 0, 100, 5, "%", fold=HAND, help="in the nozzle and on the palette"),
+    Number("strength", "Cured bed bears", 0.05, 2, 0.05, "MPa", fold=HOLD, help="an assumption"),
+    Number("fresh", "Fresh bed bears", 0, 1000, 10, "Pa", fold=HOLD, help="an assumption"),
+    Number("coverage", "Back covered", 10, 100, 5, "%", fold=HOLD),
+    Length("thickness", "Tile thickness", 2, 12, 0.5, fold=TILE),
+    Length("joint", "Joint", 1, 5, 0.1, fold=TILE),
 )
-
-
-def lesson():
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    return Lesson("How long to wait", settings=Settings(), controls=CONTROLS, **how)

@@ -1,6 +1,6 @@
 """Lesson 03, part one: which adhesive suits a piece."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
 from dataclasses import dataclass
 
@@ -12,10 +12,11 @@ from mosaiclib.adhesive.optics import Backing
 from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.filler import joint_volume, mix
 from mosaiclib.layout import Layout
-from mosaiclib.lesson.controls import Control
+from mosaiclib.lesson.controls import Choice, Length, Number, Switch
 from mosaiclib.lessons.practice import LOST, quantities, sample_piece
 from mosaiclib.report import Row
 
+TITLE = "Which adhesive"
 GLASS, TILE, VIEW = "Glass and use", "The tile", "The view"
 BACKING_OF = dict(zip(TONES, (Backing.CLEAR, Backing.WHITE, Backing.GREY), strict=True))
 BASES = ("glass", "terracotta or wood")
@@ -120,26 +121,18 @@ def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
 
 
 CONTROLS = (
-    Control("clarity", "Tesserae are", "choice", "transparent", options=CLARITIES, help="hold one to the window"),
-    Control("place", "It will live", "choice", "dry shelf", options=PLACES),
-    Control("position", "Glued lying", "choice", "flat", options=POSITIONS),
-    Control("back_seen", "The back is seen", "switch", False, help="through a clear base"),
-    Control("base", "Base", "choice", BASES[0], options=BASES, fold=GLASS),
-    Control("tessera", "Backs of tiles", "choice", TESSERAE[0], options=TESSERAE, fold=GLASS),
-    Control("touched", "Touched by", "choice", TOUCHED[0], options=TOUCHED, fold=GLASS),
-    Control("tile", "Tile", "length", 20.0, "mm", 10, 30, 0.5, fold=TILE),
-    Control("joint", "Joint", "length", 2.0, "mm", 1, 5, 0.1, fold=TILE),
-    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5, fold=TILE),
-    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=TILE),
-    Control("shown", "Picture over", "choice", "neutral-cure silicone", options=families(), fold=VIEW),
-    Control("room", "Room behind", "number", 30.0, "% bright", 0, 100, 5, fold=VIEW),
-    Control("behind", "Seen from behind", "switch", False, fold=VIEW),
+    Choice("clarity", "Tesserae are", CLARITIES, help="hold one to the window"),
+    Choice("place", "It will live", PLACES),
+    Choice("position", "Glued lying", POSITIONS),
+    Switch("back_seen", "The back is seen", help="through a clear base"),
+    Choice("base", "Base", BASES, fold=GLASS),
+    Choice("tessera", "Backs of tiles", TESSERAE, fold=GLASS),
+    Choice("touched", "Touched by", TOUCHED, fold=GLASS),
+    Length("tile", "Tile", 10, 30, 0.5, fold=TILE),
+    Length("joint", "Joint", 1, 5, 0.1, fold=TILE),
+    Length("thickness", "Tile thickness", 2, 12, 0.5, fold=TILE),
+    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=TILE),
+    Choice("shown", "Picture over", families(), fold=VIEW),
+    Number("room", "Room behind", 0, 100, 5, "% bright", fold=VIEW),
+    Switch("behind", "Seen from behind", fold=VIEW),
 )
-
-
-def lesson():
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    return Lesson("Which adhesive", settings=Settings(), controls=CONTROLS, **how)

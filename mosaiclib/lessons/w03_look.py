@@ -1,6 +1,6 @@
 """Lesson 03, part two: how the glass will look over each backing, and where the bed leaves voids."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,11 +14,12 @@ from mosaiclib.adhesive.optics import BACKINGS, LIGHTS, Backing, Seen
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels
 from mosaiclib.drawing.palette import GREY_BED, WHITE_BED
 from mosaiclib.layout import Layout
-from mosaiclib.lesson.controls import Control
+from mosaiclib.lesson.controls import Choice, Length, Number, Switch
 from mosaiclib.lessons.practice import quantities, sample_piece
 from mosaiclib.lessons.w03_family import powder
 from mosaiclib.report import Row
 
+TITLE = "How it will look"
 BED, GLASS = "The bed", "The glass and the room"
 WORDS = ((1.0, "not to be seen"), (3.0, "hardly seen"), (10.0, "plainly seen"))
 BED_TONES = {Backing.WHITE: WHITE_BED, Backing.GREY: GREY_BED}  # the bed itself, seen through the base from behind
@@ -157,33 +158,15 @@ def summary(result: Result) -> str:
 
 
 CONTROLS = (
-    Control("light", "Lamp", "choice", "front", options=LIGHTS),
-    Control("behind", "Seen from behind", "switch", False),
-    Control(
-        "cover",
-        "Dab covers",
-        "number",
-        70.0,
-        "%",
-        5,
-        120,
-        5,
-        help="of each back, if it is smooth; over 100 % it oozes out",
-    ),
-    Control("thickness", "Tile thickness", "length", 4.0, "mm", 2, 12, 0.5),
-    Control("clarity", "Tesserae are", "choice", "transparent", options=CLARITIES, fold=GLASS),
-    Control("room", "Room behind", "number", 30.0, "% bright", 0, 100, 5, fold=GLASS),
-    Control("tile", "Tile", "length", 20.0, "mm", 10, 30, 0.5, fold=GLASS),
-    Control("joint", "Joint", "length", 2.0, "mm", 1, 5, 0.1, fold=GLASS),
-    Control("bed", "Adhesive bed", "length", 0.8, "mm", 0.2, 3, 0.1, fold=BED),
-    Control("ridge", "Ridges of the back", "length", 0.0, "mm", 0, 2, 0.1, fold=BED, help="their height; 0 if smooth"),
-    Control("clear", "Joints cleared", "number", 67.0, "% of depth", 0, 100, 1, fold=BED),
+    Choice("light", "Lamp", LIGHTS),
+    Switch("behind", "Seen from behind"),
+    Number("cover", "Dab covers", 5, 120, 5, "%", help="of each back, if it is smooth; over 100 % it oozes out"),
+    Length("thickness", "Tile thickness", 2, 12, 0.5),
+    Choice("clarity", "Tesserae are", CLARITIES, fold=GLASS),
+    Number("room", "Room behind", 0, 100, 5, "% bright", fold=GLASS),
+    Length("tile", "Tile", 10, 30, 0.5, fold=GLASS),
+    Length("joint", "Joint", 1, 5, 0.1, fold=GLASS),
+    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=BED),
+    Length("ridge", "Ridges of the back", 0, 2, 0.1, fold=BED, help="their height; 0 if smooth"),
+    Number("clear", "Joints cleared", 0, 100, 1, "% of depth", fold=BED),
 )
-
-
-def lesson():
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    return Lesson("How it will look", settings=Settings(), controls=CONTROLS, **how)

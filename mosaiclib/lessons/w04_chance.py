@@ -1,6 +1,6 @@
 """Lesson 04, part three: the chance of letting go against the amount of latex, with its band and its draws."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,7 +10,7 @@ from mosaiclib.drawing.palette import ACCENT, BAND, GLASS_COLOURS, INK
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import Chance, chance_of, kind_of, tornado
 from mosaiclib.job.sheets import write_record_sheet
-from mosaiclib.lesson.controls import Action, Control
+from mosaiclib.lesson.controls import Action, Number, Switch
 from mosaiclib.lessons.w04_shared import (
     ASSUMED,
     LATEX,
@@ -24,10 +24,10 @@ from mosaiclib.lessons.w04_shared import (
 )
 from mosaiclib.report import Row
 
+TITLE = "The chance"
 RATIOS = (0.0, 0.025, 0.05, 0.075, 0.10, 0.15, 0.20, 0.30)
 DRAWS, SHOWN = 2000, 500  # more dots would only hide each other
 OWN = "Your own slides"
-FOLDER = "my_plans"
 PROVEN = 0.8
 
 
@@ -186,16 +186,9 @@ def summary(result: Result) -> str:
 
 CONTROLS = (
     *controls("joint", "depth", "polymer", "high"),
-    Control(
-        "tried",
-        "I have tried it",
-        "switch",
-        False,
-        fold=OWN,
-        help="two glass slides with a joint of each filler, after two weeks",
-    ),
-    Control("own_plain", "Plain let go", "number", 100.0, "%", 0, 100, 5, fold=OWN, help="of the joint's length"),
-    Control("own_latex", "With latex let go", "number", 0.0, "%", 0, 100, 5, fold=OWN),
+    Switch("tried", "I have tried it", fold=OWN, help="two glass slides with a joint of each filler, after two weeks"),
+    Number("own_plain", "Plain let go", 0, 100, 5, "%", fold=OWN, help="of the joint's length"),
+    Number("own_latex", "With latex let go", 0, 100, 5, "%", fold=OWN),
 )
 
 
@@ -204,16 +197,14 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     file = f"{typed_name(name)}-record.pdf"
     with file_set(folder, alone=False) as made:
         write_record_sheet(made / file, s.joint)
-    return f"{FOLDER}/{file} is written: print it at 100 %."
+    return f"{folder.name}/{file} is written: print it at 100 %."
 
 
-def lesson(folder: Path | None = None):
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
+CHARTS = {ASSUMED: tornado_chart}
 
-    place = (folder or Path.cwd()) / FOLDER
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    sheet = Action("print", "Write the record sheet", lambda s, name: _print(s, name, place), "File name", "my slides")
-    return Lesson(
-        "The chance", settings=Settings(), controls=CONTROLS, charts={ASSUMED: tornado_chart}, actions=(sheet,), **how
+
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the button that writes the record sheet."""
+    return (
+        Action("print", "Write the record sheet", lambda s, name: _print(s, name, folder), "File name", "my slides"),
     )

@@ -1,6 +1,6 @@
 """Lesson 04, part two: the energy that a joint would need to hold, by its width, beside what is known."""
 
-__all__ = ["CONTROLS", "Result", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "compute", "draw", "report", "summary"]
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,6 +19,7 @@ from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
+TITLE = "Needed and known"
 WIDTHS = np.geomspace(0.5, 12, 24)
 TICKS = ([0.5, 1, 2, 4, 8, 12], [0.1, 1, 10, 100])
 
@@ -133,11 +134,3 @@ def summary(result: Result) -> str:
 
 
 CONTROLS = controls("joint", "depth", "kind", "low")
-
-
-def lesson():
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    return Lesson("Needed and known", settings=Settings(), controls=CONTROLS, **how)

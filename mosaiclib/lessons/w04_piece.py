@@ -1,6 +1,6 @@
 """Lesson 04, part four: the practice piece with its own joints marked by how hard they pull, and what to mix for it."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -27,13 +27,13 @@ from mosaiclib.filler import (
 from mosaiclib.filler.kinds import quantities_known
 from mosaiclib.job.sheets import caution, mixing_lines, write_batch_card
 from mosaiclib.layout import Layout, joints_of
-from mosaiclib.lesson.controls import Action, Control, read_number
+from mosaiclib.lesson.controls import Action, Number, Switch, Table, read_number
 from mosaiclib.lessons.practice import COLOURS
 from mosaiclib.lessons.w04_shared import FillerSettings, controls, filler_of, joint_of, kind_in, line_of, piece_of
 from mosaiclib.report import Row
 
+TITLE = "Fill the piece"
 MIX, TIME, SHADE, NORMS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
-FOLDER = "my_plans"
 PULLS = {
     "holds": GLASS_COLOURS["bottle green"].fill,
     "unsure": GLASS_COLOURS["amber"].fill,
@@ -197,27 +197,23 @@ def summary(result: Result) -> str:
 
 CONTROLS = (
     *controls("joint", "kind", "polymer", "depth"),
-    Control(
-        "shade", "Lightness", "number", 80.0, "L*", 15, 95, 1, fold=SHADE, help="of the dry filler: 0 black, 100 white"
-    ),
-    Control("wet", "While it is wet", "switch", False, fold=SHADE),
-    Control(
+    Number("shade", "Lightness", 15, 95, 1, "L*", fold=SHADE, help="of the dry filler: 0 black, 100 white"),
+    Switch("wet", "While it is wet", fold=SHADE),
+    Table(
         "tests",
         "Test values",
-        "table",
-        (("shear on porcelain", "300"), ("shrinkage", "2.5")),
-        options=("test", "value"),
-        rows=6,
+        ("test", "value"),
+        6,
         fold=NORMS,
         help="N/mm2, psi, mm, mm3, mm/m or g, as the table of classes has it",
     ),
-    Control("rate", "You place", "number", 15.0, "mL/min", 2, 60, 1, fold=MIX, help="an assumption: time yourself"),
-    Control("solids", "Latex solids", "number", 47.0, "%", 20, 100, 1, fold=MIX, help="read the bottle"),
-    Control("water", "Water over cement", "number", 40.0, "%", 20, 100, 1, fold=MIX),
-    Control("bowl", "Bowl", "number", 500.0, "mL", 50, 2000, 50, fold=MIX),
-    Control("pot", "Pot life", "number", 45.0, "min", 15, 120, 5, fold=TIME, help="read the bag"),
-    Control("slake", "Slake", "number", 10.0, "min", 0, 14, 1, fold=TIME, help="rest, then stir again"),
-    Control("room", "Room", "number", 23.0, "C", 5, 40, 1, fold=TIME, help="warmer sets faster: wipe earlier"),
+    Number("rate", "You place", 2, 60, 1, "mL/min", fold=MIX, help="an assumption: time yourself"),
+    Number("solids", "Latex solids", 20, 100, 1, "%", fold=MIX, help="read the bottle"),
+    Number("water", "Water over cement", 20, 100, 1, "%", fold=MIX),
+    Number("bowl", "Bowl", 50, 2000, 50, "mL", fold=MIX),
+    Number("pot", "Pot life", 15, 120, 5, "min", fold=TIME, help="read the bag"),
+    Number("slake", "Slake", 0, 14, 1, "min", fold=TIME, help="rest, then stir again"),
+    Number("room", "Room", 5, 40, 1, "C", fold=TIME, help="warmer sets faster: wipe earlier"),
 )
 
 
@@ -226,14 +222,9 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     result, file = compute(s), f"{typed_name(name)}-batch.pdf"
     with file_set(folder, alone=False) as made:
         write_batch_card(made / file, result.recipe, result.batch[0], wipe_minutes(s.room))
-    return f"{FOLDER}/{file} is written."
+    return f"{folder.name}/{file} is written."
 
 
-def lesson(folder: Path | None = None):
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    place = (folder or Path.cwd()) / FOLDER
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    write = Action("print", "Write the batch card", lambda s, name: _print(s, name, place), "File name", "my batch")
-    return Lesson("Fill the piece", settings=Settings(), controls=CONTROLS, actions=(write,), **how)
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the button that writes the batch card."""
+    return (Action("print", "Write the batch card", lambda s, name: _print(s, name, folder), "File name", "my batch"),)

@@ -1,6 +1,6 @@
 """Lesson 04, part one: a filled joint in section, with what it shrinks."""
 
-__all__ = ["CONTROLS", "Result", "compute", "draw", "lesson", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "compute", "draw", "report", "summary"]
 
 from dataclasses import dataclass, replace
 
@@ -16,6 +16,7 @@ from mosaiclib.lessons.w04_shared import controls, joint_of, kind_in, line_of, p
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 
+TITLE = "A filled joint in section"
 WARMTH = 30.0  # [K] a window sill in summer against a winter night
 MAGNIFIED = 100
 
@@ -158,11 +159,3 @@ def summary(result: Result) -> str:
 
 
 CONTROLS = controls("joint", "depth", "kind", "base")
-
-
-def lesson():
-    """Return this part of the lesson as it stands in the workbook."""
-    from mosaiclib.lesson.page import Lesson
-
-    how = {"compute": compute, "draw": draw, "report": report, "summary": summary}
-    return Lesson("A filled joint in section", settings=Settings(), controls=CONTROLS, **how)

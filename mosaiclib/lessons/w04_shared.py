@@ -14,12 +14,12 @@ __all__ = [
     "uneven",
 ]
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mosaiclib.filler import KINDS, Joint, Recipe, joint_volume, kind_of, recipe
 from mosaiclib.filler.kinds import Kind
 from mosaiclib.layout import Layout
-from mosaiclib.lesson.controls import Control
+from mosaiclib.lesson.controls import Again, Choice, Control, Length, Number
 from mosaiclib.lessons.practice import LOST, quantities, sample_piece
 
 AIR, ASSUMED, TILE = "The air and the days", "The one assumption", "The tile and the lot"
@@ -80,35 +80,36 @@ def uneven(share: float) -> str:
     return next((said for limit, said in words if share <= limit), "nearly always")
 
 
-def controls(*names: str) -> tuple[Control, ...]:
-    """Return the controls of the lesson in the order of the house, the named ones open, all others under their folds."""
-    every = (
-        ("joint", "Joint", "length", 2.0, "mm", 0.5, 12, 0.1, TILE),
-        ("depth", "Joint depth", "length", 4.8, "mm", 1, 15, 0.1, TILE),
-        ("kind", "Filler", "choice", PLAIN, KINDS, TILE),
-        ("base", "Base and tiles", "choice", "glass", ("glass", "porous"), AIR),
-        ("polymer", "Latex: polymer", "number", 10.0, "% of cement", 0, 30, 1, ASSUMED),
-        ("age", "Drying for", "number", 28.0, "days", 1, 365, 1, AIR),
-        ("humidity", "Humidity", "number", 50.0, "%", 40, 95, 5, AIR),
-        ("low", "Glass holds from", "number", 0.5, "J/m2", 0.1, 20, 0.1, ASSUMED),
-        ("high", "Glass holds to", "number", 6.0, "J/m2", 0.1, 40, 0.1, ASSUMED),
-        ("seed", "Another lot", "again", 1, TILE),
-    )
-    return tuple(_control(one, names) for one in every)
+EVERY = (
+    Length("joint", "Joint", 0.5, 12, 0.1, fold=TILE),
+    Length("depth", "Joint depth", 1, 15, 0.1, fold=TILE),
+    Choice("kind", "Filler", KINDS, fold=TILE),
+    Choice(
+        "base",
+        "Base and tiles",
+        ("glass", "porous"),
+        fold=AIR,
+        help="porous: rough, and takes up water, like terracotta",
+    ),
+    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", fold=ASSUMED, help="for cement grout with latex"),
+    Number("age", "Drying for", 1, 365, 1, "days", fold=AIR),
+    Number("humidity", "Humidity", 40, 95, 5, "%", fold=AIR),
+    Number(
+        "low",
+        "Glass holds from",
+        0.1,
+        20,
+        0.1,
+        "J/m2",
+        fold=ASSUMED,
+        refuses=("Glass cannot hold",),
+        help="an assumption: nobody measured cement on smooth glass in what we read; type your own",
+    ),
+    Number("high", "Glass holds to", 0.1, 40, 0.1, "J/m2", fold=ASSUMED, refuses=("Glass cannot hold",)),
+    Again("seed", "Another lot", fold=TILE),
+)
 
 
-def _control(spec: tuple, open_now: tuple[str, ...]) -> Control:
-    """Return one control from its line."""
-    name, label, kind, start, *more, fold = spec
-    helps = {
-        "low": "an assumption: nobody measured cement on smooth glass in what we read; type your own",
-        "polymer": "for cement grout with latex",
-        "base": "porous: rough, and takes up water, like terracotta",
-    }
-    place = {"fold": "" if name in open_now else fold, "help": helps.get(name, "")}
-    if kind == "choice":
-        return Control(name, label, kind, start, options=more[0], **place)
-    if kind == "again":
-        return Control(name, label, kind, start, fold=fold)
-    unit, low, high, step = more
-    return Control(name, label, kind, start, unit, low, high, step, **place)
+def controls(*open_now: str) -> tuple[Control, ...]:
+    """Return the controls of the lesson, in the order of the house; the named ones, at most four, are open."""
+    return tuple(replace(each, fold="") if each.name in open_now else each for each in EVERY)

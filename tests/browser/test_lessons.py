@@ -5,6 +5,7 @@ from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, open_workbook, workbook
 from mosaiclib.launch import WORKBOOKS
+from mosaiclib.lessons import PARTS, lessons
 
 
 def lesson(page):
@@ -15,13 +16,20 @@ def picture(page):
     return lesson(page).locator(".mosaic-picture")
 
 
-@pytest.mark.parametrize("name", sorted(path.stem for path in WORKBOOKS.glob("0*.ipynb")))
-def test_a_workbook_opens_at_its_top_and_shows_its_lesson(page, name):
-    open_workbook(page, f"{name}.ipynb")
-    expect(picture(page).locator("svg[role=img]")).to_be_attached(timeout=PATIENCE)
-    expect(picture(page).locator("svg > title")).not_to_be_empty()
-    expect(lesson(page).locator(".mosaic-report td").first).not_to_be_empty()
+@pytest.mark.parametrize("number", PARTS)
+def test_a_workbook_opens_at_its_top_and_shows_every_part(page, number):
+    (file,) = WORKBOOKS.glob(f"{number}_*.ipynb")
+    open_workbook(page, file.name)
     expect(workbook(page).locator(".jp-Cell").first).to_be_in_viewport()
+    titles = {words: module.TITLE for words, module in lessons(number).items()}
+    for words, title in titles.items():
+        if len(titles) > 1:
+            workbook(page).get_by_role("button", name=words, exact=True).click()
+        expect(lesson(page).locator("h3")).to_have_text(title, timeout=PATIENCE)
+        expect(picture(page).locator("svg[role=img]")).to_be_attached(timeout=PATIENCE)
+        expect(picture(page).locator("svg > title")).not_to_be_empty()
+        expect(lesson(page).locator(".mosaic-report td").first).not_to_be_empty()
+    expect(workbook(page).locator(".mosaic-questions")).to_have_count(int(bool(PARTS[number].questions)))
     no_errors(page)
 
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.lesson.questions import Question, Slip, in_unit
+from mosaiclib.lesson.questions import Question, Slip
 
 QUICK = settings(deadline=None, max_examples=60)
 
@@ -143,20 +143,7 @@ def test_seeds_refused(seed):
         LENGTH.values(seed)
 
 
-@pytest.mark.parametrize(
-    ("value", "unit", "wanted", "found"),
-    [
-        (2, "cm", "mm", 20),
-        (1, "in", "mm", 25.4),
-        (25.4, "mm", "in", 1),
-        (2.54, "cm", "in", 1),
-        (3, "tiles", "tiles", 3),
-        (3, "", "mm", 3),
-    ],
-)
-def test_in_unit(value, unit, wanted, found):
-    assert in_unit(value, unit, wanted) == pytest.approx(found, rel=1e-12)
-
-
-def test_units_of_other_things_never_match():
-    assert in_unit(3, "tiles", "mm") == in_unit(3, "mm", "tiles") == math.inf
+def test_every_unit_of_the_same_dimension_is_converted_and_no_other():
+    wait = Question("wait", "How long?", draw, lambda v: 48.0, unit="hours", units=("hours", "days", "mm"), within=0.1)
+    assert wait.judge(VALUES, 2, "days").right and wait.judge(VALUES, 48, "hours").right
+    assert wait.judge(VALUES, 48, "days").slip == wait.judge(VALUES, 48, "mm").slip == "unit"

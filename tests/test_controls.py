@@ -1,6 +1,8 @@
 """What is typed into a control: read, refused in a sentence, shown and swept."""
 
+import copy
 import math
+from dataclasses import dataclass
 
 import numpy as np
 import pytest
@@ -8,24 +10,62 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.lesson.controls import KINDS, Control, read, read_number, read_readings, shown
+from mosaiclib.lesson import controls
+from mosaiclib.lesson.controls import (
+    Again,
+    Choice,
+    Control,
+    Count,
+    Length,
+    Number,
+    Points,
+    Range,
+    Readings,
+    Slider,
+    Switch,
+    Table,
+    Words,
+    put_into,
+    read_number,
+    read_readings,
+    values_in,
+)
 from mosaiclib.report import Row, words_of
 
 QUICK = settings(deadline=None, max_examples=60)
 CONTROLS = {
-    "length": Control("tile", "Tile", "length", 20.0, "mm", 5, 50, 0.5),
-    "margin": Control("margin", "Margin", "length", 0.0, "mm", 0, 50, 0.5, zero=True),
-    "range": Control("joint", "Joint", "range", (1.5, 2.5), "mm", 0, 10, 0.1),
-    "number": Control("spread", "Spread", "number", 0.2, "", 0, 2, 0.05),
-    "count": Control("tiles", "Tiles", "count", 10, "tiles", 2, 200, 1),
-    "choice": Control("edge", "Edge", "choice", "equal", options=("equal", "flush")),
-    "switch": Control("numbers", "Numbers", "switch", False),
-    "text": Control("name", "Name", "text", "pane"),
-    "readings": Control("own", "Own joints", "readings", ()),
-    "points": Control("line", "Line", "points", ()),
-    "table": Control("colours", "Colours", "table", (), options=("colour", "in hand"), rows=3),
-    "again": Control("box", "Another box", "again", 1),
+    "length": Length("tile", "Tile", 5, 50, 0.5),
+    "margin": Length("margin", "Margin", 0, 50, 0.5),
+    "range": Range("joint", "Joint", 0, 10, 0.1),
+    "number": Number("spread", "Spread", 0, 2, 0.05),
+    "count": Count("tiles", "Tiles", 2, 200, unit="tiles"),
+    "choice": Choice("edge", "Edge", ("equal", "flush")),
+    "switch": Switch("numbers", "Numbers"),
+    "text": Words("name", "Name"),
+    "readings": Readings("own", "Own joints"),
+    "points": Points("line", "Line"),
+    "table": Table("colours", "Colours", ("colour", "in hand"), 3),
+    "again": Again("box", "Another box"),
 }
+START = {
+    "length": 20.0,
+    "margin": 0.0,
+    "range": (1.5, 2.5),
+    "number": 0.2,
+    "count": 10,
+    "choice": "equal",
+    "switch": False,
+    "text": "pane",
+    "readings": (1.5, 2.0),
+    "points": ((0.0, 40.0), (60.0, 72.5)),
+    "table": (("blue", "3"),),
+    "again": 1,
+}
+
+
+def test_every_kind_of_control_is_tried_here():
+    made = {each for each in vars(controls).values() if isinstance(each, type) and issubclass(each, Control)}
+    assert made - {Control, Slider} == {type(control) for control in CONTROLS.values()}
 
 
 @pytest.mark.parametrize(
@@ -59,7 +99,7 @@ CONTROLS = {
     ],
 )
 def test_read(kind, typed, unit, value):
-    found = read(CONTROLS[kind], typed, unit)
+    found = CONTROLS[kind].read(typed, unit)
     assert found == (pytest.approx(value, abs=1e-8) if kind in ("length", "range", "readings") else value)
     assert type(found) is not np.ndarray
     if kind == "count":
@@ -88,7 +128,7 @@ def test_wrong_kinds_refused(kind, bad):
     if kind == "table" and isinstance(BAD[bad], np.ndarray) and BAD[bad].ndim == 2:
         return  # a table indeed
     with pytest.raises(MosaicError) as told:
-        read(CONTROLS[kind], BAD[bad])
+        CONTROLS[kind].read(BAD[bad])
     assert str(told.value).endswith(".") and len(str(told.value)) < 300
 
 
@@ -142,63 +182,43 @@ def test_wrong_kinds_refused(kind, bad):
 )
 def test_refused(kind, typed):
     with pytest.raises(MosaicError) as told:
-        read(CONTROLS[kind], typed)
+        CONTROLS[kind].read(typed)
     words = str(told.value)
     assert words.endswith(".") and len(words) < 300
 
 
 def test_the_range_is_named_in_the_unit_of_the_page():
-    with pytest.raises(MosaicError, match="The tile must be from 5 mm to 50 mm; 60 mm is outside"):
-        read(CONTROLS["length"], "60")
-    with pytest.raises(MosaicError, match=r"The tile must be from 3/16 in .* to 1 31/32 in .*; 3 in is outside"):
-        read(CONTROLS["length"], "3", "in")
+    with pytest.raises(MosaicError, match="The tile must be from 5 to 50 mm; 60 mm is outside"):
+        CONTROLS["length"].read("60")
+    with pytest.raises(MosaicError) as told:
+        CONTROLS["length"].read("3", "in")
+    assert told.value.told("in") == "The tile must be from 0.197 to 1 31/32 in (5 to 50 mm); 3 in is outside."
     with pytest.raises(MosaicError, match="The tiles must be from 2 to 200 tiles; 1 tiles is outside"):
-        read(CONTROLS["count"], "1")
-
-
-@pytest.mark.parametrize("unit", ["cm", "", None, 1, ["mm"]])
-@pytest.mark.parametrize("kind", CONTROLS)
-def test_units_refused(kind, unit):
-    with pytest.raises(MosaicError, match="unit"):
-        read(CONTROLS[kind], CONTROLS[kind].default, unit)
-
-
-@pytest.mark.parametrize("control", [None, "length", 3, {}])
-def test_only_controls_are_read(control):
-    with pytest.raises(MosaicError, match="control"):
-        read(control, "20")
-
-
-@pytest.mark.parametrize("kind", ["slider", "", None, 3, "Length"])
-def test_kinds_of_control(kind):
-    with pytest.raises(MosaicError, match="kind of control"):
-        Control("a", "A", kind, 1)
-    assert {control.kind for control in CONTROLS.values()} == set(KINDS)  # every kind is tried here
+        CONTROLS["count"].read("1")
 
 
 # --- what is shown can be typed again ----------------------------------------------------------------
 
 
-@pytest.mark.parametrize("kind", ["length", "margin", "range", "number", "count", "readings"])
-def test_defaults_come_back(kind):
-    control = CONTROLS[kind]
-    assert read(control, shown(control, control.default)) == control.default
+@pytest.mark.parametrize("kind", ["length", "margin", "range", "number", "count", "readings", "points", "text"])
+def test_what_is_shown_comes_back(kind):
+    assert CONTROLS[kind].read(CONTROLS[kind].shown(START[kind])) == START[kind]
 
 
 @given(st.integers(50, 500).map(lambda n: n / 10))
 @QUICK
 def test_lengths_come_back_in_either_unit(value):
-    control = Control("tile", "Tile", "length", 20.0, "mm", 1, 100, 0.1)
-    assert read(control, shown(control, value)) == pytest.approx(value, abs=0.005)
-    inches = shown(control, value, "in").split(" (")[0]
-    assert read(control, inches, "in") == pytest.approx(value, abs=25.4 / 64 + 1e-9)
+    control = Length("tile", "Tile", 1, 100, 0.1)
+    assert control.read(control.shown(value)) == pytest.approx(value, abs=0.005)
+    inches = control.shown(value, "in").split(" (")[0]
+    assert control.read(inches, "in") == pytest.approx(value, abs=25.4 / 64 + 1e-9)
 
 
 def test_shown():
-    assert shown(CONTROLS["range"], (25.4, 50.8), "in") == "1 in to 2 in"
-    assert shown(CONTROLS["readings"], (25.4, 12.7), "in") == "1; 1/2"
-    assert shown(CONTROLS["length"], 31.0, "in") == "1 7/32 in"  # the error of 0.04 mm would not fit the box
-    assert shown(CONTROLS["table"], (("blue", "3"), ("green", "4"))) == "blue, 3; green, 4"
+    assert CONTROLS["range"].shown((25.4, 50.8), "in") == "1 in to 2 in"
+    assert CONTROLS["readings"].shown((25.4, 12.7), "in") == "1; 1/2"
+    assert CONTROLS["length"].shown(31.0, "in") == "1 7/32 in"  # the error of 0.04 mm would not fit the box
+    assert CONTROLS["table"].shown((("blue", "3"), ("green", "4"))) == "blue, 3; green, 4"
 
 
 # --- sliders -----------------------------------------------------------------------------------------
@@ -207,26 +227,66 @@ def test_shown():
 @given(st.integers(-1000, 1000), st.sampled_from([0.01, 0.02, 0.05, 0.1, 0.5, 1.0, 2.5]))
 @QUICK
 def test_steps_there_and_back(steps, step):
-    control = Control("a", "A", "number", 0.0, low=-1e4, high=1e4, step=step)
+    control, both = (kind("a", "A", -1e4, 1e4, step) for kind in (Number, Range))
     value = control.from_steps(steps)
     assert value == pytest.approx(steps * step, abs=1e-9) and len(repr(value)) <= 9  # no 0.49999999999999994
     assert control.to_steps(value) == steps
-    assert control.to_steps(control.from_steps((steps, steps))) == (steps, steps)
+    assert both.to_steps(both.from_steps((steps, steps))) == (steps, steps)
 
 
 @pytest.mark.parametrize("kind", CONTROLS)
 def test_ends_can_be_read(kind):
-    control = CONTROLS[kind]
-    assert len(control.ends) >= 1
-    for value in control.ends:
-        assert read(control, value) == value
-    if control.kind in ("length", "number", "count"):
-        least, greatest, middle = control.ends
+    control, ends = CONTROLS[kind], CONTROLS[kind].ends(START[kind])
+    assert ends and all(control.read(value) == value for value in ends)
+    if kind in ("length", "number", "count"):
+        least, greatest, middle = ends
         assert (least, greatest) == (control.low, control.high) and least < middle < greatest
-    if control.kind == "switch":
-        assert set(control.ends) == {True, False}
-    if control.kind == "choice":
-        assert set(control.ends) == set(control.options)
+    if kind == "range":
+        assert ends == ((0.0, 5.0), (5.0, 10.0))
+    if kind == "switch":
+        assert set(ends) == {True, False}
+    if kind == "choice":
+        assert ends == control.options
+    if kind == "again":
+        assert ends == (START[kind] + 1,)
+
+
+# --- what a nested record keeps ----------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Kept:
+    edge: str = "clear edge"
+    waste: float = 15.0
+    limits: tuple = (1.5, 2.5)
+    widths: tuple = (160.0, 161.0)
+    line: tuple = ((0.0, 1.0), (2.0, 3.0))
+    seen: bool = True
+
+
+def test_a_nested_record_is_shown_and_written_by_paths():
+    paths = (
+        Choice("edge", "Edge", {"flush": "flush", "clear edge": "equal"}, path="joint.edge"),
+        Number("waste", "Lost", 0, 100, 5, "%", percent=True, path="waste"),
+        Range("limits", "Limits", 0, 10, 0.1, path="joint.least joint.greatest"),
+        Readings("widths", "Widths", path="glass.vessel.widths"),
+        Points("line", "Line", path="line"),
+        Switch("seen", "Seen"),  # without a path: the record knows nothing of it
+    )
+    record = {
+        "joint": {"edge": "equal", "least": 1.5, "greatest": 2.5, "wanted": 2.0},
+        "waste": 0.15,
+        "glass": {"vessel": {"widths": [160.0, 161.0], "wall": 5.0}},
+        "line": [[0.0, 1.0], [2.0, 3.0]],
+    }
+    before = copy.deepcopy(record)
+    assert values_in(record, paths) == {k: v for k, v in vars(Kept()).items() if k != "seen"}
+    put_into(record, paths, Kept())
+    assert record == before
+    put_into(record, paths, Kept(edge="flush", waste=7.0, limits=(1.0, 3.0), widths=(1.0,), line=((5, 6),)))
+    assert record["joint"] == {"edge": "flush", "least": 1.0, "greatest": 3.0, "wanted": 2.0}
+    assert record["waste"] == pytest.approx(0.07) and record["line"] == [[5.0, 6.0]]
+    assert record["glass"]["vessel"] == {"widths": [1.0], "wall": 5.0}
 
 
 # --- numbers, readings, words ------------------------------------------------------------------------

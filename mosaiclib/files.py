@@ -210,7 +210,10 @@ def _put(hidden: Path, place: Path, alone: bool) -> None:
     if strange:
         raise MosaicError(_refusal(place, strange))
     stays = {pair for pair in held if name_key(pair[0]) not in keys}
-    gone = sorted(name for name, _ in stays) if alone else []
+    marked = {
+        name for name, mark in listed or () if mark
+    }  # a list without marks may replace files, not take others away
+    gone = sorted(name for name, _ in stays if name in marked) if alone else []
     before = (place / WRITTEN).read_bytes() if listed else b""
     try:
         _note(place, CUT_OFF, held | fresh)  # if all ends between two moves, the next run still knows what is ours

@@ -29,6 +29,15 @@ WORKBOOKS = REPOSITORY / "workbooks"
 START = "00_start_here.ipynb"
 HOST = "127.0.0.1"  # this computer only: nobody else on the network can reach the workbooks
 
+PLACES = {  # what Jupyter remembers, by the name under which it asks where
+    "JUPYTER_CONFIG_DIR": "config",
+    "JUPYTER_DATA_DIR": "data",
+    "JUPYTER_RUNTIME_DIR": "runtime",
+    "JUPYTERLAB_SETTINGS_DIR": "settings",
+    "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
+    "IPYTHONDIR": "ipython",
+}
+
 ADDRESS_LINE = "The workbooks are open at: "
 
 
@@ -147,6 +156,8 @@ def open_workbooks(
     each workbook that runs as a page to its fingerprint.
     """
     folder = _checked_folder(folder)
+    here = os.getcwd()
+    sys.path[:] = [place for place in sys.path if place and (place != here or here == str(REPOSITORY))]
     if port is not None:
         _check_port(port)
     _keep_private_settings_out()
@@ -198,18 +209,14 @@ def _keep_private_settings_out() -> None:
     A teacher's private settings, extensions and start-up files would otherwise change what a class sees.
     """
     state = _state_folder()
-    places = {
-        "JUPYTER_CONFIG_DIR": "config",
-        "JUPYTER_DATA_DIR": "data",
-        "JUPYTER_RUNTIME_DIR": "runtime",
-        "JUPYTERLAB_SETTINGS_DIR": "settings",
-        "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
-        "IPYTHONDIR": "ipython",
-    }
-    for name, place in places.items():
-        (state / place).mkdir(mode=0o700, exist_ok=True)
-        (state / place).chmod(0o700)
+    for name, place in PLACES.items():
         os.environ[name] = str(state / place)
+    # What lies in the folder one happens to stand in, or beside the workbooks, is neither settings nor program of ours.
+    os.chdir(state)
+    os.environ["PYTHONSAFEPATH"] = "1"
+    kernel = state / "ipython" / "profile_default"
+    kernel.mkdir(exist_ok=True)
+    (kernel / "ipython_kernel_config.py").write_text("c.InteractiveShellApp.ignore_cwd = True\n", encoding="utf-8")
     os.environ["JUPYTER_CONFIG_PATH"] = str(FOLDER / "settings")
     os.environ["JUPYTER_PATH"] = str(FOLDER)  # the template of the pages
     for name in ("JUPYTER_TOKEN", "JUPYTER_NO_CONFIG"):
@@ -228,12 +235,19 @@ def _state_folder() -> Path:
     try:
         if not folder.is_absolute():
             raise OSError("there is no home folder")
-        folder.mkdir(parents=True, exist_ok=True)
-        folder.chmod(0o700)
-        tempfile.TemporaryFile(dir=folder).close()
+        _made(folder)
     except OSError:  # in a container the home folder may be closed to writing
         folder = Path(tempfile.mkdtemp(prefix="mosaiclib-"))
+        _made(folder)
     return folder
+
+
+def _made(folder: Path) -> None:
+    """Make the folder and those in it, for this user alone."""
+    for each in (folder, *(folder / place for place in PLACES.values())):
+        each.mkdir(mode=0o700, parents=True, exist_ok=True)
+        each.chmod(0o700)
+    tempfile.TemporaryFile(dir=folder).close()
 
 
 def _server(folder: Path, port: int | None, page: str, shipped: Mapping[str, str]):

@@ -1,10 +1,13 @@
 """The door's sentences and what it passes on."""
 
 import os
+import shutil
 import socket
 import subprocess
 import sys
+from pathlib import Path
 
+import platformdirs
 import pytest
 
 from mosaiclib import launch
@@ -43,19 +46,21 @@ def test_one_floor_of_python_is_said_everywhere():
 def test_the_state_folder_is_closed_to_others(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "environ", {**os.environ, "MOSAIC_STATE_FOLDER": str(tmp_path / "state")})
     (tmp_path / "state" / "runtime").mkdir(parents=True, mode=0o755)  # as an earlier version made it
+    monkeypatch.chdir(tmp_path)  # the server leaves the folder it was started in
     launch._keep_private_settings_out()
     for folder in (tmp_path / "state", tmp_path / "state" / "runtime", tmp_path / "state" / "config"):
         assert folder.stat().st_mode & 0o077 == 0
 
 
 def test_without_a_home_the_state_goes_to_a_folder_of_its_own(tmp_path, monkeypatch):
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(("XDG_", "MOSAIC_"))}
-    monkeypatch.setattr(os, "environ", {**kept, "HOME": ""})
+    monkeypatch.delenv("MOSAIC_STATE_FOLDER", raising=False)
+    # what some systems answer where HOME is empty
+    monkeypatch.setattr(platformdirs, "user_state_path", lambda *_, **__: Path("~/.local/state/mosaiclib"))
     monkeypatch.chdir(tmp_path)
     folder = launch._state_folder()
     assert folder.is_absolute() and folder.stat().st_mode & 0o077 == 0
     assert list(tmp_path.iterdir()) == []
-    folder.rmdir()
+    shutil.rmtree(folder)
 
 
 def test_a_missing_folder_is_said_in_a_sentence(tmp_path, capsys):
@@ -81,3 +86,11 @@ def test_help_is_in_plain_words(capsys):
         launch.main(["--help"])
     assert left.value.code == 0
     assert "Open the mosaic workbooks in your browser." in capsys.readouterr().out
+
+
+def test_a_file_in_the_place_of_a_state_folder_does_no_harm(tmp_path, monkeypatch):
+    monkeypatch.setenv("MOSAIC_STATE_FOLDER", str(tmp_path))
+    (tmp_path / "runtime").touch()
+    folder = launch._state_folder()
+    assert folder != tmp_path and (folder / "runtime").is_dir()
+    shutil.rmtree(folder)

@@ -249,3 +249,18 @@ def test_a_spacer_outside_the_limits_is_told():
     assert "outside your limits of 2.2 to 2.3 mm" in str(rows["Spacer"].verdict)
     usual = {row.label: row for row in w01_joints.report(w01_joints.compute(w01_joints.Settings()))}
     assert "outside" not in str(usual["Spacer"].verdict)
+
+
+@pytest.mark.parametrize("number", [number for number in PARTS if PARTS[number].questions])
+def test_a_workbook_asks_enough_and_is_named_where_readers_look(number):
+    assert len(asked(number)) >= 5
+    (book,) = (ROOT / "workbooks").glob(f"{number}_*.ipynb")
+    assert f"`{book.stem}`" in (ROOT / "README.md").read_text(encoding="utf-8")
+    assert book.name in (ROOT / "workbooks" / "00_start_here.ipynb").read_text(encoding="utf-8")
+
+
+def test_a_plan_of_another_kind_of_glass_is_not_turned_into_one_that_the_page_knows():
+    plan = w06_plan.start().base
+    strange = plan.model_copy(update={"glass": [plan.glass[0].model_copy(update={"kind": "bowl"})]})
+    with pytest.raises(MosaicError, match="of the kind bowl, which this page does not show"):
+        w06_plan.settings_of(strange)

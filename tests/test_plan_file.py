@@ -509,3 +509,10 @@ def test_a_missing_plan_names_those_that_are_there(tmp_path):
     Plan.load(DATA / "example_plan.json").save(tmp_path / "lamp.json")
     with pytest.raises(MosaicError, match=r"no file called door\.json here\. There are: lamp\."):
         Plan.load(tmp_path / "door.json")
+
+
+@pytest.mark.parametrize("name", ["\ufeff", "\ufeffblue", "sea\ufeff"])
+def test_a_mark_that_cannot_be_drawn_is_no_part_of_a_name(tmp_path, name):
+    """Easily pasted from the first cell of a list; the writer of PDFs once ended in a traceback over it."""
+    words = refused(tmp_path / "plan.json", changed(("tile", "colours", 0, "name"), name))
+    assert "a name" in words

@@ -46,6 +46,7 @@ WORDS = {
     "gap filling": ("good", "poor"),
     "beside cement filler": ("good", "care"),
 }
+TEXTS = ("working time", "gives off", "clean-up", "for", "against", "cautions")  # what else the table must say of each
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,9 @@ class Family:
 
     def __post_init__(self) -> None:
         for prop, known in WORDS.items():
-            choice(self.word(prop), f"{prop} of {self.name} in the table of adhesives", known)
+            choice(self.word(prop), f"word for {prop!r} of {self.name} (table of adhesives)", known)
+        for prop in TEXTS:
+            self.word(prop)
 
     def word(self, prop: str) -> str:
         """Return what the table says of a property in words."""
@@ -76,7 +79,7 @@ class Family:
     @property
     def working_minutes(self) -> tuple[float, float] | None:
         """Least and greatest usual working time [min]; None where it is as long as one likes."""
-        record = self.records["working time"]
+        record = self.records[choice("working time", "property", self.records)]
         return None if record.least is None else record.band
 
 

@@ -51,9 +51,11 @@ def _whole_signs(words: str) -> str:
 
 
 def _named(words: str) -> str:
-    """Refuse a name of nothing but spaces."""
-    if not words.strip():
+    """Refuse a name of nothing but spaces, or with the mark that some files begin with, which no sheet can draw."""
+    if not words.strip("\ufeff \t\n\r"):
         raise ValueError("a name is empty; give it at least one letter")
+    if "\ufeff" in words:
+        raise ValueError("a name holds a sign that cannot be shown; type it again")
     return words
 
 
@@ -331,7 +333,7 @@ class Plan(Part):
             raise MosaicError(f"{plain(file.name)} is not a plan of this workbook: it has no version number.")
         if version > VERSION:
             raise MosaicError(
-                f"{plain(file.name)} was saved by a newer workbook (plan version {version}; this one reads "
+                f"{plain(file.name)} was saved by a newer workbook (plan version {brief(version)}; this one reads "
                 f"{VERSION}). Bring this workbook up to date and try again."
             )
         try:
@@ -419,7 +421,6 @@ _WORDS = {
     "string_type": "must be text",
     "bool_type": "must be true or false",
     "finite_number": "must be a finite number",
-    "union_tag_not_found": "needs a kind: pane or four-sided vessel",
 }
 
 
@@ -441,6 +442,8 @@ def _first_sentence(wrong: ValidationError) -> str:
     where = ", ".join(step for step in place if step not in kinds)
     if found["type"] == "value_error":
         return f"{found['ctx']['error']}."
+    if found["type"] == "union_tag_not_found":
+        return f"'{where}' needs a kind: {' or '.join(kinds)}."
     if found["type"] == "union_tag_invalid":
         return (
             f"'{where}' has a kind that is not known, {brief(found['ctx']['tag'])}; choose one of: {', '.join(kinds)}."

@@ -36,6 +36,7 @@ from mosaiclib.spacing import (
     TileSizes,
     joint_rule_a108_02,
     judge_readings,
+    least_joint,
     nearest_spacer,
     outlook,
     simulate_face,
@@ -315,7 +316,7 @@ def _chance_words(chance: float) -> str:
 
 def _rule_words(result: Result) -> str:
     met = result.across.joint >= result.least_joint - 1e-9
-    how = "three times the spread of ten tiles, never under 1/16 in (ANSI A108.02)"
+    how = text("three times the spread of ten tiles, never under ", mm(least_joint()), " (ANSI A108.02)")
     return f"{how}: {'met' if met else 'not met, sort the tiles or widen the joint'}"
 
 

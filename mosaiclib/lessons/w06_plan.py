@@ -233,6 +233,10 @@ def start() -> Settings:
 def _record(plan: Plan) -> dict[str, Any]:
     """Return a plan as its file has it, with its pane, vessel and band under those names; only what the page can show."""
     record = plan.model_dump(mode="json")
+    shown = {usual.kind for usual in USUAL.values()}
+    other = next((part.kind for part in plan.glass if part.kind not in shown), "")
+    if other:
+        raise MosaicError(f"{plan.name} covers glass of the kind {other}, which this page does not show. {COMMAND}")
     for name, usual in USUAL.items():
         found = [part for part in record["glass"] if part["kind"] == usual.kind]
         if len(found) > 1:
@@ -354,9 +358,9 @@ def compute(s: Settings) -> Result:
 
 def _viewed(result: Result) -> WorkedPiece:
     """Return the piece of glass that the picture shows."""
-    wanted = PanePart if result.settings.view == "the pane" else VesselPart
+    wanted = USUAL["pane" if result.settings.view == "the pane" else "vessel"].kind
     parts = zip(result.worked.plan.glass, result.worked.pieces, strict=True)
-    return next((piece for part, piece in parts if isinstance(part, wanted)), result.worked.pieces[0])
+    return next((piece for part, piece in parts if part.kind == wanted), result.worked.pieces[0])
 
 
 def draw(result: Result) -> Drawing:

@@ -16,6 +16,9 @@ ELSEWHERE = (
     "Only the workbooks of this project open as pages. This notebook is from elsewhere and could do anything on this "
     "computer. If you trust whoever made it, open it in JupyterLab and run it there."
 )
+CROWDED = "Many pages are open already. Close some of them, then reload this one."
+MOST_KERNELS = 40  # a class on one computer, twice; each takes about 170 MB
+ASKED_FROM_ELSEWHERE = "Another page asked for this workbook. Open it from the address that the start command says."
 CHANGED = (
     "This workbook is no longer as it was shipped, so it does not run by itself. If you changed it yourself, open it "
     "as a notebook and press Run, Run All Cells."
@@ -37,13 +40,19 @@ def record(folder: Path) -> None:
 
 def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
     """Return what prepares a notebook for its page: refuses what was not shipped, drops what no reader needs."""
+    import nbformat
     from tornado.web import HTTPError
 
     def prepare(handler: Any, notebook: Any, cwd: str) -> Any:
         name = handler.path_args[0]
+        site = handler.request.headers.get("Sec-Fetch-Site", "none")
+        if site in ("cross-site", "same-site") and not handler.token_authenticated:
+            raise HTTPError(403, ASKED_FROM_ELSEWHERE)
+        if len(handler.kernel_manager.list_kernel_ids()) >= MOST_KERNELS:
+            raise HTTPError(403, CROWDED)
         if name not in shipped:
             raise HTTPError(403, ELSEWHERE)
-        if fingerprint(notebook) != shipped[name]:
+        if fingerprint(notebook) != shipped[name] or not _is_sound(notebook, nbformat):
             raise HTTPError(403, CHANGED)
         _ = handler.xsrf_token  # sets the cookie without which leaving the page could not stop its kernel
         notebook.cells = [
@@ -57,3 +66,12 @@ def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
 def page_settings(config: dict[str, Any], **_: Any) -> dict[str, Any]:
     """Return a page's settings without addresses of other computers: formulas are set by what is installed here."""
     return {**config, "mathjaxConfig": None, "fullMathjaxUrl": None}
+
+
+def _is_sound(notebook: Any, nbformat: Any) -> bool:
+    """Tell whether a notebook is well formed: one that is not would never come to its end."""
+    try:
+        nbformat.validate(notebook)
+    except nbformat.ValidationError:
+        return False
+    return True

@@ -155,14 +155,15 @@ def no_errors(page):
 
 
 @contextlib.contextmanager
-def started(arguments, folder, state):
+def started(arguments, folder, state, here=REPOSITORY):
     """Run Python with these arguments, which open the door, and give the server it speaks of."""
+    state.mkdir(exist_ok=True)
     errors = state / "errors.txt"
     with (
         errors.open("w") as said,
         subprocess.Popen(
             [sys.executable, *arguments],
-            cwd=REPOSITORY,
+            cwd=here,
             env={**os.environ, "MOSAIC_STATE_FOLDER": str(state)},
             stdout=subprocess.PIPE,
             stderr=said,

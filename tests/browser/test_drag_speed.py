@@ -14,6 +14,8 @@ from ratios import least
 LIMIT = 1.5
 BARE = """\
 # Bare polygons, as many as the lesson has pieces, through the same picture with handles.
+import sys
+sys.path.insert(0, ".")
 from bare_polygons import bare
 bare()
 """

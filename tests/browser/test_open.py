@@ -12,7 +12,7 @@ import nbformat
 import pytest
 from playwright.sync_api import expect
 
-from driving import PATIENCE, move_slider, no_errors, open_in_lab, open_workbook, run_all, workbook
+from driving import PATIENCE, move_slider, no_errors, open_in_lab, open_workbook, run_all, started, workbook
 from mosaiclib.launch import WORKBOOKS
 
 BOOKS = sorted(path.name for path in WORKBOOKS.glob("0*.ipynb"))
@@ -197,3 +197,58 @@ def test_sliders_answer_on_a_page(page):
         "before => document.querySelector('.mosaic-lesson .mosaic-picture svg').innerHTML !== before", arg=before
     )
     no_errors(page)
+
+
+def test_what_lies_beside_the_workbooks_does_not_run(page, served_folder):
+    """A module named like one that the workbooks import must not be taken for it."""
+    for name in ("ipywidgets", "anywidget", "random"):
+        (served_folder / f"{name}.py").write_text("open('it_ran.txt', 'w').close()\n", encoding="utf-8")
+    try:
+        open_workbook(page, "00_start_here.ipynb")
+        expect(page.locator(LESSON)).to_be_visible(timeout=PATIENCE)
+        assert not (served_folder / "it_ran.txt").exists()
+    finally:
+        for name in ("ipywidgets.py", "anywidget.py", "random.py", "it_ran.txt"):
+            (served_folder / name).unlink(missing_ok=True)
+
+
+@pytest.mark.parametrize(
+    "place", ["my_plans/sheet.svg", "pictures/..%2fmy_plans%2fsheet.svg", "pictures%2f..%2fmy_plans/sheet.svg"]
+)
+def test_written_sheets_are_not_given_away(server, served_folder, place):
+    sheet = served_folder / "my_plans" / "sheet.svg"
+    sheet.parent.mkdir(exist_ok=True)
+    sheet.write_text("<svg>secret</svg>", encoding="utf-8")
+    try:
+        with pytest.raises(HTTPError):
+            urlopen(f"{server.origin}/voila/files/{place}").close()
+    finally:
+        sheet.unlink()
+
+
+def test_another_page_cannot_start_a_workbook(page, server):
+    """With the reader's cookie, but asked for from elsewhere, as the browser itself says in a header."""
+    open_workbook(page, "00_start_here.ipynb")
+    before = kernels(server)
+    cookie = "; ".join(f"{one['name']}={one['value']}" for one in page.context.cookies())
+    for site in ("cross-site", "same-site"):
+        asked = Request(
+            f"{server.origin}/voila/render/00_start_here.ipynb", headers={"Cookie": cookie, "Sec-Fetch-Site": site}
+        )
+        with pytest.raises(HTTPError) as refused:
+            urlopen(asked)
+        with refused.value as answer:
+            assert answer.code == 403
+    assert kernels(server) <= before
+
+
+def test_settings_in_the_folder_one_stands_in_are_not_read(tmp_path, served_folder, guest):
+    """A voila.json among one's downloads could otherwise let every notebook run and every file be fetched."""
+    (tmp_path / "voila.json").write_text('{"VoilaConfiguration": {"file_allowlist": [".*"], "prelaunch_hook": null}}')
+    (tmp_path / "voila.py").write_text("open('it_ran.txt', 'w').close()")
+    command = ["-m", "mosaiclib", "--no-browser", "--workbooks", str(served_folder)]
+    with started(command, served_folder, tmp_path / "state", here=tmp_path) as other:
+        with pytest.raises(HTTPError) as refused:
+            urlopen(other.page(guest))
+        refused.value.close()
+    assert not (served_folder / "it_ran.txt").exists() and not (tmp_path / "it_ran.txt").exists()

@@ -9,7 +9,7 @@ c.VoilaConfiguration.template = "mosaic"
 c.VoilaConfiguration.allow_template_override = "NO"
 c.VoilaConfiguration.allow_theme_override = "NO"
 c.VoilaConfiguration.show_tracebacks = False
-c.VoilaConfiguration.file_allowlist = [r"pictures/.*\.(png|svg)"]
+c.VoilaConfiguration.file_allowlist = [r"pictures/[\w-]+\.(png|svg)"]
 c.VoilaConfiguration.extension_allowlist = [
     "@jupyter-widgets/jupyterlab-manager",
     "@voila-dashboards/widgets-manager8",

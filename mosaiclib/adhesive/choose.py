@@ -268,7 +268,7 @@ def _lamp(case: Case) -> Reason:
 
 def _stay(case: Case, one: Family) -> Iterator[Reason]:
     water, sun = one.word("water"), one.word("sun")
-    if water == "bad" and not case.place == "dry shelf":
+    if water == "bad" and case.place != "dry shelf":
         yield OUT if case.wet else CARE, "it softens when it gets wet"
     if water == "care" and case.wet:
         yield OUT if case.place == "under water" else CARE, "water creeps in along the glass in time"

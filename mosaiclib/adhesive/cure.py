@@ -427,8 +427,8 @@ class Law:
 
 LAWS = {
     Cure.MOISTURE: Law(
-        "moisture comes in by the joints (what a porous base brings is left out): the depth goes with the square root of time, so the middle of the largest "
-        "piece is last, and half the tile takes a quarter of the time; dry and cold air slows it",
+        "moisture comes in by the joints (what a porous base brings is left out): the depth goes with the square root of "
+        "time, so the middle of the largest piece is last, and half the tile takes a quarter of the time; dry and cold air slows it",
         _moisture,
     ),
     Cure.DRYING: Law(

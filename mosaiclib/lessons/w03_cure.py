@@ -130,7 +130,7 @@ def _hold_row(result: Result, slowest: float) -> Row:
     found = hold(s.thickness, cured, coverage=s.coverage / 100, fresh=s.fresh if paste else 0.0, strength=s.strength)
     # more than a hundred times would only look exact
     times = "over 100 x" if found.times > 100 else f"{found.times:.1f} x"
-    hard = result.waits["handle"].usual
+    hard = result.waits["handle"].model  # practice holds longer, which is another matter
     soft = unset is not None and not wet and s.hours < hard
     words = f"unsure: it has set, but is hard only after {duration(hard)}: prop the tile" if soft else found.words
     return Row("Upright, it bears now", times, "its tile", words)

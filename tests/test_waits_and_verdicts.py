@@ -14,10 +14,12 @@ import shapely
 from mosaiclib.adhesive import STEPS, Climate, choose, families, family, waits
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES, POSITIONS, Case, Cure
 from mosaiclib.adhesive.cure import drying_rate, hydration_rate
+from mosaiclib.drawing.palette import FILLER
+from mosaiclib.drawing.svg import to_svg
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan, work_out
 from mosaiclib.job.overview import adhesive_lines, plan_waits
-from mosaiclib.lessons import w03_cure
+from mosaiclib.lessons import w03_cure, w03_family, w03_look
 from mosaiclib.reference import DATA
 
 SIDES = (False, True)
@@ -258,3 +260,17 @@ def test_cement_hangs_on_its_stiffness_until_it_has_set():
 def test_no_more_is_squeezed_out_than_the_piece_takes():
     rows = rows_of(w03_cure.report(w03_cure.compute(w03_cure.Settings(speed=12.0))))
     assert "for 39 tiles" in rows["Squeeze out"].verdict
+
+
+def test_filled_joints_turn_black_before_a_window():
+    """Opaque filler lets nothing through: bright joints in a lit picture were the opposite of what is seen."""
+    front, lit, back = (
+        w03_look.draw(w03_look.compute(w03_look.Settings(light=light, behind=behind)))
+        for light, behind in (("front", False), ("behind", False), ("behind", True))
+    )
+    assert FILLER in to_svg(front) and FILLER not in to_svg(lit) and FILLER in to_svg(back)
+
+
+def test_the_headline_counts_the_verdicts():
+    found = w03_family.compute(w03_family.Settings())
+    assert w03_family.summary(found).startswith("2 good, 5 works with care, 5 ruled out; ")

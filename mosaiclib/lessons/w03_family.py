@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from mosaiclib.adhesive import choose, coverage_wanted, families, family, passed_by, seen
-from mosaiclib.adhesive.choose import CLARITIES, LAMP, NOT_POROUS, NOT_SEEN, PLACES, POSITIONS, TONES, Family
+from mosaiclib.adhesive.choose import CLARITIES, LAMP, NOT_POROUS, NOT_SEEN, PLACES, POSITIONS, TONES, VERDICTS, Family
 from mosaiclib.adhesive.optics import Backing
 from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.filler import joint_volume, mix
@@ -115,9 +115,11 @@ def report(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> str:
-    """Return the one line of quantities."""
+    """Return how many families suit the piece, and the one line of quantities."""
     layout, bed = result.layout, result.settings.bed
-    return quantities(layout, bed, powder(layout, bed))
+    count = result.table["verdict"].value_counts()
+    verdicts = ", ".join(f"{count.get(verdict, 0)} {verdict}" for verdict in VERDICTS)
+    return f"{verdicts}; {quantities(layout, bed, powder(layout, bed))}"
 
 
 def powder(layout: Layout, bed: float, left: float = 0.0) -> str:

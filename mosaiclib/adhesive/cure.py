@@ -399,9 +399,11 @@ def _hydrated(what: str, climate: Climate) -> Wait:
 
 def _cement(climate: Climate) -> Steps:
     """Return the waits of a cement bed, slower between dense faces, which keep its polymer wet."""
-    where = "porous side" if climate.porous else "dense faces"
-    rows = (f"filling of a cement bed, {where}", "handling of a cement bed", f"full strength of a cement bed, {where}")
-    return dict(zip(STEPS, [_set_cement(climate), *(_hydrated(row, climate) for row in rows)], strict=True))
+    filling, full = "filling of a cement bed, dense faces", "full strength of a cement bed, dense faces"
+    if climate.porous:
+        filling, full = "filling of a cement bed, porous side", "full strength of a cement bed, porous side"
+    rows = ("setting of a cement bed", filling, "handling of a cement bed", full)
+    return {step: _hydrated(row, climate) for step, row in zip(STEPS, rows, strict=True)}
 
 
 def _gripped(climate: Climate) -> Steps:

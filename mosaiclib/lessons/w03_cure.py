@@ -23,7 +23,7 @@ from mosaiclib.lessons.w03_family import BASES, LAMP_HELP, SETS_HELP, powder
 from mosaiclib.report import Row
 
 TITLE = "How long to wait"
-GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
+GLUE, LAMPED, HAND, HOLD, TILE = "The adhesive", "Glass and lamp", "The hand", "What it holds", "The tile"
 KEY = {"still soft": UNCURED, "cured": CURED}
 
 
@@ -165,9 +165,9 @@ CONTROLS = (
     Length("tile", "Tile", 10, 30, 0.5),
     Choice("family", "Adhesive", families(), fold=GLUE),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=GLUE),
-    Choice("clarity", "Tesserae are", CLARITIES, fold=GLUE),
-    Choice("base", "Base", BASES, fold=GLUE),
-    Choice("lamp", "Lamp's light comes through", LAMP, fold=GLUE, help=LAMP_HELP),
+    Choice("clarity", "Tesserae are", CLARITIES, fold=LAMPED),
+    Choice("base", "Base", BASES, fold=LAMPED),
+    Choice("lamp", "Lamp's light comes through", LAMP, fold=LAMPED, help=LAMP_HELP),
     Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", fold=GLUE, help=SETS_HELP),
     Number("speed", "Tiles a minute", 0.5, 12, 0.5, fold=HAND),
     Number("tube", "Tube", 10, 600, 10, "mL", fold=HAND),

@@ -14,7 +14,7 @@ import shapely
 from mosaiclib.adhesive import STEPS, Climate, choose, families, family, waits
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES, POSITIONS, Case, Cure
 from mosaiclib.adhesive.cure import drying_rate, hydration_rate
-from mosaiclib.drawing.palette import FILLER
+from mosaiclib.drawing.palette import FILLER, UNCURED
 from mosaiclib.drawing.svg import to_svg
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan, work_out
@@ -274,3 +274,11 @@ def test_filled_joints_turn_black_before_a_window():
 def test_the_headline_counts_the_verdicts():
     found = w03_family.compute(w03_family.Settings())
     assert w03_family.summary(found).startswith("2 good, 5 works with care, 5 ruled out; ")
+
+
+@pytest.mark.parametrize(("hours", "soft"), [(40.0, True), (60.0, False)])
+def test_what_has_hardened_is_not_drawn_soft(hours, soft):
+    """Epoxy that sets in a day is hard after two and cured through after seven."""
+    settings = w03_cure.Settings(family=EPOXY, hours=hours)
+    picture = to_svg(w03_cure.draw(w03_cure.compute(settings)))
+    assert (picture.count(UNCURED) > 1) == soft  # once in the key

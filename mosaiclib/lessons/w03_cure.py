@@ -81,7 +81,10 @@ def draw(result: Result) -> Drawing:
     """Draw the map of the cure, soft cores marked, and the bar of waits under it."""
     cores = result.progress.cores
     soft = cores[~shapely.is_empty(cores)] if len(cores) else cores
-    tones = [CURED if len(soft) or share >= 1 else UNCURED for share in result.progress.share]
+    s = result.settings
+    # what sets all through at once is shown cured once it is hard
+    hard = set_hours(s.family, result.climate) is not None and s.hours >= result.waits["handle"].usual
+    tones = [CURED if len(soft) or hard or share >= 1 else UNCURED for share in result.progress.share]
     how = {"view": "behind", "numbers": True, "marks": False, "dimensions": False}
     over = [Polygons(soft, UNCURED, None, 0.0, name="core")] if len(soft) else ()
     map_ = layout_picture(result.layout, tones=tones, over=over, **how)
@@ -165,10 +168,10 @@ CONTROLS = (
     Length("tile", "Tile", 10, 30, 0.5),
     Choice("family", "Adhesive", families(), fold=GLUE),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=GLUE),
+    Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", fold=GLUE, help=SETS_HELP),
     Choice("clarity", "Tesserae are", CLARITIES, fold=LAMPED),
     Choice("base", "Base", BASES, fold=LAMPED),
     Choice("lamp", "Lamp's light comes through", LAMP, fold=LAMPED, help=LAMP_HELP),
-    Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", fold=GLUE, help=SETS_HELP),
     Number("speed", "Tiles a minute", 0.5, 12, 0.5, fold=HAND),
     Number("tube", "Tube", 10, 600, 10, "mL", fold=HAND),
     Number("lost", "Lost", 0, 100, 5, "%", fold=HAND, help="in the nozzle and on the palette"),

@@ -91,7 +91,7 @@ def coverage_wanted(clarity: str, place: str) -> reference.Record:
     choice(place, "place", PLACES)
     if choice(clarity, "clarity of the tesserae", CLARITIES) != "opaque":
         return reference.value("coverage", "back covered, translucent glass")
-    if place in ("dry shelf", "kitchen"):
+    if place in ("dry shelf", "sunny window", "kitchen"):
         return reference.value("coverage", "back covered, dry rooms")
     return reference.value("coverage", "back covered, wet rooms and outdoors")
 

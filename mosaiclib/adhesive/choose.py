@@ -2,6 +2,7 @@
 
 __all__ = [
     "CLARITIES",
+    "LAMP",
     "PLACES",
     "POSITIONS",
     "TONES",
@@ -21,7 +22,7 @@ from enum import StrEnum
 import pandas as pd
 
 from mosaiclib import reference
-from mosaiclib.errors import choice
+from mosaiclib.errors import MosaicError, choice
 from mosaiclib.reference import Record
 
 
@@ -32,7 +33,9 @@ class Cure(StrEnum):
     LIGHT = "light"
     MIXING = "mixing"
     DRYING = "drying"
-    CEMENT = "cement and drying"
+    SOLVENT = "solvent leaving"
+    CEMENT = "hydration"
+    GRIP = "at once"
 
 
 TONES = ("clear", "white", "grey")
@@ -104,10 +107,12 @@ def family(name: str) -> Family:
 
 
 CLARITIES = ("opaque", "translucent", "transparent")
-PLACES = ("dry shelf", "kitchen", "bathroom", "outdoors", "holds water")
+PLACES = ("dry shelf", "sunny window", "kitchen", "bathroom", "outdoors", "holds water", "under water")
+LAMP = ("yes", "no", "not tried")
 POSITIONS = ("flat", "upright", "turned while wet")
 VERDICTS = ("good", "works with care", "ruled out")
 GOOD, CARE, OUT = range(3)
+NOT_POROUS, NOT_SEEN = "glass all through and takes up no water", "through a base of terracotta or wood"
 Reason = tuple[int, str]
 
 
@@ -116,8 +121,8 @@ class Case:
     """What is to be glued to what, and where it will live.
 
     `clarity` is how much light the tesserae pass, `position` how the face lies while it is glued; `back_seen`: through a
-    clear base; porous is what takes up water, as terracotta does and glass does not; `food` (or drink) and `candle` heat
-    are what touches the piece.
+    clear base; porous is what takes up water, as terracotta does and glass does not; `lamp`: whether the light of a curing
+    lamp was seen to come through the glass; `food` (or drink) and `candle` heat are what touches the piece.
     """
 
     clarity: str
@@ -126,6 +131,7 @@ class Case:
     back_seen: bool = False
     base_porous: bool = False
     tessera_porous: bool = False
+    lamp: str = "not tried"
     food: bool = False
     candle: bool = False
 
@@ -133,6 +139,23 @@ class Case:
         choice(self.clarity, "clarity of the tesserae", CLARITIES)
         choice(self.place, "place", PLACES)
         choice(self.position, "position", POSITIONS)
+        choice(self.lamp, "whether the lamp's light comes through", LAMP)
+        if self.tessera_porous and self.through:
+            raise MosaicError(
+                f"A {self.clarity} tile lets light pass, so it is {NOT_POROUS}; choose opaque tiles or glass backs."
+            )
+        if self.back_seen and self.base_porous:
+            raise MosaicError(f"The back is not seen {NOT_SEEN}; choose a base of glass, or a back that is not seen.")
+
+    @property
+    def through(self) -> bool:
+        """Whether light passes the tesserae, so that what lies under them is seen."""
+        return self.clarity != "opaque"
+
+    @property
+    def lit(self) -> bool:
+        """Whether daylight reaches the bed, from one side or the other."""
+        return self.through or not self.base_porous
 
     @property
     def shut(self) -> bool:
@@ -142,18 +165,18 @@ class Case:
     @property
     def wet(self) -> bool:
         """Whether water comes often."""
-        return self.place in ("bathroom", "outdoors", "holds water")
+        return self.place in ("bathroom", "outdoors", "holds water", "under water")
 
-    def dries(self, one: Family) -> bool:
-        """Whether a family's water, if it hardens by losing it, has a way out other than the joints."""
-        return one.cures_by != Cure.DRYING or not self.shut
+    def slow(self, one: Family) -> bool:
+        """Whether what a family must lose to harden has only the joints to leave by: weeks to months."""
+        return one.cures_by in (Cure.DRYING, Cure.SOLVENT) and self.shut
 
 
 def choose(clarity: str, place: str, **more) -> pd.DataFrame:
     """Judge every family of adhesive for a piece, a `Case` with `more` of its fields; the choice stays with the maker.
 
     One line a family, the best first: family, verdict (good, works with care, ruled out), reasons, which always tell what
-    speaks for it and what against, and dries (False for what cannot). Rules from common practice and from the table of
+    speaks for it and what against, and slow (True for what dries by the joints alone). Rules from common practice and from the table of
     adhesives; none replaces the maker's sheet.
 
     >>> table = choose("transparent", "bathroom", back_seen=True)
@@ -165,7 +188,7 @@ def choose(clarity: str, place: str, **more) -> pd.DataFrame:
     case = Case(clarity, place, **more)
     lines = [_line(case, family(name)) for name in families()]
     lines.sort(key=lambda line: VERDICTS.index(line[1]))  # stable: of equal ones the order of the table
-    return pd.DataFrame(lines, columns=["family", "verdict", "reasons", "dries"])
+    return pd.DataFrame(lines, columns=["family", "verdict", "reasons", "slow"])
 
 
 def _line(case: Case, one: Family) -> tuple[str, str, str, bool]:
@@ -175,7 +198,7 @@ def _line(case: Case, one: Family) -> tuple[str, str, str, bool]:
     against = [words for grade, words in sorted(reasons, key=lambda reason: -reason[0]) if grade > GOOD]
     pros = [words for grade, words in reasons if grade == GOOD]
     told = f"For: {'; '.join([*pros, one.word('for')])}. Against: {'; '.join([*against, one.word('against')])}."
-    return one.name, VERDICTS[worst], told, case.dries(one)
+    return one.name, VERDICTS[worst], told, case.slow(one)
 
 
 def _never(case: Case, one: Family) -> Iterator[Reason]:
@@ -190,16 +213,20 @@ def _never(case: Case, one: Family) -> Iterator[Reason]:
             "candle heat cracks glass that is held fast (plain glass bears a sudden change of some 40 K, from memory) "
             "and softens glue: use an inner glass that is not glued",
         )
+    if "never on glass" in one.records:
+        yield OUT, one.word("never on glass")
 
 
 def _seen(case: Case, one: Family) -> Iterator[Reason]:
-    through = case.clarity != "opaque"
-    if one.tone == "grey" and through:
+    """What is seen through a tile decides: the bed, or the base behind a clear one."""
+    if case.through and one.tone == "grey":
         yield OUT, "a dark bed shows through and dulls the colour"
-    elif one.tone == "white" and case.clarity == "transparent":
+    elif case.through and one.tone == "white" and (case.base_porous or case.clarity == "translucent"):
+        yield GOOD, "a white bed is what is seen and keeps colours bright, if the whole back is covered"
+    elif case.through and one.tone == "white":
         yield CARE, "the white bed is what is seen, and each place that it misses shows as a blot"
-    elif one.tone == "white" and through:
-        yield GOOD, "a white bed keeps translucent glass bright, if the whole back is covered"
+    elif case.through and case.base_porous:
+        yield CARE, "through tile and clear bed the base itself is seen: paint it white first, or take a white bed"
     if case.back_seen and one.tone != "clear":
         yield OUT, f"the back is to be seen, and a {one.tone} bed hides it"
     elif case.back_seen:
@@ -207,18 +234,17 @@ def _seen(case: Case, one: Family) -> Iterator[Reason]:
 
 
 def _cure(case: Case, one: Family) -> Iterator[Reason]:
-    if not case.dries(one):
-        yield OUT, "it cannot dry between two sheets of glass: its water has only the joints to leave by"
-    elif one.cures_by == Cure.DRYING:
-        yield GOOD, "its water can leave through the porous side"
+    what = {Cure.DRYING: "water", Cure.SOLVENT: "solvent"}.get(one.cures_by)
+    if case.slow(one):
+        yield CARE, f"between two sheets of glass it takes weeks to months: its {what} has only the joints to leave by"
+    elif what:
+        yield GOOD, f"its {what} can leave through the porous side"
     elif one.cures_by == Cure.CEMENT and case.shut:
-        yield CARE, "between two sheets of glass it takes months to dry through and keeps less of its bond while damp"
+        yield CARE, "between two sheets of glass its polymer stays wet for weeks and keeps less of its bond while damp"
     elif one.cures_by == Cure.CEMENT:
         yield GOOD, "it keys into the porous side"
-    elif one.cures_by == Cure.LIGHT and case.clarity == "opaque" and case.base_porous:
-        yield OUT, "no light reaches it through an opaque tessera or an opaque base"
-    elif one.cures_by == Cure.LIGHT and case.clarity == "opaque":
-        yield CARE, "light reaches it only from behind, through the clear base"
+    elif one.cures_by == Cure.LIGHT:
+        yield _lamp(case)
     if one.word("beside cement filler") == "care":
         yield CARE, "its acid eats into cement filler until it has cured through and aired"
     if one.word("gap filling") == "poor":
@@ -227,18 +253,38 @@ def _cure(case: Case, one: Family) -> Iterator[Reason]:
         yield GOOD, "it cures under the middle of a tile as soon as at its edge"
 
 
+def _lamp(case: Case) -> Reason:
+    """The lamp's light must come through: yellow, amber and red glass take nearly all of it (from memory)."""
+    if case.clarity == "opaque" and case.base_porous:
+        return OUT, "no light reaches it through an opaque tile or an opaque base"
+    if case.lamp == "no":
+        return OUT, "its lamp's light does not come through, so it stays liquid, and liquid it makes skin allergic"
+    if case.lamp == "not tried":
+        return OUT, (
+            "nobody has tried whether its lamp's light comes through: yellow, amber and red glass take nearly all of it; "
+            "try a drop between two pieces of the same glass first"
+        )
+    if case.clarity == "opaque":
+        return CARE, "light reaches it only from behind, through the clear base"
+    return GOOD, "its lamp's light comes through"
+
+
 def _stay(case: Case, one: Family) -> Iterator[Reason]:
-    water = one.word("water")
-    if water == "bad" and (case.wet or case.place == "kitchen"):
+    water, sun = one.word("water"), one.word("sun")
+    if water == "bad" and case.place != "dry shelf":
         yield OUT if case.wet else CARE, "it softens when it gets wet"
     if water == "care" and case.wet:
-        yield CARE, "water creeps in along the glass in time"
-    if case.place == "holds water" and water == "good":
+        yield OUT if case.place == "under water" else CARE, "water creeps in along the glass in time"
+    if case.place in ("holds water", "under water") and water == "good":
         yield CARE, "under water for good no family is sure: glue the dry side, or test a sample for weeks"
-    if case.place == "outdoors" and one.word("sun") != "good":
-        yield CARE, "sunlight turns it yellow"
-    elif case.place == "outdoors" and water == "good":
+    if case.lit and sun != "good" and case.place in ("outdoors", "sunny window"):
+        yield CARE, "daylight turns it yellow"
+    elif case.through and sun == "bad":
+        yield CARE, "it turns yellow in time, away from the sun too"
+    if case.place == "outdoors" and water == sun == "good":
         yield GOOD, "it stands sun and rain"
+    elif case.place == "sunny window" and sun == "good":
+        yield GOOD, "it stands the sun"
 
 
 def _lie(case: Case, one: Family) -> Iterator[Reason]:

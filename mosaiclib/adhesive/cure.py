@@ -20,9 +20,11 @@ __all__ = [
     "Wait",
     "cure_depth",
     "cured_share",
+    "drying_rate",
     "front_speed",
     "hold",
     "hours_to_cure",
+    "hydration_rate",
     "light_minutes",
     "pot_minutes",
     "progress",
@@ -35,15 +37,16 @@ __all__ = [
     "waits",
 ]
 
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from scipy.optimize.elementwise import find_root
 
 from mosaiclib import reference
-from mosaiclib.adhesive.choose import Cure, family
+from mosaiclib.adhesive.choose import CLARITIES, LAMP, Cure, family
 from mosaiclib.errors import MosaicError, choice, number, numbers
 from mosaiclib.layout.layout import read_shapes
 
@@ -53,7 +56,12 @@ T_TABLE, RH_TABLE = 23.0, 0.5  # [C, share] that the table's figures hold for
 COLDEST, HOTTEST = 5.0, 40.0  # [C] beyond these the front's law was never tried
 BED_OF_TABLE = 0.8  # [mm] whose time to dry in the open the table gives
 GRAVITY = 9.81  # [m/s2]
-STEPS = ("turn", "fill", "handle", "wash")
+STEPS = {  # what each wait is called, wherever it is told
+    "turn": "Wait before turning",
+    "fill": "Wait before filling",
+    "handle": "Wait before handling",
+    "wash": "Wait until cured through",
+}
 
 
 def vapour_pressure(T):
@@ -187,7 +195,7 @@ class Wait:
     """A time with its band over the quoted range of speeds [h].
 
     `floor` is what practice holds it to, at least, 0 where nothing does; `model` the usual time of the model alone, once it
-    is held.
+    is held; `why` says what else it waits for.
     """
 
     least: float
@@ -195,11 +203,21 @@ class Wait:
     most: float
     floor: float = 0.0
     model: float | None = None
+    why: str = ""
+
+    @property
+    def band(self) -> tuple[float, float, float]:
+        """Least, usual and most [h]."""
+        return self.least, self.usual, self.most
+
+    def times(self, factor: float) -> "Wait":
+        """Return so many times the wait, or a share of it."""
+        return Wait(*(hours * factor for hours in self.band))
 
     def held(self, floor: float) -> "Wait":
         """Return the wait no shorter than a floor [h], over its whole band."""
-        least, usual, most = (max(hours, floor) for hours in (self.least, self.usual, self.most))
-        return Wait(least, usual, most, floor, self.usual)
+        least, usual, most = (max(hours, floor) for hours in self.band)
+        return Wait(least, usual, most, floor, self.usual, self.why)
 
 
 def light_minutes(thickness: float, passed: float, minutes: float | None = None) -> float:
@@ -233,18 +251,43 @@ def pot_minutes(minutes: float, temperature: float) -> float:
 @dataclass(frozen=True)
 class Climate:
     """What a bed cures in: temperature 5 to 40 [C], relative humidity over 0 to 1, and the glass [mm] that a lamp shines
-    through, each millimetre of which lets `passed` of its light through."""
+    through, each millimetre of which lets `passed` of its light through; that of its clarity in the table if left out.
+
+    `lamp` says whether that light was seen to come through, `sets_in` within how many hours what is mixed sets at 23 C as
+    its pack says [h], the table's slow and quick kinds if left out; `porous`: whether one side takes up water.
+    """
 
     temperature: float = T_TABLE
     humidity: float = RH_TABLE
     glass: float = 4.0
-    passed: float = 1.0
+    passed: float | None = None
+    clarity: str = "transparent"
+    lamp: str = "yes"
+    sets_in: float | None = None
+    porous: bool = False
 
     def __post_init__(self) -> None:
-        front_speed(self.temperature, self.humidity), light_minutes(self.glass, self.passed)
+        choice(self.clarity, "clarity of the tesserae", CLARITIES)
+        front_speed(self.temperature, self.humidity), light_minutes(self.glass, self.light)
+        choice(self.lamp, "whether the lamp's light comes through", LAMP)
+        if self.sets_in is not None:
+            number(self.sets_in, "time to set", "hours", least=0.05, greatest=72)
+
+    @property
+    def light(self) -> float:
+        """Share of a lamp's light that a millimetre of the glass lets through; opaque glass is lit from behind, by the base."""
+        if self.passed is not None or self.clarity != "translucent":
+            return 1.0 if self.passed is None else self.passed
+        return reference.value("backings", "light of a lamp passed by a millimetre of translucent glass").number
+
+    @property
+    def dark(self) -> bool:
+        """Whether no lamp's light reaches the bed, as far as anybody has seen."""
+        return self.lamp != "yes" or (self.porous and self.clarity == "opaque")
 
 
 Three = tuple[float, float, float]
+Steps = dict[str, Wait]
 
 
 def _three(name: str) -> Three:
@@ -253,60 +296,187 @@ def _three(name: str) -> Three:
     return record.band[0], record.number, record.band[1]
 
 
+def _over(time: float, rate: float) -> float:
+    """Return a time at a rate; at none it is never."""
+    return time / rate if rate else math.inf
+
+
+def _last(first: Wait, second: Wait) -> Wait:
+    """Return the later of two waits."""
+    return Wait(*(max(pair) for pair in zip(first.band, second.band, strict=True)))
+
+
 def _moisture(climate: Climate) -> Three:
     return tuple(front_speed(climate.temperature, climate.humidity, k) for k in _three("front of a moisture cure"))
 
 
-def _drying(climate: Climate) -> Three:
+def drying_rate(temperature: float, humidity: float) -> float:
+    """Return how fast water leaves for air of a temperature [C] and humidity, 1 at 23 C and 50 %: (1 - RH) e(T), over the table's.
+
+    First principles: what dries follows the lack of vapour in the air; none leaves at 100 %.
+
+    >>> drying_rate(23, 0.5), drying_rate(23, 1.0)
+    (1.0, 0.0)
+    """
+    return float((1 - humidity) * vapour_pressure(temperature) / ((1 - RH_TABLE) * vapour_pressure(T_TABLE)))
+
+
+def _from_open(what: str, rate: float) -> Three:
     """The law of diffusion too, whatever the thickness of the bed: k = 0.8 mm/sqrt(days in which 0.8 mm dry in the open)."""
-    return tuple(BED_OF_TABLE / days**0.5 for days in reversed(_three("open drying of a water-borne bed")))
+    return tuple(BED_OF_TABLE * (rate / days) ** 0.5 for days in reversed(_three(what)))
 
 
-def _lamp(climate: Climate) -> Wait:
+def _open(what: str, rate: float) -> Steps:
+    """Return the waits of a bed that dries through a porous side all over."""
+    days = Wait(*(_over(DAY * one, rate) for one in _three(what)))
+    return {step: days.times(share_for(step)) for step in STEPS}
+
+
+WATER, SOLVENT = "open drying of a water-borne bed", "open drying of a bed with solvent"
+
+
+def _drying(climate: Climate) -> Three:
+    return _from_open(WATER, drying_rate(climate.temperature, climate.humidity))
+
+
+def _open_water(climate: Climate) -> Steps:
+    return _open(WATER, drying_rate(climate.temperature, climate.humidity))
+
+
+def _solvent(climate: Climate) -> Three:
+    return _from_open(SOLVENT, 1.0)
+
+
+def _open_solvent(climate: Climate) -> Steps:
+    return _open(SOLVENT, 1.0)
+
+
+def _lit(climate: Climate) -> Steps:
+    """Return the waits under a lamp: never, where nobody has seen its light come through."""
+    if climate.dark:
+        why = "its lamp's light must come through the glass: try it, with a drop between two pieces of the same glass"
+        return dict.fromkeys(STEPS, Wait(math.inf, math.inf, math.inf, why=why))
     minutes = _three("lamp on a light-curing bed")
-    return Wait(*(light_minutes(climate.glass, climate.passed, one) / 60 for one in minutes))
+    return dict.fromkeys(STEPS, Wait(*(light_minutes(climate.glass, climate.light, one) / 60 for one in minutes)))
 
 
-def _hardening(climate: Climate) -> Wait:
-    return _mixed("hardening of a two-part resin", climate)
+def _set_resin(climate: Climate) -> Wait:
+    typed = climate.sets_in
+    hours = (typed, typed, typed) if typed is not None else _three("setting of a clear epoxy")
+    return Wait(*hours).times(pot_minutes(1, climate.temperature))
 
 
-def _setting(climate: Climate) -> Wait:
-    return _mixed("setting of a clear epoxy", climate)
+def _mixed(climate: Climate) -> Steps:
+    """Return the waits of what is mixed: it is turned when it has set, filled and handled when hard, wet when cured through."""
+    soft = _set_resin(climate)
+    slower = _three("a two-part resin is hard after")
+    if climate.sets_in is None:  # the kinds' own band is wide enough
+        slower = (slower[1],) * 3
+    hard = Wait(*(one * times for one, times in zip(soft.band, slower, strict=True)))
+    full = Wait(*_three("a two-part resin is cured through after")).times(DAY * pot_minutes(1, climate.temperature))
+    return {"turn": soft, "fill": hard, "handle": hard, "wash": _last(hard, full)}
 
 
-def _mixed(what: str, climate: Climate) -> Wait:
-    return Wait(*(pot_minutes(hours * 60, climate.temperature) / 60 for hours in _three(what)))
+def hydration_rate(temperature: float) -> float:
+    """Return how fast cement hardens at a temperature [C], 1 at 20 C: exp(13.65 - 4000/(273 + T)).
+
+    Source: EN 1992-1-1:2004, Annex B, (B.10), age of concrete adjusted for temperature; from memory. Humidity plays no part
+    while the bed keeps its water.
+
+    >>> round(hydration_rate(20), 2), round(hydration_rate(5), 2)
+    (1.0, 0.48)
+    """
+    return math.exp(13.65 - 4000 / (273 + temperature))
+
+
+def _set_cement(climate: Climate) -> Wait:
+    return _hydrated("setting of a cement bed", climate)
+
+
+def _hydrated(what: str, climate: Climate) -> Wait:
+    return Wait(*_three(what)).times(hydration_rate(T_TABLE) / hydration_rate(climate.temperature))
+
+
+def _cement(climate: Climate) -> Steps:
+    """Return the waits of a cement bed, slower between dense faces, which keep its polymer wet."""
+    filling, full = "filling of a cement bed, dense faces", "full strength of a cement bed, dense faces"
+    if climate.porous:
+        filling, full = "filling of a cement bed, porous side", "full strength of a cement bed, porous side"
+    rows = ("setting of a cement bed", filling, "handling of a cement bed", full)
+    return {step: _hydrated(row, climate) for step, row in zip(STEPS, rows, strict=True)}
+
+
+def _gripped(climate: Climate) -> Steps:
+    return dict.fromkeys(STEPS, Wait(*(one / 60 for one in _three("grip of what holds at once"))))
 
 
 @dataclass(frozen=True)
 class Law:
-    """How a way of curing goes on: a front from the joints with a slow, usual and fast k [mm/sqrt(day)], or all through at
-    once within some hours, and how long it is liquid before; `floor` ends the names of the waits that practice has."""
+    """How a way of curing goes on: a front from the joints with a slow, usual and fast k [mm/sqrt(day)], or `steps` in which
+    all of the bed hardens at once, which also holds on a porous side where there are both; `unset`, how long it carries
+    nothing; `floor` ends the names of the waits that practice has; `why` says it in words."""
 
+    why: str
     front: Callable[[Climate], Three] | None = None
-    through: Callable[[Climate], Wait] | None = None
-    liquid: Callable[[Climate], Wait] | None = None
+    steps: Callable[[Climate], Steps] | None = None
+    unset: Callable[[Climate], Wait] | None = None
     floor: str = ""
+
+    def by_front(self, climate: Climate) -> bool:
+        """Whether it goes in from the joints."""
+        return self.front is not None and not (self.steps and climate.porous)
 
 
 LAWS = {
-    Cure.MOISTURE: Law(front=_moisture),
-    Cure.DRYING: Law(front=_drying),
-    Cure.CEMENT: Law(front=_drying),
-    Cure.LIGHT: Law(through=_lamp, floor=", by lamp"),
-    Cure.MIXING: Law(through=_hardening, liquid=_setting),
+    Cure.MOISTURE: Law(
+        "moisture comes in by the joints (what a porous base brings is left out): the depth goes with the square root of "
+        "time, so the middle of the largest piece is last, and half the tile takes a quarter of the time; dry and cold air slows it",
+        _moisture,
+    ),
+    Cure.DRYING: Law(
+        "its water must leave: between two sheets of glass by the joints, through the bed itself, which takes weeks to "
+        "months; through a porous side in a day or two; damp and cold air slows it, and air at 100 % takes up nothing",
+        _drying,
+        _open_water,
+    ),
+    Cure.SOLVENT: Law(
+        "its solvent must leave: between two sheets of glass by the joints, through the bed itself, which takes weeks to "
+        "months; how much warmth hastens it was not found, so it is left out",
+        _solvent,
+        _open_solvent,
+    ),
+    Cure.CEMENT: Law(
+        "cement sets with its own water, slower when cold and whatever the humidity; between dense faces its polymer "
+        "stays wet, so it is filled after days and has its full strength after weeks",
+        steps=_cement,
+        unset=_set_cement,
+    ),
+    Cure.LIGHT: Law(
+        "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light or "
+        "all of it, and under opaque tiles it must shine from behind",
+        steps=_lit,
+        floor=", by lamp",
+    ),
+    Cure.MIXING: Law(
+        "it hardens all through at once, twice as fast for each 10 degrees warmer; until it has set it is liquid: quick "
+        "kinds for minutes, slow ones for a day and a half; hard to the hand comes later, cured through after days",
+        steps=_mixed,
+        unset=_set_resin,
+    ),
+    Cure.GRIP: Law(
+        "it grips within minutes, which is no bond to glass yet; the waits are those of practice", steps=_gripped
+    ),
 }
 
 
 def set_hours(name: str, climate: Climate) -> Wait | None:
-    """Return how long a family that is mixed stays liquid and carries nothing [h]; None where none is mixed.
+    """Return how long a family that sets carries nothing of its own [h]; None where none sets.
 
     >>> set_hours("two-part clear epoxy", Climate()).most, set_hours("acetoxy silicone", Climate())
     (36.0, None)
     """
-    liquid = LAWS[family(name).cures_by].liquid
-    return liquid(climate) if liquid else None
+    unset = LAWS[family(name).cures_by].unset
+    return unset(climate) if unset else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -326,45 +496,43 @@ def progress(name: str, shapes, hours: float, climate: Climate) -> Progress:
     """
     pieces, law = read_pieces(shapes), LAWS[family(name).cures_by]
     number(hours, "time", "hours", least=0, greatest=MOST_HOURS)
-    if law.front is None:
-        share = min(1.0, hours / law.through(climate).usual)
+    if not law.by_front(climate):
+        share = min(1.0, hours / law.steps(climate)["wash"].usual)
         return Progress(np.full(len(pieces), share), np.full(len(pieces), shapely.Polygon(), dtype=object))
     k = law.front(climate)[1]
+    if not k:  # what cannot dry stays as it is
+        return Progress(np.zeros(len(pieces)), pieces)
     return Progress(cured_share(pieces, hours, k=k), _soft(pieces, cure_depth(hours, k=k)))
 
 
-def waits(name: str, shapes, climate: Climate) -> dict[str, Wait]:
+def waits(name: str, shapes, climate: Climate) -> Steps:
     """Return how long each of `STEPS` waits for the slowest of n pieces [h], never less than practice has it.
 
     >>> found = waits("neutral-cure silicone", [shapely.box(0, 0, 20, 20)], Climate())
     >>> round(found["wash"].usual / 24, 1)
     16.0
     """
-    pieces, law = read_pieces(shapes), LAWS[family(name).cures_by]
-    model = _front_waits(pieces, law.front(climate)) if law.front else _through_waits(law, climate)
+    one, pieces = family(name), read_pieces(shapes)
+    law = LAWS[one.cures_by]
+    model = _front_waits(pieces, law.front(climate)) if law.by_front(climate) else law.steps(climate)
     floors, floor, held = reference.by_name("cure"), 0.0, {}
     for step, alone in model.items():  # a later step is held as long as an earlier one
         record = floors.get(f"least wait to {step}{law.floor}")
         floor = max(floor, record.number if record else 0.0)
         held[step] = alone.held(floor)
+        if math.isinf(alone.usual) and not alone.why:
+            held[step] = replace(held[step], why="air at 100 % humidity takes up no water")
+    if one.word("beside cement filler") == "care":
+        why = "only once it has cured through and aired: its acid eats into cement filler"
+        held["fill"] = replace(held["wash"], why=why)
     return held
 
 
-def _front_waits(pieces: np.ndarray, speeds: Three) -> dict[str, Wait]:
+def _front_waits(pieces: np.ndarray, speeds: Three) -> Steps:
     """Return the waits of what a front cures; they go with 1/k^2."""
     slow, usual, fast = speeds
     alone = {step: float(np.max(hours_to_cure(pieces, share_for(step), k=1.0))) for step in STEPS}
-    return {step: Wait(hours / fast**2, hours / usual**2, hours / slow**2) for step, hours in alone.items()}
-
-
-def _through_waits(law: Law, climate: Climate) -> dict[str, Wait]:
-    """Return the waits of what cures all through at once: a lamp's whole time; when mixed, never before it has set."""
-    full = law.through(climate)
-    if law.liquid is None:
-        return dict.fromkeys(STEPS, full)
-    liquid = law.liquid(climate)
-    ends = [(full.least, liquid.least), (full.usual, liquid.usual), (full.most, liquid.most)]
-    return {step: Wait(*(max(share_for(step) * hard, soft) for hard, soft in ends)) for step in STEPS}
+    return {step: Wait(*(_over(hours, k**2) for k in (fast, usual, slow))) for step, hours in alone.items()}
 
 
 def share_for(step: str) -> float:

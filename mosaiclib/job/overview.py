@@ -9,18 +9,19 @@ __all__ = [
     "overview",
     "plan_waits",
     "unlaid_lines",
+    "wait_rows",
     "wait_words",
 ]
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.adhesive import Climate, choose, reach, waits
+from mosaiclib.adhesive import STEPS, Climate, choose, reach, waits
 from mosaiclib.adhesive.cure import Wait
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
@@ -141,33 +142,29 @@ def _placing(made: Recipe) -> str:
     return f"{made.sand}; {count} batch{'es' * (count > 1)} of {each:.0f} mL for one pair of hands"
 
 
-STEP_WORDS = {
-    "turn": "Wait before turning",
-    "fill": "Wait before filling",
-    "handle": "Wait before handling",
-    "wash": "Wait before washing",
-}
-
-
 def adhesive_lines(worked: Worked) -> list[Row]:
     """Tell whether the adhesive suits the piece, with reasons, and how long each step waits for it."""
-    glue = worked.plan.adhesive
+    glue, tile = worked.plan.adhesive, worked.plan.tile
+    turned = any(len(piece.glass.faces) > 1 for piece in worked.pieces)  # a vessel, face after face
     table = choose(
-        worked.plan.tile.clarity,
+        tile.clarity,
         glue.place,
+        position="turned while wet" if turned else "flat",
+        lamp=glue.lamp,
         food=glue.touched == "food or drink",
         candle=glue.touched == "candle heat",
     ).set_index("family")
     verdict = Row(f"Adhesive: {glue.family}", table.loc[glue.family, "verdict"], "", table.loc[glue.family, "reasons"])
-    waits_ = [
-        Row(STEP_WORDS[step], duration(found.usual), "", wait_words(found))
-        for step, found in plan_waits(worked).items()
-    ]
-    return [verdict, *waits_]
+    return [verdict, *wait_rows(plan_waits(worked))]
+
+
+def wait_rows(found: Mapping[str, Wait]) -> list[Row]:
+    """Tell each wait under its one name, with its band and what decides it."""
+    return [Row(STEPS[step], duration(wait.usual), "", wait_words(wait, step)) for step, wait in found.items()]
 
 
 def plan_waits(worked: Worked) -> dict[str, Wait]:
-    """Return how long turn, fill, handle and wash wait for the slowest piece of a plan [h]."""
+    """Return how long turn, fill, handle and wash wait for the slowest piece of a plan, whose base is glass [h]."""
     glue, tile = worked.plan.adhesive, worked.plan.tile
     shapes = np.concatenate([piece.layout.shapes for piece in worked.pieces])
     # equal pieces cure alike: one of each size is enough
@@ -175,12 +172,17 @@ def plan_waits(worked: Worked) -> dict[str, Wait]:
     sizes = np.column_stack([shapely.area(shapes), box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]]).round(2)
     one_each = shapes[np.unique(sizes, axis=0, return_index=True)[1]]
     deepest = int(np.argmax(reach(one_each)))
-    climate = Climate(glue.temperature, glue.humidity, tile.thickness)
+    how = {"clarity": tile.clarity, "lamp": glue.lamp, "sets_in": glue.sets_in}
+    climate = Climate(glue.temperature, glue.humidity, tile.thickness, **how)
     return waits(glue.family, one_each[deepest : deepest + 1], climate)
 
 
-def wait_words(found: Wait) -> str:
-    """Tell the band of a wait [h], what practice holds it to, and what the model alone says where practice decides.
+# after its hour a face bears little: common practice
+AFTER = {"turn": "then support the face and look for tiles that have slipped"}
+
+
+def wait_words(found: Wait, step: str = "") -> str:
+    """Tell the band of a wait [h], what practice holds it to, what the model alone says where practice decides, and what to do.
 
     Examples
     --------
@@ -192,22 +194,29 @@ def wait_words(found: Wait) -> str:
         words.append(f"practice: at least {duration(found.floor)}")
     if found.model is not None and found.model < found.floor:
         words.append(f"the model alone says {duration(found.model)}")
+    if found.why:
+        words.append(found.why)
+    if step in AFTER and math.isfinite(found.usual):
+        words.append(AFTER[step])
     return "; ".join(words)
 
 
 def duration(hours: float) -> str:
-    """Write a time of 0 or more [h] for a person, in minutes, hours or days.
+    """Write a time of 0 or more [h] for a person, in minutes, hours or days; "never" for an endless one.
 
     Examples
     --------
-    >>> duration(0.01), duration(1.0), duration(26), duration(384)
-    ('under 2 minutes', '60 minutes', '26 hours', '16 days')
+    >>> duration(0.01), duration(1.0), duration(26), duration(384), duration(math.inf)
+    ('under 2 minutes', '60 minutes', '26 hours', '16 days', 'never')
     """
+    if not math.isfinite(hours):
+        return "never"
     if hours < 2 / 60:
         return "under 2 minutes"
     if hours < 2:
         return f"{hours * 60:.0f} minutes"
-    return f"{hours:.0f} hours" if hours < 48 else f"{round(hours / 24, 1):g} days"
+    days = hours / 24
+    return f"{hours:.0f} hours" if hours < 48 else f"{round(days, 1 if days < 10 else None):g} days"
 
 
 def note_lines(worked: Worked) -> list[Row]:

@@ -30,7 +30,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationErr
 
 from mosaiclib import reference
 from mosaiclib.adhesive import families
-from mosaiclib.adhesive.choose import CLARITIES, PLACES
+from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
 from mosaiclib.drawing import PAPERS
 from mosaiclib.errors import MosaicError, brief, plain
 from mosaiclib.files import path_named, write_whole
@@ -238,12 +238,16 @@ class ColourPart(Part):
 class AdhesivePart(Part):
     """The adhesive's family, bed [mm], share of each back that it covers, share that is lost, and where it cures.
 
-    `place` and `touched` say where the piece will live; temperature [C] and humidity are those of the workroom.
+    `place` and `touched` say where the piece will live, `lamp` whether a curing lamp's light was seen to come through the
+    glass, `sets_in` within how long what is mixed sets, as its pack says [h]; temperature [C] and humidity are those of the
+    workroom.
     """
 
     family: Name = "neutral-cure silicone"
     place: Literal[PLACES] = "dry shelf"
     touched: Literal[TOUCHED] = "nothing"
+    lamp: Literal[LAMP] = "not tried"
+    sets_in: Annotated[float, Field(ge=0.05, le=72)] = 24.0
     temperature: Annotated[float, Field(ge=5, le=40)] = 23.0
     humidity: Annotated[float, Field(gt=0, le=1)] = 0.5
     bed: Annotated[float, Field(gt=0, le=20)] = 0.8

@@ -2,30 +2,29 @@
 
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from mosaiclib import reference
-from mosaiclib.adhesive import bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
-from mosaiclib.adhesive.choose import CLARITIES, Cure
-from mosaiclib.adhesive.cure import Climate, Progress, Wait, reach, set_hours
+from mosaiclib.adhesive import STEPS, bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
+from mosaiclib.adhesive.choose import CLARITIES, LAMP, Cure
+from mosaiclib.adhesive.cure import LAWS, Climate, Progress, Wait, reach, set_hours
 from mosaiclib.drawing import Drawing, Polygons, layout_picture
 from mosaiclib.drawing.palette import CURED, UNCURED
 from mosaiclib.drawing.plot import wait_bar
-from mosaiclib.job.overview import duration, wait_words
+from mosaiclib.job.overview import duration, wait_rows
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number
 from mosaiclib.lessons.practice import quantities, sample_piece
-from mosaiclib.lessons.w03_family import powder
+from mosaiclib.lessons.w03_family import BASES, LAMP_HELP, SETS_HELP, powder
 from mosaiclib.report import Row
 
 TITLE = "How long to wait"
-GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
+GLUE, LAMPED, HAND, HOLD, TILE = "The adhesive", "Glass and lamp", "The hand", "What it holds", "The tile"
 KEY = {"still soft": UNCURED, "cured": CURED}
-DONE = {"turn": "Can turn", "fill": "Can fill", "handle": "Can handle", "wash": "Cured through"}
 
 
 @dataclass(frozen=True)
@@ -39,6 +38,9 @@ class Settings:
     family: str = "neutral-cure silicone"
     bed: float = 0.8
     clarity: str = "transparent"
+    base: str = BASES[0]
+    lamp: str = LAMP[-1]
+    sets_in: float = 24.0
     speed: float = 3.0
     tube: float = 310.0
     lost: float = 15.0
@@ -68,10 +70,8 @@ def compute(s: Settings) -> Result:
     True
     """
     layout = sample_piece(s.tile, s.joint, s.thickness)
-    passed = 1.0  # under opaque glass the lamp shines from behind, through the base
-    if s.clarity == "translucent":
-        passed = reference.value("backings", "light of a lamp passed by a millimetre of translucent glass").number
-    climate = Climate(s.temperature, s.humidity / 100, s.thickness, passed)
+    how = {"clarity": s.clarity, "lamp": s.lamp, "sets_in": s.sets_in, "porous": s.base != BASES[0]}
+    climate = Climate(s.temperature, s.humidity / 100, s.thickness, **how)
     slowest = layout.shapes[[int(np.argmax(reach(layout.shapes)))]]  # whose middle lies deepest
     cured = progress(s.family, layout.shapes, s.hours, climate)
     return Result(s, layout, climate, cured, waits(s.family, slowest, climate))
@@ -81,7 +81,10 @@ def draw(result: Result) -> Drawing:
     """Draw the map of the cure, soft cores marked, and the bar of waits under it."""
     cores = result.progress.cores
     soft = cores[~shapely.is_empty(cores)] if len(cores) else cores
-    tones = [CURED if len(soft) or share >= 1 else UNCURED for share in result.progress.share]
+    s = result.settings
+    # what sets all through at once is shown cured once it is hard
+    hard = set_hours(s.family, result.climate) is not None and s.hours >= result.waits["handle"].usual
+    tones = [CURED if len(soft) or hard or share >= 1 else UNCURED for share in result.progress.share]
     how = {"view": "behind", "numbers": True, "marks": False, "dimensions": False}
     over = [Polygons(soft, UNCURED, None, 0.0, name="core")] if len(soft) else ()
     map_ = layout_picture(result.layout, tones=tones, over=over, **how)
@@ -89,7 +92,7 @@ def draw(result: Result) -> Drawing:
         f"After {result.settings.hours:g} hours {_mean(result):.0%} of the bed is cured; soft cores are darker and "
         "shrink towards the middle of each piece. A bar below shows when each step can follow."
     )
-    steps = {DONE[step]: found for step, found in result.waits.items()}
+    steps = {STEPS[step]: found for step, found in result.waits.items() if math.isfinite(found.most)}
     return wait_bar(map_, steps, result.settings.hours, key=KEY, title="How far the bed has cured", description=words)
 
 
@@ -102,11 +105,13 @@ def report(result: Result) -> list[Row]:
     """Tell the cured share, the waits with their bands, what the bed holds and how much to squeeze out."""
     found = result.progress
     slowest = float(found.share.min())
-    mixed = "of its time to harden" if family(result.settings.family).cures_by == Cure.MIXING else ""
+    mixed = (
+        "of its time to cure through" if family(result.settings.family).cures_by in (Cure.MIXING, Cure.CEMENT) else ""
+    )
     lines = [
         Row("Cured now", round(100 * _mean(result)), "%", mixed or f"the slowest piece {slowest:.0%}"),
-        *[Row(DONE[step], duration(wait.usual), "", wait_words(wait)) for step, wait in result.waits.items()],
-        Row("Why", "", "", _why(result)),
+        *wait_rows(result.waits),
+        Row("Why", "", "", LAWS[family(result.settings.family).cures_by].why),
         _hold_row(result, slowest),
         *_hand_rows(result),
     ]
@@ -117,35 +122,20 @@ def report(result: Result) -> list[Row]:
     return [*lines, Row("Mind", "", "", mind)]
 
 
-def _why(result: Result) -> str:
-    """Say by which law the family cures."""
-    how = family(result.settings.family).cures_by
-    return {
-        Cure.MOISTURE: "moisture comes in by the joints only: the depth goes with the square root of time, so the "
-        "middle of the largest piece is last, and half the tile takes a quarter of the time",
-        Cure.LIGHT: "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light, "
-        "and under opaque tiles it must shine from behind",
-        Cure.MIXING: "it hardens all through at once, twice as fast for each 10 degrees warmer; until it has set it is liquid, "
-        "quick kinds for some hours, slow ones for a day and a half (a conservators' list, read second-hand)",
-        Cure.DRYING: "its water must leave by the joints through the bed itself: this is why it fails between two "
-        "sheets of glass; damp and cold, which make it slower still, are not counted",
-        Cure.CEMENT: "the cement sets with its own water, but its polymer stays soft until the water has left "
-        "by the joints",
-    }[how]
-
-
 def _hold_row(result: Result, slowest: float) -> Row:
-    s, liquid = result.settings, set_hours(result.settings.family, result.climate)
-    if liquid is not None and s.hours < liquid.usual:
-        return Row(
-            "Upright, it bears now", "nothing", "", "it does not hold yet: what is mixed is liquid until it has set"
-        )
-    fresh = s.fresh if family(s.family).word("body") == "non-sag" else 0.0  # what runs bears nothing
-    found = hold(s.thickness, slowest, coverage=s.coverage / 100, fresh=fresh, strength=s.strength)
+    s, unset = result.settings, set_hours(result.settings.family, result.climate)
+    paste = family(s.family).word("body") == "non-sag"  # what runs bears nothing
+    wet = unset is not None and s.hours < unset.most
+    if wet and not paste:
+        words = "it does not hold yet: what is mixed is liquid until it has set"
+        return Row("Upright, it bears now", "nothing", "", words)
+    cured = 0.0 if wet else slowest
+    found = hold(s.thickness, cured, coverage=s.coverage / 100, fresh=s.fresh if paste else 0.0, strength=s.strength)
     # more than a hundred times would only look exact
     times = "over 100 x" if found.times > 100 else f"{found.times:.1f} x"
-    slow = liquid is not None and s.hours < liquid.most
-    words = f"unsure: slow kinds set only after {duration(liquid.most)}: prop the tile" if slow else found.words
+    hard = result.waits["handle"].model  # practice holds longer, which is another matter
+    soft = unset is not None and not wet and s.hours < hard
+    words = f"unsure: it has set, but is hard only after {duration(hard)}: prop the tile" if soft else found.words
     return Row("Upright, it bears now", times, "its tile", words)
 
 
@@ -160,7 +150,8 @@ def _hand_rows(result: Result) -> list[Row]:
     work = family(s.family).working_minutes
     if work is None:
         return [*rows, Row("Squeeze out", "as you like", "", "it waits for its lamp")]
-    count, amount = squeeze_out(work[0], s.speed, dab)
+    count = min(squeeze_out(work[0], s.speed, dab)[0], len(layout))
+    amount = count * dab / 1000
     return [*rows, Row("Squeeze out", round(amount, 1), "mL", f"at once, for {count} tiles in {work[0]:g} minutes")]
 
 
@@ -177,7 +168,10 @@ CONTROLS = (
     Length("tile", "Tile", 10, 30, 0.5),
     Choice("family", "Adhesive", families(), fold=GLUE),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=GLUE),
-    Choice("clarity", "Tesserae are", CLARITIES, fold=GLUE),
+    Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", fold=GLUE, help=SETS_HELP),
+    Choice("clarity", "Tesserae are", CLARITIES, fold=LAMPED),
+    Choice("base", "Base", BASES, fold=LAMPED),
+    Choice("lamp", "Lamp's light comes through", LAMP, fold=LAMPED, help=LAMP_HELP),
     Number("speed", "Tiles a minute", 0.5, 12, 0.5, fold=HAND),
     Number("tube", "Tube", 10, 600, 10, "mL", fold=HAND),
     Number("lost", "Lost", 0, 100, 5, "%", fold=HAND, help="in the nozzle and on the palette"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from mosaiclib.adhesive import choose, coverage_wanted, families, family, passed_by, seen
-from mosaiclib.adhesive.choose import CLARITIES, PLACES, POSITIONS, TONES, Family
+from mosaiclib.adhesive.choose import CLARITIES, LAMP, NOT_POROUS, NOT_SEEN, PLACES, POSITIONS, TONES, VERDICTS, Family
 from mosaiclib.adhesive.optics import Backing
 from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.filler import joint_volume, mix
@@ -21,6 +21,10 @@ GLASS, TILE, VIEW = "Glass and use", "The tile", "The view"
 BACKING_OF = dict(zip(TONES, (Backing.CLEAR, Backing.WHITE, Backing.GREY), strict=True))
 BASES = ("glass", "terracotta or wood")
 TESSERAE = ("glass", "unglazed, porous")
+LAMP_HELP = (
+    "for UV glue: a drop between two pieces of the same glass, under your lamp; from behind, through the base, counts"
+)
+SETS_HELP = "as the pack says, for what is mixed of two parts; slow kinds 36 h"
 TOUCHED = ("nothing", "food or drink", "candle heat")
 
 
@@ -34,6 +38,7 @@ class Settings:
     back_seen: bool = False
     base: str = BASES[0]
     tessera: str = TESSERAE[0]
+    lamp: str = LAMP[-1]
     touched: str = TOUCHED[0]
     tile: float = 20.0
     joint: float = 2.0
@@ -67,6 +72,7 @@ def compute(s: Settings) -> Result:
         back_seen=s.back_seen,
         base_porous=s.base != BASES[0],
         tessera_porous=s.tessera != TESSERAE[0],
+        lamp=s.lamp,
         food=s.touched == TOUCHED[1],
         candle=s.touched == TOUCHED[2],
     )
@@ -109,9 +115,11 @@ def report(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> str:
-    """Return the one line of quantities."""
+    """Return how many families suit the piece, and the one line of quantities."""
     layout, bed = result.layout, result.settings.bed
-    return quantities(layout, bed, powder(layout, bed))
+    count = result.table["verdict"].value_counts()
+    verdicts = ", ".join(f"{count.get(verdict, 0)} {verdict}" for verdict in VERDICTS)
+    return f"{verdicts}; {quantities(layout, bed, powder(layout, bed))}"
 
 
 def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
@@ -121,12 +129,13 @@ def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
 
 
 CONTROLS = (
-    Choice("clarity", "Tesserae are", CLARITIES, help="hold one to the window"),
+    Choice("clarity", "Tesserae are", CLARITIES, refuses=(NOT_POROUS,), help="hold one to the window"),
     Choice("place", "It will live", PLACES),
     Choice("position", "Glued lying", POSITIONS),
-    Switch("back_seen", "The back is seen", help="through a clear base"),
-    Choice("base", "Base", BASES, fold=GLASS),
-    Choice("tessera", "Backs of tiles", TESSERAE, fold=GLASS),
+    Switch("back_seen", "The back is seen", refuses=(NOT_SEEN,), help="through a clear base"),
+    Choice("base", "Base", BASES, fold=GLASS, refuses=(NOT_SEEN,)),
+    Choice("tessera", "Backs of tiles", TESSERAE, fold=GLASS, refuses=(NOT_POROUS,)),
+    Choice("lamp", "Lamp's light comes through", LAMP, fold=GLASS, help=LAMP_HELP),
     Choice("touched", "Touched by", TOUCHED, fold=GLASS),
     Length("tile", "Tile", 10, 30, 0.5, fold=TILE),
     Length("joint", "Joint", 1, 5, 0.1, fold=TILE),

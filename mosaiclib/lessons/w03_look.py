@@ -12,7 +12,7 @@ from mosaiclib.adhesive.bed import Pressed
 from mosaiclib.adhesive.choose import CLARITIES
 from mosaiclib.adhesive.optics import BACKINGS, LIGHTS, Backing, Seen
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels
-from mosaiclib.drawing.palette import GREY_BED, WHITE_BED
+from mosaiclib.drawing.palette import FILLER, GREY_BED, INK, WHITE_BED
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number, Switch
 from mosaiclib.lessons.practice import quantities, sample_piece
@@ -99,6 +99,8 @@ def _over(result: Result, backing: str) -> Drawing:
         marks=False,
         dimensions=False,
         tones=[result.colours[name, Backing.AIR].tone for name in names],
+        # filler lets no light through: before a lamp or a window the joints turn black
+        base=INK if result.settings.light == "behind" and not behind else FILLER,
         over=[] if backing == Backing.AIR else [bed],
     )
 

@@ -14,6 +14,7 @@ from mosaiclib.lesson.questions import Question, Slip
 
 Values = Mapping[str, Any]
 DULL, BRIGHT, SAME = "it turns darker and duller", "it turns brighter", "nothing that the eye can see"
+OFFERED = ("neutral-cure silicone", "white polyvinyl acetate", "two-part clear epoxy", "UV-curing acrylate")
 GLASS_NAMES = ("amber", "sea green", "sky blue", "rose")
 
 
@@ -59,9 +60,10 @@ def _place(rng: np.random.Generator) -> dict[str, Any]:
     return {"place": place, "side": int(rng.choice([10, 12, 15, 18, 20, 24, 25]))}
 
 
-def _cannot_dry(v: Values) -> str:
-    table = choose("transparent", v["place"])
-    return table.loc[~table["dries"], "family"].iloc[0]
+def _slowest(v: Values) -> str:
+    """Return which of the four offered has only the joints to lose its water by."""
+    table = choose("transparent", v["place"]).set_index("family")
+    return next(name for name in OFFERED if table.loc[name, "slow"])
 
 
 def _dab(rng: np.random.Generator) -> dict[str, Any]:
@@ -139,11 +141,12 @@ QUESTIONS = (
         because="Light goes through the glass to the bed and back, and a grey bed swallows most of it: {answer}.",
     ),
     Question(
-        "which cannot dry",
-        "Glass tiles of {side} mm go on clear glass; the place: {place}. Which of these cannot dry there at all?",
+        "which must dry",
+        "Glass tiles of {side} mm go on clear glass; the place: {place}. Which of these hardens only by losing its water, "
+        "and so takes weeks to months there?",
         _place,
-        _cannot_dry,
-        options=("neutral-cure silicone", "white polyvinyl acetate", "two-part clear epoxy", "UV-curing acrylate"),
+        _slowest,
+        options=OFFERED,
         slips=(
             Slip(
                 "silicone",
@@ -152,7 +155,7 @@ QUESTIONS = (
             ),
             Slip("epoxy", lambda v: "two-part clear epoxy", "its two parts harden each other without air."),
         ),
-        because="What must give up water has no way out between two sheets of glass: {answer}.",
+        because="What must give up water has only the joints to lose it by between two sheets of glass: {answer}.",
     ),
     Question(
         "how much covered",

@@ -27,7 +27,7 @@ from typing import Any
 
 from mosaiclib import reference
 from mosaiclib.adhesive import families
-from mosaiclib.adhesive.choose import CLARITIES, PLACES
+from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
 from mosaiclib.drawing import SQUARED, Drawing, layout_picture
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
@@ -54,6 +54,7 @@ from mosaiclib.lesson.controls import (
     read_number,
     values_in,
 )
+from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
 from mosaiclib.report import Row
 from mosaiclib.units import UNITS, mm
 
@@ -174,8 +175,10 @@ CONTROLS = (
     Choice("place", "It will live", PLACES, path="adhesive.place", fold=LIFE),
     Choice("touched", "Touched by", TOUCHED, path="adhesive.touched", fold=LIFE),
     Choice("clarity", "Tiles are", CLARITIES, path="tile.clarity", fold=LIFE),
+    Choice("lamp", "Lamp's light comes through", LAMP, path="adhesive.lamp", fold=LIFE, help=LAMP_HELP),
     Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
     Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
+    Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", path="adhesive.sets_in", fold=ROOM, help=SETS_HELP),
     Choice("filler_kind", "Kind", KINDS, path="filler.family", fold=FILL),
     Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=FILL),
     Length(

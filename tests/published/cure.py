@@ -2,8 +2,11 @@
 
 from functools import partial
 
+import shapely
+
 from mosaiclib import reference
-from mosaiclib.adhesive import coverage_wanted, hold, tile_stress, vapour_pressure
+from mosaiclib.adhesive import Climate, coverage_wanted, family, hold, tile_stress, vapour_pressure, waits
+from mosaiclib.adhesive.cure import hydration_rate
 
 from .records import listed
 
@@ -93,4 +96,62 @@ FUMES = listed(
     "ppm",
     [("acetoxy silicone", "10", lambda: reference.value("adhesives", "acetoxy silicone: gives off").number)],
 )
-CHECKS = (*STEAM, *COVER, *HOLD, *FUMES)
+EPOXY, CEMENT = "two-part clear epoxy", "white polymer-modified cement adhesive"
+TILE = [shapely.box(0, 0, 20, 20)]
+
+
+def _wait(name: str, step: str, end: str, **climate) -> float:
+    """Return one end of a wait [h]."""
+    return getattr(waits(name, TILE, Climate(**climate))[step], end)
+
+
+SETTING = listed(
+    "setting of clear epoxies",
+    "Koob, 'Clear adhesives', Conservation DistList, 6 March 2002",
+    "three kinds for glass, room temperature: set, and hard enough to sand",
+    "read second-hand",
+    "h",
+    [
+        ("the quickest kind sets", "4", partial(_wait, EPOXY, "turn", "least")),
+        ("the slowest kind sets", "36", partial(_wait, EPOXY, "turn", "most")),
+        ("sets in 18, hard", "36", partial(_wait, EPOXY, "handle", "usual", sets_in=18)),
+        ("sets in 24, hard", "48", partial(_wait, EPOXY, "handle", "usual", sets_in=24)),
+        ("sets in 36, hard", "60", partial(_wait, EPOXY, "handle", "least", sets_in=36)),
+    ],
+    within=0.5,
+)
+HYDRATION = (
+    *listed(
+        "hydration of cement",
+        "EN 1992-1-1:2004, Eurocode 2, Annex B",
+        "(B.10), age adjusted for temperature",
+        "from memory",
+        "days a day",
+        [("at 20 degrees Celsius", "1.0", partial(hydration_rate, 20))],
+    ),
+    *listed(
+        "hydration of cement",
+        "EN 1992-1-1:2004, Eurocode 2",
+        "3.1.2, reference age of strength",
+        "from memory",
+        "h",
+        [("full strength, porous side", "672", partial(_wait, CEMENT, "wash", "usual", porous=True))],
+    ),
+    *listed(
+        "hydration of cement",
+        "NTCA, TileLetter, on the text of the Tile Council of North America, 2018",
+        "before filling, the usual",
+        "read second-hand",
+        "h",
+        [("porous side", "24", partial(_wait, CEMENT, "fill", "usual", porous=True))],
+    ),
+)
+OXIME = listed(
+    "what adhesives give off",
+    "Commission Delegated Regulation (EU) 2020/1182, OJ L 261, 11 August 2020",
+    "Annex VI to Regulation (EC) No 1272/2008, butanone oxime, carcinogenicity",
+    "read second-hand",
+    "",
+    [("neutral-cure silicone", "1B", lambda: family("neutral-cure silicone").word("gives off").partition("(")[2][:2])],
+)
+CHECKS = (*SETTING, *HYDRATION, *OXIME, *STEAM, *COVER, *HOLD, *FUMES)

@@ -58,7 +58,7 @@ def _unlike(s: Settings) -> dict[str, Kind]:
     """Return the kinds that the model can tell apart, the chosen one and otherwise the first of those that are alike."""
     found: dict[tuple, Kind] = {}
     for kind in (kind_in(s), *(kind_in(s, name) for name in KINDS)):
-        found.setdefault((kind.shrinkage, kind.modulus, kind.shrinkage_factor, kind.bond_factor), kind)
+        found.setdefault((kind.cement, kind.poured, kind.polymer), kind)
     named = {kind.name: kind for kind in found.values()}
     return {name: named[name] for name in KINDS if name in named}
 

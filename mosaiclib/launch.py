@@ -10,6 +10,7 @@ import socket
 import sys
 import tempfile
 import threading
+import warnings
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -237,9 +238,11 @@ def _state_folder() -> Path:
 
 def _server(folder: Path, port: int | None, page: str, shipped: Mapping[str, str]):
     """Return a JupyterLab server that also shows the workbooks as plain pages, ready to start."""
+    import voila  # noqa: F401 - it asks to be told of old names in use, of which nobody at this window could rid it
     from jupyterlab.labapp import LabApp
     from traitlets.config import Config
 
+    warnings.filterwarnings("ignore", category=DeprecationWarning, module="traitlets")
     server = LabApp.initialize_server(
         argv=[
             # Said here, not in the settings file, which is read too late to silence the first lines.

@@ -237,7 +237,7 @@ BAD = {
     "unknown base": (lambda: chance(2, 4, PLAIN, base="cork"), "glass, porous"),
     "dry air": (lambda: chance(2, 4, PLAIN, humidity=0.1), "humidity"),
     "age": (lambda: chance(2, 4, PLAIN, age=-1), "age"),
-    "crossed": (lambda: chance(2, 4, PLAIN, glass=(6, 0.5)), "swap"),
+    "crossed": (lambda: chance(2, 4, PLAIN, glass=(6, 0.5)), "must not be above"),
     "three": (lambda: chance(2, 4, PLAIN, glass=(1, 2, 3)), "interface energies"),
     "no draws": (lambda: chance(2, 4, PLAIN, draws=0), "draws"),
     "not a number": (lambda: debond_energy(float("nan"), 1, 0.2, 1), "stress"),

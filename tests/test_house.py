@@ -1,6 +1,7 @@
 """The house's own rules, read off the code: the order of the rooms, the size of things, what is loaded."""
 
 import ast
+import os
 import re
 import subprocess
 import sys
@@ -132,3 +133,15 @@ def test_every_tone_comes_from_the_palette(path):
 def test_sheets_repeat_the_tones_of_the_palette(name):
     found = TONE.findall((PACKAGE / name).read_text(encoding="utf-8"))
     assert found and {tone.lower() for tone in found} <= tones_in(PACKAGE / "drawing" / "palette.py")
+
+
+def test_every_row_of_data_is_read_by_code():
+    run = subprocess.run(
+        [sys.executable, "tests/rows_read.py"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+    )
+    assert run.returncode == 0, run.stderr
+    assert not run.stdout, f"rows that nothing reads:\n{run.stdout}"

@@ -9,7 +9,7 @@ import pytest
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError
 
-OURS = ("filler", "joints", "kinds", "packs", "spacers", "tiles")
+OURS = ("filler", "joints", "kinds", "packs", "spacers")
 HEAD = "name,value,unit,condition,source,clause,evidence\n"
 
 
@@ -91,7 +91,7 @@ def test_unknown_subject_name_and_folder(tmp_path):
     with pytest.raises(MosaicError, match=r"'US penny' is not known; choose one of: .*US cent"):
         reference.value("spacers", "US penny")
     with pytest.raises(MosaicError, match="'nowhere', was not found"):
-        reference.table("tiles", folder=tmp_path / "nowhere")
+        reference.table("spacers", folder=tmp_path / "nowhere")
     with pytest.raises(MosaicError, match="subject None is not known"):
         reference.table(None)
 

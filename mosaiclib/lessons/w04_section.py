@@ -106,7 +106,7 @@ def report(result: Result) -> list[Row]:
         Row(
             "Gap if one side lets go",
             f"{low * s.joint / 1000:.1f} to {high * s.joint / 1000:.1f}",
-            "thousandths of 1 mm",
+            "thousandths of a millimetre",
         ),
         Row(
             "Pull in the filler",

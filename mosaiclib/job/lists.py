@@ -139,4 +139,4 @@ def _material(item: str, amount: float, group: str, warning: str = "") -> Line:
 def _consumable(record: reference.Record) -> Line:
     """Return the line of something that beginners forget."""
     words = f"{NOT_PRICED}; {record.condition}"
-    return record.name, record.number, record.unit, f"{record.number:g} {record.unit}", math.nan, words
+    return record.name, record.number, record.unit, f"{record.number:g} x {record.unit}", math.nan, words

@@ -76,7 +76,7 @@ PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's 
 CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
 GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will live", "The workroom", "The filler"
 SPARE, SHEETS, VIEW = "Spares", "Names and paper", "The view"
-FORGOTTEN = "Also on the list"
+FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
 
 
 def _switch(consumable: str) -> str:
@@ -202,7 +202,7 @@ CONTROLS = (
     Number("filler_waste", "Filler lost", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
     Number("break_chance", "Spoilt tiles", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
     Number("confidence", "To be sure", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
-    *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN) for name in CONSUMABLES),
+    *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
     Words("name", "Plan's name", path="name", fold=SHEETS),
     Choice("paper", "Paper", ("A4", "Letter"), path="paper", fold=SHEETS),
     Choice("unit", "Lengths on paper", UNITS, path="unit", fold=SHEETS),

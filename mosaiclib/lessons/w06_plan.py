@@ -76,6 +76,7 @@ PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's 
 CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
 GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will live", "The workroom", "The filler"
 SPARE, SHEETS, VIEW = "Spares", "Names and paper", "The view"
+LATEX = "The latex"
 FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
 
 
@@ -185,10 +186,6 @@ CONTROLS = (
     Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
     Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
     Choice("filler_kind", "Kind", KINDS, path="filler.family", fold=FILL),
-    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=FILL),
-    Number(
-        "solids", "Latex: solids", 2, 100, 1, "%", percent=True, path="filler.solids", fold=FILL, help="read the bottle"
-    ),
     Length(
         "bead",
         "Bead along edges",
@@ -200,6 +197,19 @@ CONTROLS = (
         help="filler sloped off along rim, foot and edges",
     ),
     Number("filler_waste", "Filler lost", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
+    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=LATEX),
+    Number(
+        "solids",
+        "Latex: solids",
+        2,
+        100,
+        1,
+        "%",
+        percent=True,
+        path="filler.solids",
+        fold=LATEX,
+        help="read the bottle",
+    ),
     Number("break_chance", "Spoilt tiles", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
     Number("confidence", "To be sure", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
     *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),

@@ -108,7 +108,7 @@ def groups(subject: str, *, folder: Path | str | None = None) -> Mapping[str, tu
     """Return the records of a subject by group, in the order of the files.
 
     >>> list(groups("packs"))[:2]
-    ['adhesive', 'filler powder']
+    ['tube of adhesive', 'bottle of adhesive']
     """
     return _grouped(_key(subject, _folder(folder)))
 

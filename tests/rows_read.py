@@ -4,6 +4,7 @@ import dataclasses
 from pathlib import Path
 
 from mosaiclib import reference
+from mosaiclib.adhesive import families
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import KINDS, meets, recipe, sand_for
 from mosaiclib.job import Plan, buying_list, work_out
@@ -49,7 +50,11 @@ def plan_and_type():
         plan = Plan.load(path)
         for family in KINDS:
             filler = plan.filler.model_copy(update={"family": family})
-            buying_list(work_out(plan.model_copy(update={"filler": filler})))
+            worked = work_out(plan.model_copy(update={"filler": filler}))
+            buying_list(worked)
+    for family in families():
+        glue = plan.adhesive.model_copy(update={"family": family})
+        buying_list(dataclasses.replace(worked, plan=plan.model_copy(update={"adhesive": glue})))
     for joint in (2.0, 5.0, 12.0):
         sand_for(joint), recipe(100.0, "cement grout with latex", joint)
     meets({"shear on porcelain": 300.0})

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.errors import MosaicError
-from mosaiclib.filler import bead_volume, grid_volume, joint_volume, mix, usual_grid_volume
+from mosaiclib.filler import KINDS, bead_volume, grid_volume, joint_volume, kind_of, recipe, usual_grid_volume
 from mosaiclib.layout import Tile, lay_grid
 
 QUICK = settings(deadline=None, max_examples=60)
@@ -68,12 +68,45 @@ def test_beads_and_beds():
     assert bed_volume(0, 0.8) == 0
 
 
-def test_mix():
-    # trade custom, from memory: 1.6 to 1.8 kg of powder a litre
-    made = mix(100, 0.5)
-    assert made.volume == pytest.approx(150)
-    assert made.powder == pytest.approx((150 * 1.6, 150 * 1.7, 150 * 1.8))
-    assert mix(0).powder == (0, 0, 0)
+CEMENT, SAND, POLYMER = (
+    3.15,
+    2.65,
+    1.05,
+)  # [g/mL] grains of cement, quartz and limestone, and polymer: textbooks, from memory
+
+
+@pytest.mark.parametrize("joint", [2.0, 4.0, 12.0])
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind_of(kind).cement])
+def test_the_masses_fill_the_volume(kind, joint):
+    """Volumes add up without air: what is poured together is as much as the joints take, waste with it."""
+    made = recipe(100, kind, joint, waste=0.5)
+    solids = made.kind.polymer * made.cement if made.latex else 0.0
+    water = made.water + made.latex_water
+    volume = made.cement / CEMENT + (made.powder - made.cement) / SAND + water + solids / POLYMER
+    assert volume == pytest.approx(150) == made.volume
+    # trade custom, from memory: 1.6 to 1.8 kg of powder a litre; polymer takes room of its own
+    assert 1.44 <= made.powder / made.volume <= 1.85
+    assert recipe(0, kind, joint).powder == 0
+
+
+@pytest.mark.parametrize("solids", [0.02, 0.1, 0.2, 0.3, 0.47, 1.0])
+def test_latex_of_any_strength_gets_a_recipe(solids):
+    """Weak latex is used neat: it brings all the water that the mix may have, and less polymer than was asked for."""
+    made = recipe(100, "cement grout with latex", 2.0, polymer=0.2, solids=solids, water_ratio=0.4)
+    assert made.water + made.latex_water == pytest.approx(0.4 * made.cement)
+    assert made.latex * solids == pytest.approx(made.kind.polymer * made.cement) and made.water >= 0
+    neat = 0.4 * solids / (1 - solids) < 0.2 if solids < 1 else False
+    words = made.ingredients[1].words
+    assert ("used neat" in words) == neat == (made.kind.polymer < 0.2) and (made.water == 0) == neat
+    # Ohama 1995, read second-hand: usual 5 to 20 % of the cement
+    assert bool(made.warning) == (made.kind.polymer < 0.05)
+
+
+def test_the_smallest_batch_is_said():
+    """Assumed: 60 mL, about 100 g of powder, with scales that show 1 g."""
+    assert recipe(100, "plain cement grout", 2.0).smallest == "60 mL"
+    assert "take 2.0 times of everything" in recipe(30, "plain cement grout", 2.0).smallest
+    assert "manufacturer" in recipe(30, "epoxy grout", 2.0).smallest
 
 
 CALLS = {
@@ -81,7 +114,7 @@ CALLS = {
     "usual_grid_volume": (usual_grid_volume, [20, 20, 2, 4]),
     "joint_volume": (lambda bed: joint_volume(lay_grid(shapely.box(0, 0, 42, 42), 20, 2), bed), [1]),
     "bead_volume": (bead_volume, [10, 2, 2]),
-    "mix": (mix, [100, 0.1]),
+    "recipe": (lambda volume, waste: recipe(volume, KINDS[0], 2.0, waste=waste), [100, 0.1]),
     "bed_volume": (bed_volume, [100, 1]),
 }
 

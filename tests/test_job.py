@@ -199,7 +199,10 @@ def test_quantities_by_arithmetic(worked):
     assert window.beads == pytest.approx(2 * (300 + 200) * 3 * deep / 2 / 1000)
     assert planter.beads == pytest.approx(2 * around * 3 * deep / 2 / 1000)  # rim and base
     assert worked.filler.volume == pytest.approx((window.filler + planter.filler) * 1.15)
-    assert worked.filler.powder == pytest.approx(worked.filler.volume * 1.7)
+    # the window's clear edge of (300 - 284)/2 = 8 mm is the widest strip: sanded, 0.4 cement, water 0.4 of it, a tenth latex
+    assert worked.widest == pytest.approx(8) and worked.filler.sand == "sanded"
+    litre = 0.4 / 3.15 + 0.6 / 2.65 + 0.4 * 0.4 + 0.4 * 0.1 / 1.05
+    assert worked.filler.powder == pytest.approx(worked.filler.volume / litre)
 
 
 def test_one_line_of_quantities_by_arithmetic():
@@ -242,15 +245,17 @@ def test_what_was_measured_is_reported(worked):
 
 def test_buying_list_covers_the_need_and_adds_up(worked, written):
     table = buying_list(worked)
-    assert table["cost"].iloc[:-1].sum() == pytest.approx(table["cost"].iloc[-1])
+    assert table["cost"].iloc[:-1].sum() == pytest.approx(table["cost"].iloc[-1])  # what is not priced is left out
     assert [line["item"] for line in rows(written["buying_list.csv"])] == table["item"].tolist()
     lines = table.set_index("item")
     for item, group, need in (
-        ("adhesive", "adhesive", worked.adhesive),
-        ("filler powder", "filler powder", worked.filler.powder / 1000),
+        ("neutral-cure silicone", "tube of adhesive", worked.adhesive),
+        ("sanded plain grout", "plain grout", worked.filler.powder / 1000),
     ):
-        assert lines.loc[item, "cost"] == pytest.approx(cheapest_by_trying(need, packs_of(group))[0])
-        assert lines.loc[item, "amount"] == pytest.approx(need, abs=0.5)
+        counts = cheapest_packs(need, packs_of(group))
+        assert lines.loc[item, "packs"] == ", ".join(f"{count} x {name}" for name, count in counts.items())
+        assert lines.loc[item, "amount"] == pytest.approx(need, abs=0.5 if need > 10 else 0.0005)
+        assert math.isnan(lines.loc[item, "cost"]) and lines.loc[item, "note"] == "not priced"  # invented is no price
     assert buying_list(worked.plan).equals(table)
 
 
@@ -288,9 +293,9 @@ def test_no_cheaper_choice_of_packs_exists(need, kinds):
 
 def test_packs_worked():
     # 400 mL from tubes of 90 for 6.00 and 310 for 11.00: 310 + 90 = 400 for 17.00; two large cost 22.00
-    tubes = packs_of("adhesive")
-    assert cheapest_packs(400, tubes) == {"adhesive, small tube": 1, "adhesive, tube": 1}
-    assert cheapest_packs(400.5, tubes) == {"adhesive, tube": 2}  # 22.00 against 23.00 for 310 + 2 x 90
+    tubes = packs_of("tube of adhesive")
+    assert cheapest_packs(400, tubes) == {"small tube": 1, "cartridge": 1}
+    assert cheapest_packs(400.5, tubes) == {"cartridge": 2}  # 22.00 against 23.00 for 310 + 2 x 90
     assert cheapest_packs(0, tubes) == {}
 
 
@@ -305,7 +310,7 @@ def test_a_large_order_is_still_the_cheapest():
 @pytest.mark.parametrize("amount", [None, True, "1", -1, math.nan, math.inf, 10**400, [1]], ids=lambda a: str(a)[:6])
 def test_amounts_refused(amount):
     with pytest.raises(MosaicError):
-        cheapest_packs(amount, packs_of("adhesive"))
+        cheapest_packs(amount, packs_of("tube of adhesive"))
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 import importlib
 import json
 import pkgutil
+import re
 
 import pdfplumber
 import pytest
@@ -21,11 +22,13 @@ from mosaiclib.lessons import w03_cure, w04_chance, w04_piece, w06_plan
 from mosaiclib.reference import DATA
 from mosaiclib.report import plain_report
 
-PLAIN, LATEX, MORTAR, EPOXY = (
+PLAIN, LATEX, READY, MORTAR, UNMODIFIED, EPOXY = (
     "plain cement grout",
     "cement grout with latex",
+    "ready-fortified cement grout",
     "polymer-modified thin-set mortar",
-    "two-part epoxy filler",
+    "unmodified thin-set mortar with latex",
+    "epoxy grout",
 )
 PLAN = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
 POINT = 72 / 25.4  # [points/mm]
@@ -68,9 +71,10 @@ def test_epoxy_filler_gets_no_water_and_no_cement_wherever_it_is_told(epoxy):
         "page of 04": [*plain_report(w04_piece.report(lesson)), w04_piece.summary(lesson)],
     }
     for place, lines in told.items():
-        mine = [line for line in lines if "The norms" not in line and not line.startswith(("Class", "Not told"))]
+        others = ("Class", "Not told", "dust mask")  # rows that are not of this mix
+        mine = [line for line in lines if "The norms" not in line and not line.startswith(others)]
         said = "\n".join(mine).lower()
-        for word in ("filler powder", "dry powder", "water to add", "water for it", "cement", "latex", "slake"):
+        for word in ("plain grout", "dry powder", "water to add", "water for it", "cement", "latex", "slake"):
             assert word not in said, (place, word)
         assert "no water" in said or place in ("buying list",), place
 
@@ -79,31 +83,32 @@ def test_epoxy_filler_is_bought_by_the_volume_of_the_joints(epoxy):
     worked, out = epoxy
     volume = sum(piece.filler for piece in worked.pieces) * (1 + worked.plan.filler.waste)
     assert worked.filler.volume == pytest.approx(volume)
-    line = buying_list(worked).set_index("item").loc["epoxy filler"]
+    line = buying_list(worked).set_index("item").loc["epoxy grout"]
     assert (line["unit"], line["amount"]) == ("mL", pytest.approx(volume, abs=0.5))
-    assert line["packs"] != "none" and line["cost"] > 0
+    assert "epoxy grout kit" in line["packs"] and line["note"] == "not priced"
     assert f"{volume:.0f} mL" in words_in(out / "batch_card.pdf")
-    assert f"{volume:.0f} mL epoxy filler" in worked.filler.bought
+    assert f"{volume:.0f} mL epoxy grout" in worked.filler.bought
     piece = w04_piece.summary(w04_piece.compute(w04_piece.Settings(kind=EPOXY)))
-    assert " mL epoxy filler, " in piece
+    assert " mL epoxy grout, " in piece
 
 
 @pytest.mark.parametrize("joint", [2.0, 4.0])
-@pytest.mark.parametrize("kind", [PLAIN, LATEX, MORTAR])
+@pytest.mark.parametrize("kind", [PLAIN, LATEX, READY, MORTAR, UNMODIFIED])
 def test_there_is_one_amount_of_water_in_page_overview_and_card(kind, joint, tmp_path):
     limits = {"least": joint - 1, "wanted": joint, "greatest": joint + 1}
     worked = plan_with(filler={"family": kind}, joint=limits)
     made = worked.filler
     rows = [row for row in material_lines(worked) if "water" in row.label.lower()]
     assert [(row.value, row.unit) for row in rows] == [(round(made.water), "g")]
-    assert ("latex brings" in rows[0].verdict) == (kind == LATEX)
-    if kind == LATEX:
+    assert "too much water is the commonest cause of soft, cracking filler" in rows[0].verdict
+    assert ("latex brings" in rows[0].verdict) == (kind in (LATEX, UNMODIFIED))
+    if kind in (LATEX, UNMODIFIED):
         assert f"{made.latex_water:.0f} g" in rows[0].verdict
     card = words_in(write_batch_card(tmp_path / "card.pdf", made, 2, 10.0))
-    assert f"{made.water:.0f} g in all" in card and ("latex brings" in card) == (kind == LATEX)
-    # all other lines name water for nothing else
+    assert f"{made.water:.0f} g in all" in card and ("latex brings" in card) == (kind in (LATEX, UNMODIFIED))
+    # all other lines name no amount of water
     others = [f"{row.value} {row.verdict}" for row in material_lines(worked) if row not in rows]
-    assert not any("water" in words for words in others)
+    assert not any(re.search(r"\d g[^.]*water|water[^.]*\d g", words) for words in others)
 
 
 def test_the_water_of_plain_unsanded_filler_lies_in_the_range_of_bags():
@@ -115,11 +120,13 @@ def test_the_water_of_plain_unsanded_filler_lies_in_the_range_of_bags():
 def test_the_latex_of_a_mix_is_bought():
     """Latex weighs 1.0 g/mL or a little more (from memory), so a millilitre for each gram is never too little."""
     worked = plan_with(filler={"family": LATEX})
-    line = buying_list(worked).set_index("item").loc["latex"]
+    line = buying_list(worked).set_index("item").loc["latex additive"]
     assert line["unit"] == "mL" and line["amount"] == pytest.approx(worked.filler.latex, abs=0.5)
-    assert line["cost"] == min(pack.price for pack in packs_of("liquid additive"))
-    assert "latex" not in buying_list(plan_with(filler={"family": PLAIN}))["item"].tolist()
-    assert f"{worked.filler.latex:.0f} g latex" in w06_plan.summary(w06_plan.compute(w06_plan.settings_of(worked.plan)))
+    assert line["packs"] == f"1 x {min(packs_of('latex additive'), key=lambda pack: pack.number).name}"
+    assert "latex additive" not in buying_list(plan_with(filler={"family": PLAIN}))["item"].tolist()
+    assert f"{worked.filler.latex:.0f} g latex additive" in w06_plan.summary(
+        w06_plan.compute(w06_plan.settings_of(worked.plan))
+    )
 
 
 # --- waits ----------------------------------------------------------------------------------------------

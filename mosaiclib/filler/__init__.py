@@ -21,16 +21,14 @@ from mosaiclib.filler.fracture import (
     thermal_strain,
     tornado,
 )
-from mosaiclib.filler.kinds import KINDS, SILENT, kind_of, meets, sand_for
+from mosaiclib.filler.kinds import KINDS, SILENT, USUAL, kind_of, meets, sand_for
 from mosaiclib.filler.mix import (
     Ingredient,
-    Mix,
     Recipe,
     batches,
     bead_volume,
     grid_volume,
     joint_volume,
-    mix,
     recipe,
     usual_grid_volume,
     wipe_minutes,
@@ -39,10 +37,10 @@ from mosaiclib.filler.mix import (
 __all__ = [
     "KINDS",
     "SILENT",
+    "USUAL",
     "Chance",
     "Ingredient",
     "Joint",
-    "Mix",
     "Recipe",
     "batches",
     "bead_volume",
@@ -58,7 +56,6 @@ __all__ = [
     "kind_of",
     "meets",
     "misfit_stress",
-    "mix",
     "recipe",
     "released_length",
     "sample",

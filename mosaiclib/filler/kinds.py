@@ -1,6 +1,6 @@
 """Kinds of filler with what is known of each, and the classes of the standards that test values meet."""
 
-__all__ = ["KINDS", "SILENT", "Band", "Kind", "kind_of", "meets", "quantities_known", "sand_for"]
+__all__ = ["KINDS", "SILENT", "USUAL", "Band", "Kind", "kind_of", "meets", "quantities_known", "sand_for"]
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -13,22 +13,26 @@ from mosaiclib.reference import Record
 
 Band = tuple[float, float]
 KINDS = tuple(reference.by_name("kinds"))
-BINDERS = ("cement", "resin")
+BINDERS, POWDERS = ("cement", "resin"), ("grout", "mortar", "kit")
 MOST_POLYMER = 0.30
+USUAL = "ready-fortified cement grout"  # what a headline counts with where nothing else is chosen: it takes water only
 
 
 @dataclass(frozen=True)
 class Kind:
     """A kind of filler as data/ has it, at a ratio of polymer to cement by mass.
 
-    `sold_as`: the group of packs; `poured`: whether polymer is poured into it as latex; `for_glass`: whether practice uses
+    `powder`: grout, whose sand goes by the joint, mortar with a sand of its own, or a kit; `sold_as`: what a shop calls it;
+    `bag`: how to know it in the shop; `poured`: whether polymer is poured into it as latex; `for_glass`: whether practice uses
     it on glass, with the words of the verdict; `tone`: of its line in charts, #rrggbb. Least and greatest drying shrinkage at
     50 % humidity [1e-6] and modulus [MPa], what polymer may do to the shrinkage, and to the energy of the interface.
     """
 
     name: str
     binder: str
+    powder: str
     sold_as: str
+    bag: str
     poured: bool
     for_glass: bool
     verdict: str
@@ -41,12 +45,24 @@ class Kind:
 
     def __post_init__(self) -> None:
         choice(self.binder, f"binder of {self.name} in the table of kinds", BINDERS)
+        choice(self.powder, f"powder of {self.name} in the table of kinds", POWDERS)
         number(self.polymer, "polymer over cement", least=0, greatest=MOST_POLYMER)
 
     @property
     def cement(self) -> bool:
         """Whether it creeps and dries as cement does, and is mixed from powder and water."""
         return self.binder == "cement"
+
+    @property
+    def mixed_with(self) -> str:
+        """What goes into the bag, in a sentence that keeps latex out of a bag that holds polymer already."""
+        if not self.cement:
+            return "Every part of the kit as its manufacturer says; no other powder and no water in the mix."
+        if self.poured:
+            return "Latex goes only into a bag without polymer, and only the latex that its manufacturer names."
+        if self.polymer:
+            return "It is mixed with water only: no latex into a bag that is already modified, unless its manufacturer says so."
+        return "It is mixed with water only."
 
 
 def kind_of(name: str, polymer: float | None = None) -> Kind:
@@ -62,14 +78,17 @@ def kind_of(name: str, polymer: float | None = None) -> Kind:
     cells = row.more
     poured = cells["latex"] == "poured"
     ratio = polymer if poured and polymer is not None else row.number
+    least = reference.value("filler", "least polymer for glass").number
     share = min(ratio / known["full dose of polymer"].number, 1.0)
     plain, latex = known[cells["modulus"]].band, known[cells["modulus with polymer"]].band
     return Kind(
         name=name,
         binder=cells["binder"],
+        powder=cells["powder"],
         sold_as=cells["sold as"],
+        bag=cells["bag"],
         poured=poured,
-        for_glass=cells["for glass"] == "yes",
+        for_glass=cells["for glass"] == "yes" and not (poured and ratio < least),
         verdict=row.note,
         tone=cells["tone"],
         polymer=ratio,

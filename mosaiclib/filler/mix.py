@@ -2,13 +2,11 @@
 
 __all__ = [
     "Ingredient",
-    "Mix",
     "Recipe",
     "batches",
     "bead_volume",
     "grid_volume",
     "joint_volume",
-    "mix",
     "recipe",
     "usual_grid_volume",
     "wipe_minutes",
@@ -19,7 +17,7 @@ from dataclasses import dataclass
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, number, numbers
-from mosaiclib.filler.kinds import kind_of, sand_for
+from mosaiclib.filler.kinds import Kind, kind_of, sand_for
 from mosaiclib.layout.layout import Layout
 
 
@@ -85,27 +83,7 @@ def bead_volume(length: float, width: float, height: float) -> float:
     return length * width * height / 2000
 
 
-@dataclass(frozen=True)
-class Mix:
-    """Dry powder, least, middle and greatest of what is usual [g], for a volume of mixed cement filler [mL]."""
-
-    volume: float
-    powder: tuple[float, float, float]
-
-
-def mix(volume: float, waste: float = 0.0) -> Mix:
-    """Return the powder for a volume of cement filler [mL]; its water is told by `recipe` alone.
-
-    `waste`, 0 to 2 of the volume, stays on tools and in the bowl. 1.6 to 1.8 kg of powder in each litre of mixed filler:
-    trade custom, from memory; the bag's own figures stand above it.
-
-    >>> [round(grams) for grams in mix(100).powder]
-    [160, 170, 180]
-    """
-    lost = number(waste, "waste", least=0, greatest=2)
-    amount = number(volume, "filler volume", "mL", least=0, greatest=1e9) * (1 + lost)
-    low, high = reference.value("filler", "powder in mixed filler").band
-    return Mix(amount, (amount * low, amount * (low + high) / 2, amount * high))
+TOO_WET = "too much water is the commonest cause of soft, cracking filler"
 
 
 @dataclass(frozen=True)
@@ -125,7 +103,7 @@ class Ingredient:
 
     @property
     def told(self) -> str:
-        """Amount and name, as in "330 g filler powder"."""
+        """Amount and name, as in "330 g sanded plain grout"."""
         return f"{self.amount:.0f} {self.unit} {self.name.lower()}"
 
 
@@ -133,43 +111,73 @@ class Ingredient:
 class Recipe:
     """What a volume of filler, with what is lost [mL], is mixed from [g]; all pages, lists and cards take it from here.
 
-    `powder` and the `cement` in it: none in a filler whose parts are mixed as its maker says; `spread`: least and greatest
-    powder that is usual; `latex` as it is poured, `latex_water` in it, `water` to add; `sand`: the grain that the joint
-    asks for; `sold_as`: its group of packs.
+    `powder` and the `cement` in it: none in a kit whose parts are mixed as its manufacturer says; `latex` as it is poured,
+    `latex_water` in it, `water` to add; `asked`: polymer over cement as it was asked for, which the kind falls short of where
+    weak latex is used neat; `sand`: the grain that the widest joint asks for, empty where none is chosen.
     """
 
-    kind: str
+    kind: Kind
     volume: float
-    sold_as: str
     powder: float = 0.0
     cement: float = 0.0
-    spread: tuple[float, float] = (0.0, 0.0)
     latex: float = 0.0
     latex_water: float = 0.0
     water: float = 0.0
+    asked: float = 0.0
     sand: str = ""
 
     @property
     def ingredients(self) -> tuple[Ingredient, ...]:
         """All that is measured out, in the order in which it is told."""
-        name = self.sold_as.capitalize()
+        sold = self.kind.sold_as
+        name = f"{self.sand} {sold}".strip().capitalize()
         if not self.powder:
-            words = "all its parts together, each as its maker says; no water in it"
-            return (Ingredient(name, self.volume, "mL", words, self.sold_as),)
-        low, high = self.spread
-        made = [Ingredient(name, self.powder, "g", f"{low:.0f} to {high:.0f} g: read the bag", self.sold_as, 1 / 1000)]
-        brought = "read the bag"
+            return (Ingredient(name, self.volume, "mL", "all its parts together; no water in it", sold),)
+        made = [Ingredient(name, self.powder, "g", "the bag's own figures come first", sold, 1 / 1000)]
         if self.latex:
             # the lightest that is usual, so that a bottle is never too small
             each = 1 / reference.value("filler", "density of latex").band[0]
-            made.append(Ingredient("Latex", self.latex, "g", "read the bottle", "liquid additive", each))
-            brought = f"the latex brings another {self.latex_water:.0f} g"
-        words = f"and no more, for too much makes filler soft; {brought}"
-        return (*made, Ingredient("Water to add", self.water, "g", words))
+            made.append(Ingredient("Latex additive", self.latex, "g", self._latex_words, "latex additive", each))
+        return (*made, Ingredient("Water to add", self.water, "g", f"{self._water_words}; no more: {TOO_WET}"))
+
+    @property
+    def _latex_words(self) -> str:
+        """Tell how much polymer it brings, and that it is used neat where it is too weak for more."""
+        brought = f"{self.kind.polymer:.0%} of the cement as polymer"
+        if self.kind.polymer > self.asked - 1e-9:
+            return brought
+        return f"used neat, as it is weak: {brought}, not the {self.asked:.0%} asked for"
+
+    @property
+    def _water_words(self) -> str:
+        """Tell the water that is in the mix."""
+        if not self.latex:
+            return f"{self.water / self.powder:.2f} of the powder"
+        whole, ratio = round(self.water) + round(self.latex_water), (self.water + self.latex_water) / self.cement
+        latex = f"the latex brings another {self.latex_water:.0f} g"
+        return f"{latex}: {whole} g of water in all, {ratio:.2f} of the cement"
+
+    @property
+    def warning(self) -> str:
+        """What must be said wherever this filler is named, empty where practice uses it on glass."""
+        if self.kind.for_glass:
+            return ""
+        weak = " with so little latex" if self.kind.poured else ""
+        return f"NOT FOR GLASS: {self.kind.name}{weak} cracks and lets go of it; take a fortified grout or mortar"
+
+    @property
+    def smallest(self) -> str:
+        """The smallest batch that can be mixed, and how many times this recipe is where it is less."""
+        if not self.powder:
+            return "what its manufacturer says; small kits are mixed whole"
+        least = reference.value("filler", "smallest batch").number
+        if self.volume >= least or not self.volume:
+            return f"{least:.0f} mL"
+        return f"{least:.0f} mL: take {least / self.volume:.1f} times of everything, and let the rest set for the bin"
 
     @property
     def bought(self) -> str:
-        """What is bought of it, as in "330 g filler powder, 49 g latex"."""
+        """What is bought of it, as in "330 g sanded plain grout, 49 g latex additive"."""
         return ", ".join(one.told for one in self.ingredients if one.packs)
 
     @property
@@ -179,6 +187,14 @@ class Recipe:
             return "as the bag says"
         low, high = reference.value("mechanics", "moist cure of polymer-modified mortar").band
         return f"{low:g} to {high:g} days moist with latex (ACI Committee 548, abstract read)"
+
+
+DRY = {  # cement in the dry powder, and the water that it takes
+    "unsanded": ("cement in unsanded grout", "water in unsanded grout"),
+    "sanded": ("cement in sanded grout", "water in sanded grout"),
+    "heavily sanded": ("cement in sanded grout", "water in sanded grout"),
+    "": ("cement in thin-set mortar", "water in thin-set mortar"),
+}
 
 
 def recipe(
@@ -191,34 +207,45 @@ def recipe(
     water_ratio: float | None = None,
     waste: float = 0.0,
 ) -> Recipe:
-    """Return what a volume of filler [mL] for a joint [mm] is mixed from; the water of the latex counts as water.
+    """Return what a volume of filler [mL] for joints up to a width [mm] is mixed from; the water of the latex counts as water.
 
-    latex = polymer/cement x cement/solids; water = water/cement x cement - latex (1 - solids)
+    latex = polymer/cement x cement/solids; water = water/cement x cement - latex (1 - solids); and all of it, without air,
+    fills the volume: powder = volume/(c/3.15 + (1 - c)/2.65 + water + polymer/1.05), the last two for each gram of powder
 
-    `polymer` over cement, 0 to 0.3, is poured where the kind takes latex; `solids` of the latex, over 0 to 1; `water_ratio`,
-    water over cement, 0.2 to 1; the table's if left out; `waste`, 0 to 2, is lost. The bag's and the bottle's own figures
-    stand above this: powder for a volume and cement in powder are trade custom, from memory.
+    `polymer` over cement, 0 to 0.3, is poured where the kind takes latex; `solids` of the latex, over 0 to 1: latex too weak for
+    that is used neat; `water_ratio`, water over cement, 0.2 to 1; the table's if left out; `waste`, 0 to 2, is lost. The bag's
+    and the bottle's own figures stand above this: cement and water in powder are trade custom, from memory.
 
     >>> done = recipe(100, "cement grout with latex", 2.0, polymer=0.10, solids=0.5, water_ratio=0.40)
     >>> [round(grams) for grams in (done.powder, done.cement, done.latex, done.latex_water, done.water)]
-    [170, 119, 24, 12, 36]
+    [147, 103, 21, 10, 31]
     """
-    filler, made, grain = kind_of(kind, polymer), mix(volume, waste), sand_for(joint)
+    filler = kind_of(kind, polymer)
+    lost = number(waste, "waste", least=0, greatest=2)
+    amount = number(volume, "filler volume", "mL", least=0, greatest=1e9) * (1 + lost)
+    grain = sand_for(joint)
     if not filler.cement:
-        return Recipe(kind, made.volume, filler.sold_as)
-    low, powder, high = made.powder
-    binder = "cement in unsanded filler powder" if grain == "unsanded" else "cement in sanded filler powder"
-    cement = powder * reference.value("filler", binder).number
+        return Recipe(filler, amount)
+    sand = grain if filler.powder == "grout" else ""
+    c, w = (reference.value("filler", name).number for name in DRY[sand])
+    usual = reference.value("filler", "water over cement with latex").number if filler.poured else w / c
+    wet = number(usual if water_ratio is None else water_ratio, "water over cement", least=0.2, greatest=1)
     solid = number(_usual("solids of latex", solids), "solids of the latex", above=0, greatest=1)
-    wet = number(_usual("water over cement", water_ratio), "water over cement", least=0.2, greatest=1) * cement
-    latex = filler.polymer * cement / solid if filler.poured else 0.0
+    holds = _held(filler.polymer, solid, wet) if filler.poured else 0.0
+    cement, sands, resin = (1 / reference.value("filler", one).number for one in DENSE)
+    powder = amount / (c * cement + (1 - c) * sands + c * wet + c * holds * resin)
+    latex = holds * c * powder / solid
     own = latex * (1 - solid)
-    if own > wet:
-        raise MosaicError(
-            f"The latex alone brings {own:.0f} g of water, more than the {wet:.0f} g that this mix may have; take less "
-            "latex, or one with more solids."
-        )
-    return Recipe(kind, made.volume, filler.sold_as, powder, cement, (low, high), latex, own, wet - own, grain)
+    made = kind_of(kind, holds) if filler.poured else filler
+    return Recipe(made, amount, powder, c * powder, latex, own, max(wet * c * powder - own, 0.0), filler.polymer, sand)
+
+
+DENSE = ("density of cement", "density of sand", "density of polymer")
+
+
+def _held(polymer: float, solid: float, wet: float) -> float:
+    """Return the polymer over cement that fits the water over cement `wet`: latex brings no more water than that."""
+    return polymer if solid == 1 else min(polymer, wet * solid / (1 - solid))
 
 
 def _usual(name: str, typed: float | None) -> float:

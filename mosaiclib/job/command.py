@@ -57,7 +57,7 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
         yield path
     made = worked.filler
     count, wipe = batches(made.volume)[0], wipe_minutes(worked.plan.adhesive.temperature)
-    yield write_batch_card(folder / "batch_card.pdf", made, count, wipe, worked.plan.paper)
+    yield write_batch_card(folder / "batch_card.pdf", made, count, wipe, worked.plan.paper, worked.glue_warning)
     yield worked.plan.save(folder / "plan_as_read.json")
 
 

@@ -2,7 +2,9 @@
 
 __all__ = ["buying_list", "cheapest_packs", "cut_list", "spares"]
 
+import math
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -10,7 +12,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, instance, number, several
-from mosaiclib.job.plan import Plan
+from mosaiclib.job.plan import Plan, TilePart
 from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
@@ -39,8 +41,8 @@ def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str
 
     Examples
     --------
-    >>> cheapest_packs(400, packs_of("adhesive"))
-    {'adhesive, small tube': 1, 'adhesive, tube': 1}
+    >>> cheapest_packs(400, packs_of("tube of adhesive"))
+    {'small tube': 1, 'cartridge': 1}
     """
     need = number(amount, "amount", least=0, greatest=1e9)
     packs = [instance(pack, reference.Record, "pack") for pack in several(packs, "packs")]
@@ -78,31 +80,63 @@ def packs_of(group: str) -> list[reference.Record]:
 
 
 def buying_list(plan: Plan | Worked) -> pd.DataFrame:
-    """Return what to buy for a plan in whole packs, and what it costs.
+    """Return what to buy for a plan in whole packs, what it costs, and what must be said of it.
 
-    Columns item, amount, unit, packs (in words) and cost [the plan's currency]; the last line adds the cost up. Prices
-    of adhesive and filler are those of data/, invented until they are edited.
+    Columns item, amount, unit, packs (in words), cost [the plan's currency] and note. What has no price, or an invented one,
+    is "not priced": it has no cost, and the last line, which adds the cost up, says how many such things there are.
     """
     worked = plan if isinstance(plan, Worked) else work_out(plan)
-    size = worked.plan.tile.pack
-    lines = []
-    for line in worked.colours.itertuples():
-        packs = f"{line.packs} of {size}" if line.packs else "none"
-        lines.append((f"tiles, {line.colour}", line.to_buy, "tiles", packs, line.cost))
-    lines.append(_material("adhesive", worked.adhesive, "adhesive"))
-    bought = [one for one in worked.filler.ingredients if one.packs]
-    lines += [_material(one.name.lower(), one.amount * one.each, one.packs) for one in bought]
-    total = round(sum(line[-1] for line in lines), 2)
-    lines.append(("all together", len(lines), "items", "", total))
-    return pd.DataFrame(lines, columns=["item", "amount", "unit", "packs", "cost"])
+    lines = [_tiles(line, worked.plan.tile) for line in worked.colours.itertuples()]
+    lines.append(_adhesive(worked))
+    lines += [
+        _material(one.name.lower(), one.amount * one.each, one.packs, worked.filler.warning * (place == 0))
+        for place, one in enumerate(one for one in worked.filler.ingredients if one.packs)
+    ]
+    lines += [_consumable(reference.value("consumables", name)) for name in dict.fromkeys(worked.plan.consumables)]
+    priced = [line[4] for line in lines if not math.isnan(line[4])]
+    total = round(sum(priced), 2)
+    lacking = len(lines) - len(priced)
+    note = f"without {lacking} things that are not priced" if lacking else ""
+    lines.append(("all that is priced" if lacking else "all together", math.nan, "", "", total, note))
+    return pd.DataFrame(lines, columns=["item", "amount", "unit", "packs", "cost", "note"])
 
 
-def _material(item: str, amount: float, group: str) -> tuple[str, float, str, str, float]:
-    """Return the line of one material, in the unit that its packs are sold in."""
+NOT_PRICED = "not priced"
+Line = tuple[str, float, str, str, float, str]
+
+
+def _tiles(line: Any, tile: TilePart) -> Line:
+    """Return the line of one colour; a price of nothing is no price."""
+    packs = f"{line.packs} of {tile.pack}" if line.packs else "none"
+    unpriced = line.packs and not line.cost
+    cost, note = (math.nan, NOT_PRICED) if unpriced else (line.cost, "")
+    return f"tiles, {line.colour}", line.to_buy, "tiles", packs, cost, note
+
+
+def _adhesive(worked: Worked) -> Line:
+    """Return the line of the adhesive, by the pack that a shop sells its family in."""
+    name = worked.plan.adhesive.family
+    sold = reference.by_name("shop").get(name)
+    if sold is None:
+        note = "; ".join(filter(None, (worked.glue_warning, NOT_PRICED)))
+        return name, round(worked.adhesive), "mL", "as its maker packs it", math.nan, note
+    return _material(name, worked.adhesive * sold.number, sold.group, worked.glue_warning)
+
+
+def _material(item: str, amount: float, group: str, warning: str = "") -> Line:
+    """Return the line of one material, in the unit that its packs are sold in; invented prices only choose the packs."""
     packs = packs_of(group)
     unit = packs[0].unit
     chosen = cheapest_packs(amount, packs)
-    price = {pack.name: pack.price or 0.0 for pack in packs}
-    words = ", ".join(f"{count} x {name.removeprefix(f'{group}, ')}" for name, count in chosen.items())
-    cost = sum(count * price[name] for name, count in chosen.items())
-    return (item, round(amount, 2 if unit == "kg" else 0), unit, words or "none", round(cost, 2))
+    known = {pack.name: pack.price for pack in packs if pack.price and pack.evidence != "invented"}
+    words = ", ".join(f"{count} x {name}" for name, count in chosen.items())
+    priced = all(name in known for name in chosen)
+    cost = round(sum(count * known[name] for name, count in chosen.items()), 2) if priced else math.nan
+    note = "; ".join(filter(None, (warning, "" if priced else NOT_PRICED)))
+    return item, round(amount, 3 if unit == "kg" else 0), unit, words or "none", cost, note
+
+
+def _consumable(record: reference.Record) -> Line:
+    """Return the line of something that beginners forget."""
+    words = f"{NOT_PRICED}; {record.condition}"
+    return record.name, record.number, record.unit, f"{record.number:g} x {record.unit}", math.nan, words

@@ -11,6 +11,7 @@ __all__ = [
     "unlaid_lines",
     "wait_rows",
     "wait_words",
+    "warning_lines",
 ]
 
 import math
@@ -21,7 +22,7 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.adhesive import STEPS, Climate, choose, reach, waits
+from mosaiclib.adhesive import STEPS, Climate, reach, waits
 from mosaiclib.adhesive.cure import Wait
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
@@ -46,7 +47,13 @@ def overview(worked: Worked) -> pd.DataFrame:
     ['window panel', 'planter, front']
     """
     plan = instance(worked, Worked, "plan").plan
-    rows = [*face_lines(worked), *unlaid_lines(worked), *material_lines(worked), *adhesive_lines(worked)]
+    rows = [
+        *warning_lines(worked),
+        *face_lines(worked),
+        *unlaid_lines(worked),
+        *material_lines(worked),
+        *adhesive_lines(worked),
+    ]
     rows += note_lines(worked)
     lines = [(told(row.label, plan.unit), words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
     return pd.DataFrame(lines, columns=["what", "how_much", "remark"])
@@ -129,7 +136,8 @@ def material_lines(worked: Worked) -> list[Row]:
     bed = text(mm(glue.bed), f" bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost")
     return [
         Row("Adhesive", round(worked.adhesive), "mL", bed),
-        Row("Filler", made.kind, "", _placing(made)),
+        Row("Filler", made.kind.name, "", _placing(made)),
+        Row("On its bag", made.kind.bag, "", made.kind.mixed_with),
         *[Row(one.name, round(one.amount), one.unit, one.words) for one in made.ingredients],
     ]
 
@@ -137,24 +145,17 @@ def material_lines(worked: Worked) -> list[Row]:
 def _placing(made: Recipe) -> str:
     """Tell the grain of a filler, and how many batches it makes."""
     if not made.powder:
-        return "bought by the volume of the joints, with what is lost"
+        return f"bought by the volume of the joints, with what is lost; smallest batch {made.smallest}"
     count, each = batches(made.volume)
-    return f"{made.sand}; {count} batch{'es' * (count > 1)} of {each:.0f} mL for one pair of hands"
+    grain = f"{made.sand}; " * bool(made.sand)
+    said = f"{grain}{count} batch{'es' * (count > 1)} of {each:.0f} mL for one pair of hands"
+    return f"{said}; smallest batch that can be mixed {made.smallest}"
 
 
 def adhesive_lines(worked: Worked) -> list[Row]:
     """Tell whether the adhesive suits the piece, with reasons, and how long each step waits for it."""
-    glue, tile = worked.plan.adhesive, worked.plan.tile
-    turned = any(len(piece.glass.faces) > 1 for piece in worked.pieces)  # a vessel, face after face
-    table = choose(
-        tile.clarity,
-        glue.place,
-        position="turned while wet" if turned else "flat",
-        lamp=glue.lamp,
-        food=glue.touched == "food or drink",
-        candle=glue.touched == "candle heat",
-    ).set_index("family")
-    verdict = Row(f"Adhesive: {glue.family}", table.loc[glue.family, "verdict"], "", table.loc[glue.family, "reasons"])
+    glue = worked.plan.adhesive
+    verdict = Row(f"Adhesive: {glue.family}", worked.judged[0], "", worked.judged[1])
     return [verdict, *wait_rows(plan_waits(worked))]
 
 
@@ -217,6 +218,11 @@ def duration(hours: float) -> str:
         return f"{hours * 60:.0f} minutes"
     days = hours / 24
     return f"{hours:.0f} hours" if hours < 48 else f"{round(days, 1 if days < 10 else None):g} days"
+
+
+def warning_lines(worked: Worked) -> list[Row]:
+    """Tell what must not be overlooked."""
+    return [Row("Mind", "", "", words) for words in worked.warnings]
 
 
 def note_lines(worked: Worked) -> list[Row]:

@@ -26,7 +26,7 @@ from pathlib import Path
 from typing import Annotated, Any, ClassVar, Literal
 
 import numpy as np
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 
 from mosaiclib import reference
 from mosaiclib.adhesive import families
@@ -41,6 +41,7 @@ from mosaiclib.layout import EDGE_RULES, FRACTIONS, Guide, Tile
 from mosaiclib.units import UNITS
 
 TOUCHED = ("nothing", "food or drink", "candle heat")
+CONSUMABLES = tuple(reference.by_name("consumables"))
 
 
 def _whole_signs(words: str) -> str:
@@ -263,11 +264,19 @@ class AdhesivePart(Part):
         return self
 
 
-class FillerPart(Part):
-    """Kind of filler with its polymer over cement, width of the sloping bead along rim, base and edges [mm], share lost."""
+FORMER = {"two-part epoxy filler": "epoxy grout"}  # kinds that older plan files call otherwise
 
-    family: Literal[KINDS] = "cement grout with latex"
+
+class FillerPart(Part):
+    """Kind of filler, its polymer over cement, solids of the latex, width of the sloping bead along edges [mm], share lost."""
+
+    family: Annotated[
+        Literal[KINDS], BeforeValidator(lambda name: FORMER.get(name, name) if type(name) is str else name)
+    ] = "cement grout with latex"
     polymer: Annotated[float, Field(ge=0, le=MOST_POLYMER)] = 0.10
+    solids: Annotated[float, Field(ge=0.02, le=1)] = Field(
+        default_factory=lambda: reference.value("filler", "solids of latex").number
+    )
     bead: Annotated[float, Field(ge=0, le=50)] = 0.0
     waste: Annotated[float, Field(ge=0, le=2)] = _usual("filler lost")
 
@@ -309,6 +318,7 @@ class Plan(Part):
     adhesive: AdhesivePart = AdhesivePart()
     filler: FillerPart = FillerPart()
     spare: SparePart = SparePart()
+    consumables: list[Literal[CONSUMABLES]] = Field(default=list(CONSUMABLES), max_length=len(CONSUMABLES))
 
     @model_validator(mode="after")
     def _each_once(self) -> "Plan":

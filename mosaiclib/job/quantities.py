@@ -11,31 +11,31 @@ from scipy.stats import nbinom
 from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.errors import number, whole_number
-from mosaiclib.filler import Recipe, joint_volume, recipe
+from mosaiclib.filler import USUAL, Recipe, joint_volume, recipe
 from mosaiclib.layout import Layout
 from mosaiclib.layout.rowspec import PARTS
-
-PLAIN = "plain cement grout"
 
 
 @dataclass(frozen=True)
 class Quantities:
-    """Pieces, adhesive [mL] and filler with what is lost, and tiles to buy with spares; as text the one line of a page."""
+    """Pieces, adhesive [mL] and filler with what is lost, tiles to buy with spares, warnings; as text the one line of a page."""
 
     pieces: int
     adhesive: float
     filler: Recipe
     tiles: int
+    warnings: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         glue = f"{self.adhesive:.0f}" if self.adhesive >= 20 else f"{self.adhesive:.1f}"
-        return f"{self.pieces} pieces, {glue} mL adhesive, {self.filler.bought}, {self.tiles} tiles to buy with spares"
+        line = f"{self.pieces} pieces, {glue} mL adhesive, {self.filler.bought}, {self.tiles} tiles to buy with spares"
+        return ". ".join((*self.warnings, line))
 
 
 def quantities(
     layout: Layout,
     bed: float,
-    kind: str = PLAIN,
+    kind: str = USUAL,
     *,
     polymer: float | None = None,
     coverage: float = 1.0,
@@ -50,7 +50,7 @@ def quantities(
     >>> import shapely
     >>> from mosaiclib.layout import lay_grid
     >>> print(quantities(lay_grid(shapely.box(0, 0, 108, 108), 20, 2), 0.8))
-    25 pieces, 9.2 mL adhesive, 16 g filler powder, 27 tiles to buy with spares
+    25 pieces, 9.2 mL adhesive, 14 g unsanded polymer-modified grout, 27 tiles to buy with spares
     """
     lost = {name: record.number for name, record in reference.by_name("allowances").items()}
     whole = (layout.pieces["kind"] == "whole").all() and (layout.pieces["fraction"] == "whole").all()

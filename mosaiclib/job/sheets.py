@@ -182,9 +182,11 @@ def caution(made: Recipe) -> str:
 
 def batch_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]:
     """Return the lines of a batch card, what and how much: for all [g], and for each batch; when to wipe [min]."""
-    head = [("Filler", made.kind)]
+    head = [("Filler", made.kind.name), ("On its bag", f"{made.kind.bag}. {made.kind.mixed_with}")]
+    if made.sand:
+        head.append(("Grain for the widest strip", made.sand))
     if made.powder:
-        head += [("Grain for this joint", made.sand), ("Batches", f"{count} of {made.volume / count:.0f} mL")]
+        head.append(("Batches", f"{count} of {made.volume / count:.0f} mL"))
     return [*head, *mixing_lines(made, count, wipe)]
 
 
@@ -194,11 +196,13 @@ def mixing_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]
         return [
             *[(one.name, f"{one.amount:.0f} {one.unit} in all; no water in it") for one in made.ingredients],
             ("Its parts", "each as its maker says, by weight"),
+            ("Smallest batch", made.smallest),
             ("How much at once", "what can be placed in the pot life that its maker names"),
             ("Wipe", "before it sets, as its maker says"),
         ]
     return [
         *[(one.name, _each(one, count)) for one in made.ingredients],
+        ("Smallest batch", made.smallest),
         ("Stir, let it slake, stir again", "as the bag says"),
         ("Wipe", f"after about {wipe:.0f} minutes, with little water (common practice)"),
         ("Keep moist, then dry in the air", made.keep_moist),
@@ -207,13 +211,15 @@ def mixing_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]
 
 def _each(one: Ingredient, count: int) -> str:
     """Return how much of an ingredient goes into each batch, and what to mind with water."""
-    words = "" if one.packs else f", {one.words}"
-    return f"{one.amount / count:.0f} {one.unit} each, {one.amount:.0f} {one.unit} in all{words}"
+    return f"{one.amount / count:.0f} {one.unit} each, {one.amount:.0f} {one.unit} in all: {one.words}"
 
 
-def write_batch_card(path: Path, made: Recipe, count: int, wipe: float, paper: str = "A4") -> Path:
-    """Write the batch card as a PDF on "A4" or "Letter": amounts [g], batches, when to wipe [min]."""
-    drawing = card("Batch card", batch_lines(made, count, wipe))
+def write_batch_card(
+    path: Path, made: Recipe, count: int, wipe: float, paper: str = "A4", glue_warning: str = ""
+) -> Path:
+    """Write the batch card as a PDF on "A4" or "Letter": warnings, amounts [g], batches, when to wipe [min]."""
+    warned = [("Mind", words) for words in (glue_warning, made.warning) if words]
+    drawing = card("Batch card", [*warned, *batch_lines(made, count, wipe)])
     write_pdf(pages(drawing, paper, heading="Batch card for the filler", up="", notes=(caution(made),)), path)
     return path
 

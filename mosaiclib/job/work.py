@@ -27,10 +27,11 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.adhesive import bed_volume
+from mosaiclib.adhesive import bed_volume, choose, family
+from mosaiclib.adhesive.choose import VERDICTS
 from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, arrange_pieces
 from mosaiclib.errors import MosaicError, instance
-from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe
+from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
 from mosaiclib.job.plan import BandPart, Colour, GlassPart, Plan
 from mosaiclib.job.quantities import Quantities, spares, tile_parts
@@ -75,7 +76,8 @@ class WorkedPiece:
     """One piece of glass of a plan, worked out: its pieces with their colours, and how tiles go round its corners.
 
     Filler in joints and clear edges, in channels at corners and in beads along edges, without waste, and adhesive with
-    what is lost [mL]; what could not be laid as asked, one a drawn band; and every rule that its layout breaks.
+    what is lost [mL]; what could not be laid as asked, one a drawn band; every rule that its layout breaks; and the strips
+    beside the joints that are filled, by name and width [mm].
     """
 
     name: str
@@ -88,6 +90,7 @@ class WorkedPiece:
     adhesive: float
     unlaid: tuple[Unlaid, ...] = ()
     broken: tuple[str | Text, ...] = ()
+    strips: tuple[tuple[str, float], ...] = ()
 
     @property
     def filler(self) -> float:
@@ -117,8 +120,42 @@ class Worked:
     def filler(self) -> Recipe:
         """What the filler of the whole plan is mixed from, with what is lost."""
         part, volume = self.plan.filler, sum(piece.filler for piece in self.pieces)
-        joint = max(self.plan.joint.wanted, 0.1)
-        return recipe(volume, part.family, joint, polymer=part.polymer, waste=part.waste)
+        more = {"polymer": part.polymer, "solids": part.solids, "waste": part.waste}
+        return recipe(volume, part.family, self.widest, **more)
+
+    @property
+    def widest(self) -> float:
+        """The widest strip that is filled, joint, clear edge or open corner: sanded or not follows it [mm]."""
+        return max([self.plan.joint.wanted, 0.1, *(width for piece in self.pieces for _, width in piece.strips)])
+
+    @cached_property
+    def judged(self) -> tuple[str, str]:
+        """The verdict on the plan's adhesive, and its reasons."""
+        glue = self.plan.adhesive
+        more = {"food": glue.touched == "food or drink", "candle": glue.touched == "candle heat"}
+        more |= {"position": "turned while wet" if self.upright else "flat", "lamp": glue.lamp}
+        table = choose(self.plan.tile.clarity, glue.place, **more).set_index("family")
+        return table.loc[glue.family, "verdict"], table.loc[glue.family, "reasons"]
+
+    @property
+    def upright(self) -> bool:
+        """Whether a piece is turned while its adhesive is wet, as a vessel is."""
+        return any(piece.glass.has_inside for piece in self.pieces)
+
+    @property
+    def glue_warning(self) -> str:
+        """What must be said wherever the adhesive is named, empty where it suits."""
+        name = self.plan.adhesive.family
+        if self.judged[0] == VERDICTS[-1]:
+            return f"ADHESIVE RULED OUT: {name} does not suit this piece; the reasons stand in the overview"
+        if self.upright and family(name).word("body") == "runny":
+            return f"RUNS ON UPRIGHT FACES: {name}; hold each tile until it is hard, or choose one that does not run"
+        return ""
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What must be said in the headline and on every card and list."""
+        return tuple(words for words in (self.glue_warning, self.filler.warning) if words)
 
     @cached_property
     def colours(self) -> pd.DataFrame:
@@ -135,7 +172,7 @@ class Worked:
     @property
     def quantities(self) -> Quantities:
         """The one line of quantities."""
-        return Quantities(self.count, self.adhesive, self.filler, int(self.colours["to_buy"].sum()))
+        return Quantities(self.count, self.adhesive, self.filler, int(self.colours["to_buy"].sum()), self.warnings)
 
 
 def _colour_line(plan: Plan, colour: Colour, placed: float, share: float) -> tuple:
@@ -367,18 +404,49 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
         adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
         unlaid=unlaid(layout, part.bands, glass.faces),
         broken=tuple(broken(layout)),
+        strips=tuple(_strips(glass, layout, corners, deep)),
     )
+
+
+def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float) -> Iterator[tuple[str, float]]:
+    """Yield the clear edges of every face and the open corners, by name, with their widths [mm]."""
+    homes, boxes = layout.pieces["face"].to_numpy(), shapely.bounds(layout.shapes)
+    for face in glass.faces:
+        mine = boxes[homes == face.name]
+        if len(mine):
+            low, high = mine[:, :2].min(axis=0), mine[:, 2:].max(axis=0)
+            widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
+            yield f"clear edge of {face.name}", max(0.0, *map(float, widths))
+    if any(corner.channel for corner in corners):
+        yield "open corner", deep
 
 
 def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     """Gather what the maker should know."""
+    # what must not be overlooked stands in `warnings`
     yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
-    if not kind_of(plan.filler.family).for_glass:
-        yield (
-            "Plain cement grout is not a mix for glass: unfortified filler cracks and lets go of it. Take one with latex, "
-            "or a polymer-modified mortar."
-        )
+    yield from _wide(plan, pieces)
     low = plan.joint.least
     if low and low < plan.tile.side * 0.03:
         yield text("A joint of ", mm(low), " is hard to fill: check the maker's sheet of the filler.")
+
+
+def _wide(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
+    """Name the strips that ask for coarser sand than the joints, with what to do."""
+    kind, joint = kind_of(plan.filler.family, plan.filler.polymer), max(plan.joint.wanted, 0.1)
+    for piece in pieces:
+        wide = [(name, width) for name, width in piece.strips if sand_for(max(width, 0.1)) != sand_for(max(joint, 0.1))]
+        wide = [(name, width) for name, width in wide if width > joint]
+        if not wide:
+            continue
+        named = [part for name, width in wide for part in (", ", name, " ", mm(round(width, 2)))][1:]
+        do = "Better close them: another edge rule, cut border pieces, or corners where one side laps the other."
+        if kind.powder != "grout":
+            yield text(
+                piece.name, ": wide strips are filled: ", *named, ". Ask whether the filler may be so wide. ", do
+            )
+            continue
+        sand = (f" ask for {sand_for(max(width for _, width in wide))} grout, joints of ", mm(joint))
+        rest = f" for {sand_for(joint)}: fill the strips first, then the joints, and try on scrap: sand can scratch glass. "
+        yield text(piece.name, ": ", *named, *sand, rest, do)

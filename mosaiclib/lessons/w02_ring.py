@@ -25,7 +25,7 @@ from mosaiclib.adhesive import bed_volume
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, pages, segments, write_pdf
 from mosaiclib.drawing.palette import INK, SOFT
 from mosaiclib.files import file_set, list_bytes, typed_name
-from mosaiclib.filler import joint_volume, mix
+from mosaiclib.filler import USUAL, joint_volume, recipe
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import FRACTIONS, NIP, Layout, Rows, Tile, joints_of, piece_table
 from mosaiclib.layout.rowspec import narrow_end
@@ -301,11 +301,11 @@ def summary(result: Result) -> str:
     """Return the one line of quantities, for the ring that is cut."""
     s, layout = result.settings, result.cut
     glue = bed_volume(float(layout.areas.sum()), s.bed, waste=0.15)
-    powder = mix(joint_volume(layout, s.bed), 0.15).powder[1]
+    filler = recipe(joint_volume(layout, s.bed), USUAL, max(layout.joint, 0.1), waste=0.15).bought
     tiles = -(-len(layout) // GIVES[s.fraction])
     buy = tiles + spares(tiles, 0.05)
     glass = f"{len(layout)} pieces, {glue:.1f} mL adhesive"
-    return f"{glass}, {powder:.0f} g filler powder, {buy} tiles to buy with spares"
+    return f"{glass}, {filler}, {buy} tiles to buy with spares"
 
 
 def gauge_drawing(result: Result) -> Drawing:

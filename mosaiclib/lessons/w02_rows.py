@@ -26,7 +26,7 @@ from mosaiclib.adhesive import bed_volume
 from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, template_sheets, write_pdf
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.files import file_set, list_bytes, typed_name
-from mosaiclib.filler import joint_volume, mix
+from mosaiclib.filler import USUAL, joint_volume, recipe
 from mosaiclib.job.lists import cut_list, spares
 from mosaiclib.layout import (
     FRACTIONS,
@@ -321,11 +321,9 @@ def summary(result: Result) -> str:
     """Return the one line of quantities."""
     layout = result.layout
     glue = bed_volume(float(layout.areas.sum()), BED, waste=0.15)
-    powder = mix(max(joint_volume(layout, BED), 0.0), 0.15).powder[1]
+    filler = recipe(max(joint_volume(layout, BED), 0.0), USUAL, max(layout.joint, 0.1), waste=0.15).bought
     tiles = _tiles(result)
-    return (
-        f"{len(layout)} pieces, {glue:.0f} mL adhesive, {powder:.0f} g filler powder, {tiles} tiles to buy with spares"
-    )
+    return f"{len(layout)} pieces, {glue:.0f} mL adhesive, {filler}, {tiles} tiles to buy with spares"
 
 
 def _tiles(result: Result) -> int:

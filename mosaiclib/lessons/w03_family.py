@@ -10,7 +10,7 @@ from mosaiclib.adhesive import choose, coverage_wanted, families, family, passed
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, NOT_POROUS, NOT_SEEN, PLACES, POSITIONS, TONES, VERDICTS, Family
 from mosaiclib.adhesive.optics import Backing
 from mosaiclib.drawing import Drawing, layout_picture, look
-from mosaiclib.filler import joint_volume, mix
+from mosaiclib.filler import USUAL, joint_volume, recipe
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number, Switch
 from mosaiclib.lessons.practice import LOST, quantities, sample_piece
@@ -123,9 +123,9 @@ def summary(result: Result) -> str:
 
 
 def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
-    """Return the filler powder of the practice piece; adhesive left in its joints takes the filler's place [mm, mL]."""
+    """Return the grout of the practice piece; adhesive left in its joints takes the filler's place [mm, mL]."""
     free = max(joint_volume(layout, bed) - left, 0.0)  # all of a joint that is not cleared; the rest is rounding
-    return f"{mix(free, LOST).powder[1]:.0f} g filler powder"
+    return recipe(free, USUAL, max(layout.joint, 0.1), waste=LOST).bought
 
 
 CONTROLS = (

@@ -42,7 +42,7 @@ def compute(s: Settings) -> Result:
     >>> bool((found.needed["plain cement grout"][1] > found.needed["cement grout with latex"][1]).all())
     True
     """
-    joint, kinds = joint_of(s), {name: kind_in(s, name) for name in KINDS}
+    joint, kinds = joint_of(s), _unlike(s)
     lengths = released_length(WIDTHS, s.depth)
     needed, critical = {}, {}
     for name, kind in kinds.items():
@@ -52,6 +52,15 @@ def compute(s: Settings) -> Result:
         Gamma = float(np.sqrt(joint.interface[0] * joint.interface[1])) * kind.bond_factor
         critical[name] = float(released_width(Gamma / float(G[1]), s.depth))
     return Result(s, kinds, needed, critical)
+
+
+def _unlike(s: Settings) -> dict[str, Kind]:
+    """Return the kinds that the model can tell apart, the chosen one and otherwise the first of those that are alike."""
+    found: dict[tuple, Kind] = {}
+    for kind in (kind_in(s), *(kind_in(s, name) for name in KINDS)):
+        found.setdefault((kind.cement, kind.poured, kind.polymer), kind)
+    named = {kind.name: kind for kind in found.values()}
+    return {name: named[name] for name in KINDS if name in named}
 
 
 def draw(result: Result) -> Drawing:

@@ -83,7 +83,9 @@ def compute(s: Settings) -> Result:
     G = middle * released_length(widths, s.depth) / released_length(s.joint, s.depth)
     low, high = (end * kind.bond_factor for end in joint.interface)
     pulls = np.where(low >= G, "holds", np.where(high < G, "lets go", "unsure"))
-    made = filler_of(s, solids=s.solids / 100, water_ratio=s.water / 100)
+    # the water of a bag without latex is the bag's
+    more = {"solids": s.solids / 100, "water_ratio": s.water / 100} if kind.poured else {}
+    made = filler_of(s, **more)
     batch = batches(made.volume, pot=s.pot, slake=s.slake, rate=s.rate, bowl=s.bowl)
     shade = s.shade - reference.value("filler", "darker when wet").number * s.wet
     return Result(s, layout, tuple(pulls.tolist()), lines, lengths, made, batch, shade)
@@ -135,6 +137,7 @@ def report(result: Result) -> list[Row]:
             "needed at the middle of the ranges, against what is assumed to hold",
         ),
         Row("Verdict", "", "", kind_in(s).verdict),
+        Row("On its bag", made.kind.bag, "", made.kind.mixed_with),
         *_grain(made),
         Row(
             "Filler, exact",
@@ -159,7 +162,7 @@ def report(result: Result) -> list[Row]:
 def _grain(made: Recipe) -> list[Row]:
     """Tell the grain that the joint asks of a powder."""
     words = "by the joint's width (TCNA, read): sand scratches and does not fit narrow joints"
-    return [Row("Grain", made.sand, "", words)] if made.powder else []
+    return [Row("Grain", made.sand, "", words)] if made.sand else []
 
 
 def _batches(made: Recipe, count: int, each: float) -> list[Row]:
@@ -208,8 +211,8 @@ CONTROLS = (
         help="N/mm2, psi, mm, mm3, mm/m or g, as the table of classes has it",
     ),
     Number("rate", "You place", 2, 60, 1, "mL/min", fold=MIX, help="an assumption: time yourself"),
-    Number("solids", "Latex solids", 20, 100, 1, "%", fold=MIX, help="read the bottle"),
-    Number("water", "Water over cement", 20, 100, 1, "%", fold=MIX),
+    Number("solids", "Latex solids", 5, 100, 1, "%", fold=MIX, help="read the bottle"),
+    Number("water", "Water over cement", 20, 100, 1, "%", fold=MIX, help="where latex is poured; else the bag's water"),
     Number("bowl", "Bowl", 50, 2000, 50, "mL", fold=MIX),
     Number("pot", "Pot life", 15, 120, 5, "min", fold=TIME, help="read the bag"),
     Number("slake", "Slake", 0, 14, 1, "min", fold=TIME, help="rest, then stir again"),

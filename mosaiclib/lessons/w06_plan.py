@@ -20,6 +20,7 @@ __all__ = [
     "summary",
 ]
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, make_dataclass
 from pathlib import Path
@@ -33,8 +34,8 @@ from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, command, work_out
-from mosaiclib.job.overview import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines
-from mosaiclib.job.plan import Colour, PanePart, VesselPart
+from mosaiclib.job.overview import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines, warning_lines
+from mosaiclib.job.plan import CONSUMABLES, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.layout import FRACTIONS
 from mosaiclib.lesson.controls import (
@@ -76,6 +77,14 @@ PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's 
 CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
 GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will live", "The workroom", "The filler"
 SPARE, SHEETS, VIEW = "Spares", "Names and paper", "The view"
+LATEX = "The latex"
+FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
+
+
+def _switch(consumable: str) -> str:
+    """Return the name of the switch of something that beginners forget."""
+    return f"buys_{consumable.replace(' ', '_')}"
+
 
 # a path leads into the plan's file; its pane, vessel and band go by these names
 CONTROLS = (
@@ -180,7 +189,6 @@ CONTROLS = (
     Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
     Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", path="adhesive.sets_in", fold=ROOM, help=SETS_HELP),
     Choice("filler_kind", "Kind", KINDS, path="filler.family", fold=FILL),
-    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=FILL),
     Length(
         "bead",
         "Bead along edges",
@@ -192,8 +200,22 @@ CONTROLS = (
         help="filler sloped off along rim, foot and edges",
     ),
     Number("filler_waste", "Filler lost", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
+    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=LATEX),
+    Number(
+        "solids",
+        "Latex: solids",
+        2,
+        100,
+        1,
+        "%",
+        percent=True,
+        path="filler.solids",
+        fold=LATEX,
+        help="read the bottle",
+    ),
     Number("break_chance", "Spoilt tiles", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
     Number("confidence", "To be sure", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
+    *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
     Words("name", "Plan's name", path="name", fold=SHEETS),
     Choice("paper", "Paper", ("A4", "Letter"), path="paper", fold=SHEETS),
     Choice("unit", "Lengths on paper", UNITS, path="unit", fold=SHEETS),
@@ -267,11 +289,14 @@ def settings_of(plan: Plan) -> Settings:
         glass=covered,
         view=VIEWS["pane" not in kinds],
         back_side=plan.tile.back_side or 0.0,
-        colours=tuple((c.name, f"{c.in_hand}", f"{c.price:g}", more[c.more]) for c in plan.tile.colours),
+        colours=tuple(
+            (c.name, f"{c.in_hand}", f"{c.price:g}" if c.price else "", more[c.more]) for c in plan.tile.colours
+        ),
         band_rows=tuple((row["fraction"], ", ".join(row["colours"])) for row in record["band"]["rows"]),
         numbers=False,
         squared=next(iter(SQUARED)),
         behind=False,
+        **{_switch(name): name in plan.consumables for name in CONSUMABLES},
         **values_in(record, CONTROLS),
     )
 
@@ -289,6 +314,7 @@ def plan_of(s: Settings) -> Plan:
     rows = record["band"]["rows"]
     put_into(record, CONTROLS, s)
     record["tile"] |= {"back_side": s.back_side or None, "colours": [_colour(line) for line in s.colours]}
+    record["consumables"] = [name for name in CONSUMABLES if getattr(s, _switch(name))]
     pane, vessel, band = (record.pop(name) for name in ("pane", "vessel", "band"))
     corners = [corner for corner in band.get("corners", []) if corner < len(s.band_points)]
     bands = [] if s.band_face == NO_BAND or left_out(s) else [band | {"corners": corners, "rows": _rows(s, rows)}]
@@ -392,7 +418,7 @@ def report(result: Result) -> list[Row]:
         *own,
         *note_lines(worked),
     ]
-    return [*face_lines(worked), *unlaid_lines(worked), *told]
+    return [*warning_lines(worked), *face_lines(worked), *unlaid_lines(worked), *told]
 
 
 def _colour_rows(worked: Worked) -> list[Row]:
@@ -410,11 +436,13 @@ def _cost_rows(worked: Worked) -> list[Row]:
     *lines, total = buying_list(worked).itertuples()
     money = worked.plan.currency
     bought = [line for line in lines if line.packs != "none"]
-    rows = [Row(f"Buy: {line.item}", line.packs, "", f"{line.cost:.2f} {money}".strip()) for line in bought]
-    return [
-        *rows,
-        Row("Cost of all that is bought", f"{total.cost:.2f}", money, "at the prices typed here and in data/"),
-    ]
+    rows = [Row(f"Buy: {line.item}", line.packs, "", _cost(line.cost, line.note, money)) for line in bought]
+    return [*rows, Row(f"Cost of {total.item}", f"{total.cost:.2f}", money, total.note or "at the prices typed here")]
+
+
+def _cost(cost: float, note: str, money: str) -> str:
+    """Tell what a line costs, where that is known, and what must be said of it."""
+    return "; ".join(filter(None, ("" if math.isnan(cost) else f"{cost:.2f} {money}".strip(), note)))
 
 
 def summary(result: Result) -> str:

@@ -9,6 +9,7 @@ from mosaiclib.filler import (
     debond_energy,
     kind_of,
     meets,
+    recipe,
     sand_for,
     shrinkage_share,
     thermal_strain,
@@ -132,6 +133,52 @@ SAND = (
     *listed(*FAQ, "", [("a joint of exactly 1/8 in", "sanded", lambda: sand_for(INCH / 8))]),
 )
 
+PINT, QUART, POUND = 473.176, 946.353, 453.592  # [mL, mL, g] of the United States
+
+
+def _water(joint: float, pounds: float, measure: float) -> float:
+    """Return the water for a bag [measure] of plain grout for a joint [mm], water of 1 g/mL."""
+    made = recipe(1000, "plain cement grout", joint)
+    return made.water / made.powder * pounds * POUND / measure
+
+
+def _spread(name: str) -> float:
+    """Return half the range of the water of a powder, as a share of its usual."""
+    record = reference.value("filler", name)
+    return record.tolerance / record.number
+
+
+# a bag's own figure must lie in our range, not at its middle
+WATER = (
+    *listed(
+        "water",
+        "Data sheet TDS-130 of an unsanded tile grout (ANSI A118.6), North America",
+        "Mixing ratios: 3 pt of water to 10 lb of grout",
+        "read second-hand",
+        "US pt for 10 lb",
+        [("water of an unsanded grout", "3", lambda: _water(2.0, 10, PINT))],
+        within=3 * _spread("water in unsanded grout"),
+    ),
+    *listed(
+        "water",
+        "Data sheet TDS-130 of an unsanded tile grout (ANSI A118.6), North America",
+        "Mixing ratios: 7.5 pt of water to 25 lb of grout",
+        "read second-hand",
+        "US pt for 25 lb",
+        [("water of an unsanded grout, large bag", "7.5", lambda: _water(2.0, 25, PINT))],
+        within=7.5 * _spread("water in unsanded grout"),
+    ),
+    *listed(
+        "water",
+        "Data sheet of a pre-blended sanded grout mix for clay pavers, joints 1/2 to 1 1/4 in, North America",
+        "Mixing: about 5 1/2 quarts of water to a 50 lb bag",
+        "read second-hand",
+        "US qt for 50 lb",
+        [("water of a grout for wide joints", "5.5", lambda: _water(13.0, 50, QUART))],
+        within=5.5 * _spread("water in sanded grout"),
+    ),
+)
+
 ADHESION = [f"tensile adhesion, {after}" for after in ("initial", "after water", "after heat", "after freeze and thaw")]
 GOOD = {  # passes every class, but for what is tried
     **dict.fromkeys(ADHESION, 2.0),
@@ -190,4 +237,4 @@ CLASSES = (
     *_class(*EN_FILLER, "mm/m", "RG", {"shrinkage": "1.5"}),
     *_class(*EN_FILLER, "g", "RG", {"water absorbed in 240 min": "0.1"}),
 )
-CHECKS = (*FILMS, *BOND, *MATERIALS, *SAND, *CLASSES)
+CHECKS = (*FILMS, *BOND, *MATERIALS, *SAND, *WATER, *CLASSES)

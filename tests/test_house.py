@@ -17,6 +17,7 @@ ORDER = (
     "units",
     "report",
     "reference",
+    "cautions",
     "files",
     "glass",
     "layout",

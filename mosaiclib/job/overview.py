@@ -2,6 +2,7 @@
 
 __all__ = [
     "adhesive_lines",
+    "caution_lines",
     "duration",
     "face_lines",
     "material_lines",
@@ -20,8 +21,9 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.adhesive import Climate, choose, reach, waits
+from mosaiclib.adhesive import Climate, choose, family, reach, waits
 from mosaiclib.adhesive.cure import Wait
+from mosaiclib.cautions import on_paper
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
@@ -46,7 +48,7 @@ def overview(worked: Worked) -> pd.DataFrame:
     """
     plan = instance(worked, Worked, "plan").plan
     rows = [*face_lines(worked), *unlaid_lines(worked), *material_lines(worked), *adhesive_lines(worked)]
-    rows += note_lines(worked)
+    rows += [*note_lines(worked), *caution_lines(worked)]
     lines = [(told(row.label, plan.unit), words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
     return pd.DataFrame(lines, columns=["what", "how_much", "remark"])
 
@@ -213,3 +215,10 @@ def duration(hours: float) -> str:
 def note_lines(worked: Worked) -> list[Row]:
     """Tell what the maker should know."""
     return [Row("Mind", "", "", note) for note in worked.notes]
+
+
+def caution_lines(worked: Worked) -> list[Row]:
+    """Tell what can hurt in a piece: of its adhesive, of its filler, and of any."""
+    glue = worked.plan.adhesive.family
+    papers = ("plan", "powder" if worked.filler.powder else "resin")
+    return [Row(f"Caution: {glue}", "", "", family(glue).word("cautions")), Row("Cautions", "", "", on_paper(*papers))]

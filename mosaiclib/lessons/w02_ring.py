@@ -22,6 +22,7 @@ import pandas as pd
 import shapely
 
 from mosaiclib.adhesive import bed_volume
+from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, pages, segments, write_pdf
 from mosaiclib.drawing.palette import INK, SOFT
 from mosaiclib.files import file_set, list_bytes, typed_name
@@ -342,7 +343,8 @@ def _steps(result: Result) -> list[float]:
 def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the paper gauge."""
     result, stem = compute(s), typed_name(name)
-    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=(_note(result),))
+    notes = (_note(result), on_paper("gauge"))
+    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=notes)
     steps = gauge_steps([result.wedge.taper] * result.wedge.count, s.step)
     table = pd.DataFrame({"piece": range(len(steps)), "taper_mm": steps})
     with file_set(folder, alone=False) as made:
@@ -352,7 +354,7 @@ def _print(s: Settings, name: str, folder: Path) -> str:
 
 
 def _note(result: Result) -> str:
-    return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm. Wear safety glasses when you nip."
+    return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm."
 
 
 def actions(folder: Path) -> tuple[Action, ...]:

@@ -33,7 +33,7 @@ from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, command, work_out
-from mosaiclib.job.overview import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines
+from mosaiclib.job.overview import adhesive_lines, caution_lines, face_lines, material_lines, note_lines, unlaid_lines
 from mosaiclib.job.plan import Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.layout import FRACTIONS
@@ -384,6 +384,7 @@ def report(result: Result) -> list[Row]:
         *_cost_rows(worked),
         *own,
         *note_lines(worked),
+        *caution_lines(worked),
     ]
     return [*face_lines(worked), *unlaid_lines(worked), *told]
 

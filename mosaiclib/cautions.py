@@ -32,7 +32,7 @@ def on_paper(*papers: str) -> str:
     """Return the few hazards that matter on printed paper, in short sentences, each once.
 
     >>> on_paper("gauge")[:46]
-    'Glass cuts and its splinters fly: safety glass'
+    'Glass cuts, splinters fly: safety glasses, clo'
     """
     wanted = {choice(paper, "paper of cautions", PAPERS) for paper in papers}
     rows = (row for row in reference.table("cautions") if wanted & set(row.more["papers"].split()))

@@ -132,9 +132,11 @@ SAND = (
     *listed(*FAQ, "", [("a joint of exactly 1/8 in", "sanded", lambda: sand_for(INCH / 8))]),
 )
 
-ADHESION = [f"tensile adhesion, {after}" for after in ("initial", "after water", "after heat", "after freeze and thaw")]
+ADHESION = [f"tensile adhesion, {after}" for after in ("initial", "after water", "after heat", "after frost")]
+OPEN = "tensile adhesion, open time"
 GOOD = {  # passes every class, but for what is tried
-    **dict.fromkeys(ADHESION, 2.0),
+    **dict.fromkeys([*ADHESION, OPEN], 2.0),
+    **dict.fromkeys(["flexural strength, frost", "compressive strength, frost"], 50),
     "abrasion": 100,
     "flexural strength": 40,
     "compressive strength": 50,
@@ -170,11 +172,15 @@ EN_ADHESIVE = (
     "by way of a mortar trade association",
     "read second-hand",
 )
-EN_FILLER = ("EN 13888:2009, Grout for tiles", "table of requirements", "from memory")
+EN_FILLER = (
+    "EN 13888-1:2022, Grout for tiles, which replaces EN 13888:2009",
+    "table of requirements, as in the edition of 2009",
+    "from memory",
+)
 NTCA = ("by way of NTCA, TileLetter, February 2018", "read second-hand", "psi")
 CLASSES = (
-    *_class(*EN_ADHESIVE, "N/mm2", "C1", dict.fromkeys(ADHESION, "0.5")),
-    *_class(*EN_ADHESIVE, "N/mm2", "C2", dict.fromkeys(ADHESION, "1.0")),
+    *_class(*EN_ADHESIVE, "N/mm2", "C1", dict.fromkeys([*ADHESION, OPEN], "0.5")),
+    *_class(*EN_ADHESIVE, "N/mm2", "C2", dict.fromkeys(ADHESION, "1.0") | {OPEN: "0.5"}),
     *_class(*EN_ADHESIVE, "mm", "S1", {"transverse deformation": "2.5"}),
     *_class(*EN_ADHESIVE[:2], "from memory", "mm", "S2", {"transverse deformation": "5"}),
     *_class("ANSI A118.4", *NTCA, "ANSI A118.4", {"shear on porcelain": "200"}),

@@ -14,7 +14,7 @@ from published.colourings import grid
 from published.curves import clothoid
 from published.filler import CLASSES, verdict
 from published.light import PAIRS
-from published.spacers import EURO, US_MINT
+from published.spacers import EURO, SELDOM, US_MINT
 
 
 @pytest.mark.parametrize("variation", [0, 0.1, 0.5, INCH / 48])

@@ -214,7 +214,7 @@ def duration(hours: float) -> str:
 
 def note_lines(worked: Worked) -> list[Row]:
     """Tell what the maker should know."""
-    return [Row("Mind", "", "", note) for note in worked.notes]
+    return [Row("Note", "", "", note) for note in worked.notes]
 
 
 def caution_lines(worked: Worked) -> list[Row]:

@@ -172,7 +172,7 @@ def batch_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]:
     """Return the lines of a batch card, what and how much: for all [g], and for each batch; when to wipe [min]."""
     head = [("Filler", made.kind)]
     if made.powder:
-        head += [("Grain for this joint", made.sand), ("Batches", f"{count} of {made.volume / count:.0f} mL")]
+        head += [("Sanded or unsanded", made.sand), ("Batches", f"{count} of {made.volume / count:.0f} mL")]
     return [*head, *mixing_lines(made, count, wipe)]
 
 

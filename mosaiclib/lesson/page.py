@@ -20,7 +20,7 @@ from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import paragraph, plain_report, report_table
 
 FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
-UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
+UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
 
 class Lesson(w.VBox):

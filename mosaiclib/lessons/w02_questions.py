@@ -69,10 +69,10 @@ def _fraction(v: Values) -> str:
     return NONE
 
 
-def _too_large(name: str, v: Values) -> bool:
-    """Whether pieces are larger than the largest that can do it."""
+def _one_larger(v: Values) -> str:
+    """The next larger choice than the right one."""
     sizes = [*FRACTIONS, NONE]
-    return sizes.index(name) < sizes.index(_fraction(v))
+    return sizes[sizes.index(_fraction(v)) - 1]
 
 
 def _reason(rng: np.random.Generator) -> dict[str, Any]:
@@ -163,14 +163,7 @@ QUESTIONS = (
         _tight,
         _fraction,
         options=(*FRACTIONS, NONE),
-        slips=tuple(
-            Slip(
-                "too large",
-                lambda v, name=name: name if _too_large(name, v) else "",
-                "its narrow end is too thin here.",
-            )
-            for name in FRACTIONS
-        ),
+        slips=(Slip("too large", _one_larger, "check the narrow end of that piece at this radius."),),
         because="The largest that can do it: {answer}. What decides is the narrow end, on the inside of the bend.",
     ),
     Question(

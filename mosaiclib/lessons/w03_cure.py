@@ -23,7 +23,7 @@ from mosaiclib.lessons.w03_family import powder
 from mosaiclib.report import Row
 
 TITLE = "How long to wait"
-GLUE, HAND, HOLD, TILE = "The adhesive", "The hand", "What it holds", "The tile"
+GLUE, HAND, HOLD, TILE = "The adhesive", "Working by hand", "What it holds", "The tile"
 KEY = {"still soft": UNCURED, "cured": CURED}
 DONE = {"turn": "Can turn", "fill": "Can fill", "handle": "Can handle", "wash": "Cured through"}
 
@@ -114,7 +114,7 @@ def report(result: Result) -> list[Row]:
         "waits range over the quoted speeds; shares that a step waits for and the strength while curing are assumptions; "
         "the maker's sheet stands above"
     )
-    return [*lines, Row("Mind", "", "", mind)]
+    return [*lines, Row("Note", "", "", mind)]
 
 
 def _why(result: Result) -> str:
@@ -177,12 +177,12 @@ CONTROLS = (
     Length("tile", "Tile", 10, 30, 0.5),
     Choice("family", "Adhesive", families(), fold=GLUE),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=GLUE),
-    Choice("clarity", "Tesserae are", CLARITIES, fold=GLUE),
+    Choice("clarity", "Glass is", CLARITIES, fold=GLUE),
     Number("speed", "Tiles a minute", 0.5, 12, 0.5, fold=HAND),
     Number("tube", "Tube", 10, 600, 10, "mL", fold=HAND),
-    Number("lost", "Lost", 0, 100, 5, "%", fold=HAND, help="in the nozzle and on the palette"),
-    Number("strength", "Cured bed bears", 0.05, 2, 0.05, "MPa", fold=HOLD, help="an assumption"),
-    Number("fresh", "Fresh bed bears", 0, 1000, 10, "Pa", fold=HOLD, help="an assumption"),
+    Number("lost", "Waste", 0, 100, 5, "%", fold=HAND, help="in the nozzle and on the palette"),
+    Number("strength", "Cured strength", 0.05, 2, 0.05, "MPa", fold=HOLD, help="an assumption"),
+    Number("fresh", "Fresh strength", 0, 1000, 10, "Pa", fold=HOLD, help="an assumption"),
     Number("coverage", "Back covered", 10, 100, 5, "%", fold=HOLD),
     Length("thickness", "Tile thickness", 2, 12, 0.5, fold=TILE),
     Length("joint", "Joint", 1, 5, 0.1, fold=TILE),

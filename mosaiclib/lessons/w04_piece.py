@@ -34,7 +34,7 @@ from mosaiclib.lessons.w04_shared import FillerSettings, controls, filler_of, jo
 from mosaiclib.report import Row
 
 TITLE = "Fill the piece"
-MIX, TIME, SHADE, STANDARDS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
+MIX, TIME, SHADE, STANDARDS = "The batch", "The time", "The grout colour", "Test values from the bag's sheet"
 TESTS = tuple((f"{test} [{unit}]", "") for test, unit in quantities_known().items())
 PULLS = {
     "holds": GLASS_COLOURS["bottle green"].fill,
@@ -161,7 +161,7 @@ def report(result: Result) -> list[Row]:
 def _grain(made: Recipe) -> list[Row]:
     """Tell the grain that the joint asks of a powder."""
     words = "by the joint's width (TCNA, read): sand scratches and does not fit narrow joints"
-    return [Row("Grain", made.sand, "", words)] if made.powder else []
+    return [Row("Sanded or unsanded", made.sand, "", words)] if made.powder else []
 
 
 def _batches(made: Recipe, count: int, each: float) -> list[Row]:
@@ -197,8 +197,8 @@ def _shade_row(result: Result) -> Row:
     nearest = min(steps, key=lambda name: abs(steps[name]))
     far = max(steps, key=lambda name: abs(steps[name]))
     wet = "wet" if result.settings.wet else "dry"
-    words = f"{wet}; nearest to {nearest} ({steps[nearest]:+.0f}), furthest from {far} ({steps[far]:+.0f})"
-    return Row("Shade", f"lightness {result.shade:.0f}", "", words)
+    words = f"{wet}; closest in lightness to {nearest} ({steps[nearest]:+.0f}) and furthest from {far} ({steps[far]:+.0f}); plus is lighter"
+    return Row("Grout colour", f"lightness {result.shade:.0f}", "", words)
 
 
 def summary(result: Result) -> str:
@@ -208,12 +208,12 @@ def summary(result: Result) -> str:
 
 CONTROLS = (
     *controls("joint", "kind", "polymer", "depth"),
-    Number("shade", "Lightness", 15, 95, 1, "L*", fold=SHADE, help="of the dry filler: 0 black, 100 white"),
+    Number("shade", "Dark to light", 15, 95, 1, "L*", fold=SHADE, help="of the dry filler: 0 black, 100 white"),
     Switch("wet", "While it is wet", fold=SHADE),
     Table(
         "tests", "Test values", ("test", "value"), len(TESTS), fold=STANDARDS, help="as the sheet of your bag has them"
     ),
-    Number("rate", "You place", 2, 60, 1, "mL/min", fold=MIX, help="an assumption: time yourself"),
+    Number("rate", "How fast you fill", 2, 60, 1, "mL/min", fold=MIX, help="an assumption: time yourself"),
     Number("solids", "Latex solids", 20, 100, 1, "%", fold=MIX, help="read the bottle"),
     Number("water", "Water over cement", 20, 100, 1, "%", fold=MIX),
     Number("bowl", "Bowl", 50, 2000, 50, "mL", fold=MIX),

@@ -73,7 +73,7 @@ EDGES = {
 TOUCHED = ("nothing", "food or drink", "candle heat")
 PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's glass and margins"
 CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
-GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will live", "The workroom", "The filler"
+GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will stand", "The workroom", "The filler"
 SPARE, SHEETS, VIEW = "Spares", "Names and paper", "The view"
 
 # a path leads into the plan's file; its pane, vessel and band go by these names
@@ -105,8 +105,8 @@ CONTROLS = (
     Readings("heights", "Height", path="vessel.heights", fold=VESSEL, help="at one corner or more"),
     Length("wall", "Wall", 0.5, 30, 0.5, path="vessel.wall", fold=WALLS),
     Length("floor", "Floor", 0.5, 60, 0.5, path="vessel.base", fold=WALLS),
-    Length("rim_margin", "Bare at the rim", 0, 100, path="vessel.rim_margin", fold=WALLS),
-    Length("base_margin", "Bare at the foot", 0, 100, path="vessel.base_margin", fold=WALLS),
+    Length("rim_margin", "Bare margin, rim", 0, 100, path="vessel.rim_margin", fold=WALLS),
+    Length("base_margin", "Bare margin, foot", 0, 100, path="vessel.base_margin", fold=WALLS),
     Length("inner_radius", "Inner corner radius", 0, 30, 0.5, path="vessel.inner_radius", fold=CORNER),
     Choice("corner", "Round the corner", CORNERS, path="vessel.corner", fold=CORNER, refuses=("must reach its edge",)),
     Choice(
@@ -161,7 +161,7 @@ CONTROLS = (
     Number("coverage", "Of each back covered", 10, 100, 5, "%", percent=True, path="adhesive.coverage", fold=GLUE),
     Number(
         "glue_waste",
-        "Adhesive lost",
+        "Adhesive wasted",
         0,
         100,
         5,
@@ -171,13 +171,13 @@ CONTROLS = (
         fold=GLUE,
         help="in the nozzle, on the palette",
     ),
-    Choice("place", "It will live", PLACES, path="adhesive.place", fold=LIFE),
-    Choice("touched", "Touched by", TOUCHED, path="adhesive.touched", fold=LIFE),
-    Choice("clarity", "Tiles are", CLARITIES, path="tile.clarity", fold=LIFE),
+    Choice("place", "It will stand", PLACES, path="adhesive.place", fold=LIFE),
+    Choice("touched", "Exposed to", TOUCHED, path="adhesive.touched", fold=LIFE),
+    Choice("clarity", "Glass is", CLARITIES, path="tile.clarity", fold=LIFE),
     Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
     Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
     Choice("filler_kind", "Kind", KINDS, path="filler.family", fold=FILL),
-    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=FILL),
+    Number("polymer", "Latex additive", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=FILL),
     Length(
         "bead",
         "Bead along edges",
@@ -188,9 +188,9 @@ CONTROLS = (
         fold=FILL,
         help="filler sloped off along rim, foot and edges",
     ),
-    Number("filler_waste", "Filler lost", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
-    Number("break_chance", "Spoilt tiles", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
-    Number("confidence", "To be sure", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
+    Number("filler_waste", "Filler wasted", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
+    Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
+    Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
     Words("name", "Plan's name", path="name", fold=SHEETS),
     Choice("paper", "Paper", ("A4", "Letter"), path="paper", fold=SHEETS),
     Choice("unit", "Lengths on paper", UNITS, path="unit", fold=SHEETS),
@@ -376,7 +376,7 @@ def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     worked = result.worked
     left = left_out(result.settings)
-    own = [Row("Mind", "", "", left)] if left else []
+    own = [Row("Note", "", "", left)] if left else []
     told = [
         *_colour_rows(worked),
         *material_lines(worked),

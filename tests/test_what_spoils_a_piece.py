@@ -70,7 +70,7 @@ def test_epoxy_filler_gets_no_water_and_no_cement_wherever_it_is_told(epoxy):
         "page of 04": [*plain_report(w04_piece.report(lesson)), w04_piece.summary(lesson)],
     }
     for place, lines in told.items():
-        mine = [line for line in lines if "The norms" not in line and not line.startswith(("Class", "Not told"))]
+        mine = [line for line in lines if "The standards" not in line and not line.startswith(("Class", "Not told"))]
         said = "\n".join(mine).lower()
         for word in ("filler powder", "dry powder", "water to add", "water for it", "cement", "latex", "slake"):
             assert word not in said, (place, word)

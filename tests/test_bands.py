@@ -274,7 +274,9 @@ def test_a_search_that_ends_without_an_answer_says_so(monkeypatch):
     for module in (arrangement, solve):
         monkeypatch.setattr(module, "SEARCH_SIZE", 0)
     all_touch = np.array(list(itertools.combinations(range(9), 2)))
-    with pytest.raises(NotFound, match=r"9 pieces in 8 colours are too many to try them all\. There may still be a way"):
+    with pytest.raises(
+        NotFound, match=r"9 pieces in 8 colours are too many to try them all\. There may still be a way"
+    ):
         chosen(all_touch, [frozenset("a"), *[None] * 8], dict.fromkeys("abcdefgh", 2), np.ones(9))
 
 

@@ -56,6 +56,7 @@ def plain_report(rows: Sequence[Row], unit: str = "mm") -> list[str]:
     """Return a report as plain lines in the unit of the page.
 
     >>> plain_report([Row("Joint", 2.0, "mm", "good")])
-    ['Joint: 2 mm. good']
+    ['Joint: 2 mm; good']
     """
-    return [f"{told(row.label, unit)}: {words_of(row, unit)}. {told(row.verdict, unit)}".rstrip(". ") for row in rows]
+    said = ((told(row.label, unit), words_of(row, unit), told(row.verdict, unit)) for row in rows)
+    return [f"{label}: {'; '.join(part for part in parts if part)}" for label, *parts in said]

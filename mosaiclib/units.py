@@ -5,8 +5,11 @@ __all__ = [
     "LONGEST",
     "UNITS",
     "convert",
+    "in_thirty_seconds",
+    "in_unit",
     "mm",
     "number_of",
+    "quantity",
     "read_points",
     "same_dimension",
     "show",
@@ -176,20 +179,57 @@ def convert(value: float, unit: str, wanted: str) -> float:
     return (value - FREEZING.get(unit, 0.0)) * scale[unit] / scale[wanted] + FREEZING.get(wanted, 0.0)
 
 
-def number_of(text: str) -> float | None:
-    """Return a number as people type it (comma or point, fraction, mixed fraction), None where the text is none.
+def _named(unit: str) -> str:
+    """Return a unit, however it is spelled, as the scales have it; any other in small letters."""
+    small = unit.strip().lower().replace("°", "").translate(str.maketrans("²³", "23"))
+    small = SPELLINGS.get(small, small)
+    return next((known for scale in SCALES.values() for known in scale if known.lower() == small.lower()), small)
 
-    >>> number_of("1,5"), number_of("1 1/2"), number_of("1\u00bd"), number_of("-2"), number_of("two")
-    (1.5, 1.5, 1.5, -2.0, None)
+
+def quantity(text: str) -> tuple[float, str] | None:
+    """Return a number as people type it, and the unit after it, empty where none is; None where the text is no number.
+
+    >>> quantity("1,5"), quantity("1 1/2 in"), quantity("24 h"), quantity("100%"), quantity("two")
+    ((1.5, ''), (1.5, 'in'), (24.0, 'hours'), (100.0, '%'), None)
     """
     plain = _plain(text).replace("\u2212", "-")
-    sign, digits = (-1.0, plain[1:].strip()) if plain[:1] == "-" else (1.0, plain.removeprefix("+"))
-    if not re.fullmatch(rf"{_NUMBER}|\d+\.", digits):
-        return None
+    found = re.fullmatch(rf"([+-]?)\s*({_NUMBER}|\d+\.)\s*([^\d\s.,].*)?", plain)
     try:
-        return sign * _value(digits)
+        return found and ((-1.0 if found[1] == "-" else 1.0) * _value(found[2]), _named(found[3] or ""))
     except (ZeroDivisionError, ValueError):
         return None
+
+
+def number_of(text: str) -> float | None:
+    """Return a number without a unit as people type it, None where the text is none.
+
+    >>> number_of("1,5"), number_of("1 1/2"), number_of("1\u00bd"), number_of("-2"), number_of("2 mm")
+    (1.5, 1.5, 1.5, -2.0, None)
+    """
+    found = quantity(text)
+    return found[0] if found and not found[1] else None
+
+
+def in_unit(value: float, unit: str, wanted: str) -> float | None:
+    """Return a value in a unit that was typed, in the one that is wanted; None where they measure different things.
+
+    >>> in_unit(2, "days", "h"), in_unit(10, "%", "% of cement"), in_unit(2, "mm", "days")
+    (48.0, 10, None)
+    """
+    one, other = _named(unit), _named(wanted)
+    if not unit or one in (other, other.partition(" ")[0]):
+        return value
+    return convert(value, one, other) if same_dimension(one, other) else None
+
+
+def in_thirty_seconds(length: float) -> int | None:
+    """Return how many thirty-seconds of an inch a length [in] is, None where it is no whole number of them.
+
+    >>> in_thirty_seconds(1.5), in_thirty_seconds(1.51)
+    (48, None)
+    """
+    parts = length * THIRTY_SECONDS
+    return round(parts) if abs(parts - round(parts)) < 1e-6 else None
 
 
 MOST_POINTS = 60

@@ -274,7 +274,9 @@ def test_a_search_that_ends_without_an_answer_says_so(monkeypatch):
     for module in (arrangement, solve):
         monkeypatch.setattr(module, "SEARCH_SIZE", 0)
     all_touch = np.array(list(itertools.combinations(range(9), 2)))
-    with pytest.raises(NotFound, match=r"9 pieces in 8 colours are too many to try them all\. That proves nothing"):
+    with pytest.raises(
+        NotFound, match=r"9 pieces in 8 colours are too many to try them all\. There may still be a way"
+    ):
         chosen(all_touch, [frozenset("a"), *[None] * 8], dict.fromkeys("abcdefgh", 2), np.ones(9))
 
 
@@ -303,7 +305,7 @@ def test_a_large_panel_with_a_band_is_arranged_in_seconds():
 @pytest.mark.parametrize(
     ("rows", "words"),
     [
-        ([{"colours": []}], "pieces was found in 8 starts.*too many to try them all.*proves nothing"),
+        ([{"colours": []}], "pieces was found in 8 starts.*too many to try them all.*There may still be a way"),
         ([{"colours": ["blue"]}], "Row 1 of the band on window panel may only be blue, but its pieces touch"),
         ([{"colours": ["blue", "deep blue"]}] * 2, "row 2 of the band on window panel lie side by side"),
     ],

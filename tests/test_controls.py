@@ -398,3 +398,32 @@ def test_odd_lists_are_refused(typed):
 def test_answers_may_be_fractions():
     assert read_number("1 1/2", "answer") == 1.5 and read_number("3/4", "answer") == 0.75
     assert read_number("1,5", "answer") == 1.5
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "value"),
+    [
+        ("100%", "%", 100),
+        ("10 %", "% of cement", 10),
+        ("24 h", "hours", 24),
+        ("2 days", "hours", 48),
+        ("75 F", "C", 23.8889),
+        ("20 °C", "C", 20),
+        ("45 min", "minutes", 45),
+        ("45 min", "min", 45),
+        ("0.6 N/mm2", "N/mm2", 0.6),
+        ("145.038 psi", "N/mm2", 1.0),
+        ("15 mL/min", "mL/min", 15),
+        ("1 L", "mL", 1000),
+        ("53 g", "g", 53),
+        ("2 1/2 in", "mm", 63.5),
+    ],
+)
+def test_a_number_box_takes_its_unit_too(typed, unit, value):
+    assert read_number(typed, "wait", unit) == pytest.approx(value, rel=1e-4)
+
+
+@pytest.mark.parametrize(("typed", "unit"), [("24 h", "C"), ("5 mm", "%"), ("5 mm", ""), ("5 apples", "g")])
+def test_a_unit_of_another_kind_is_refused_by_name(typed, unit):
+    with pytest.raises(MosaicError, match=typed.split()[1]):
+        read_number(typed, "wait", unit)

@@ -258,10 +258,39 @@ def test_bad_input_is_told(name):
 # --- classes and mixing ---------------------------------------------------------------------------------
 
 
-def test_what_is_not_told_is_not_met():
-    table = meets({"flexural strength": 3.0}).set_index("class")
-    assert table.loc["CG1", "verdict"] == "not told" and "abrasion" in table.loc["CG1", "why"]
-    assert "no test of adhesion" in SILENT
+def test_a_class_is_met_only_where_all_that_it_asks_for_is_told():
+    """EN 12004: four adhesions and an open time of 20 minutes; EN 13888-1: both strengths after frost too, from memory."""
+    told = {}
+    for name in ("tensile adhesion, initial", "tensile adhesion, after water", "tensile adhesion, after heat",
+                 "tensile adhesion, after frost"):  # fmt: skip
+        told[name] = 0.6
+        table = meets(told).set_index("class")
+        assert table.loc["C1", "verdict"] == "limit met" and "also asks for" in table.loc["C1", "why"]
+        assert "open time" in table.loc["C1", "why"] and table.loc["C2", "verdict"] == "not met"
+    assert meets(told | {"tensile adhesion, open time": 0.6}).set_index("class").loc["C1", "verdict"] == "met"
+    bent = meets({"flexural strength": 3.0}).set_index("class")
+    assert bent.loc["CG1", "verdict"] == "limit met"
+    assert all(
+        words in bent.loc["CG1", "why"] for words in ("at least 2.5 N/mm2", "abrasion", "flexural strength, frost")
+    )
+    assert "does not test adhesion" in SILENT
+
+
+def test_no_single_number_makes_a_class_of_the_american_standards_or_of_deformation():
+    table = meets({"shear on porcelain": 900, "transverse deformation": 6}).set_index("class")["verdict"]
+    assert table["ANSI A118.4"] == table["ANSI A118.15"] == table["S2"] == "limit met" and table["S1"] == "not met"
+
+
+def test_no_test_value_stands_typed_at_the_start_and_each_has_its_unit():
+    settings = w04_piece.Settings()
+    assert all(value == "" and name.endswith("]") for name, value in settings.tests)
+    labels = [row.label for row in w04_piece.report(w04_piece.compute(settings))]
+    assert not any(label.startswith("Class") for label in labels)
+    typed = tuple((name, "145 psi" if "initial" in name else "") for name, _ in settings.tests)
+    rows = {row.label: row for row in w04_piece.report(w04_piece.compute(replace(settings, tests=typed)))}
+    assert rows["Class C1"].value == "limit met" and rows["Class C2"].value == "not met"  # 145 psi is 0.9997 N/mm2
+    with pytest.raises(MosaicError, match="no test"):
+        w04_piece.report(w04_piece.compute(replace(settings, tests=(("", "0.6"),))))
 
 
 def test_water_of_the_latex_counts():

@@ -20,6 +20,7 @@ ORDER = (
     "units",
     "report",
     "reference",
+    "cautions",
     "files",
     "glass",
     "layout",

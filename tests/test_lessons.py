@@ -243,7 +243,7 @@ def test_the_vessel_alone_needs_no_change_of_the_band():
 
 
 def test_a_spacer_outside_the_limits_is_told():
-    """290 + 1.5 mm and 13 tiles leave 2.25 mm; of US coins and pairs the half dollar of 2.15 mm is nearest."""
+    """290 + 1.5 mm and 13 tiles leave 2.25 mm; of US coins the nickel of 1.95 mm is nearest."""
     settings = w01_joints.Settings(limits=(2.2, 2.3), stick=4.0, span=291.5)
     rows = {row.label: row for row in w01_joints.report(w01_joints.compute(settings))}
     assert "outside your limits of 2.2 to 2.3 mm" in str(rows["Spacer"].verdict)

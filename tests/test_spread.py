@@ -311,7 +311,7 @@ def test_simulated_joints_can_be_judged():
 
 
 def test_nearest_spacer_by_brute_force():
-    thick = [1.52, 1.95, 1.35, 1.75, 2.15, 2.00]  # US coins, as their mint prints them
+    thick = [1.52, 1.95, 1.35, 1.75]  # US coins in a pocket, as their mint prints them
     stacks = [*thick, 1.3, *(one + two for one in thick for two in thick)]
     for joint in np.linspace(0.5, 5, 91):
         best = min(abs(one - joint) for one in stacks)
@@ -320,7 +320,7 @@ def test_nearest_spacer_by_brute_force():
 
 def test_of_equally_near_spacers_the_single_one_wins():
     assert nearest_spacer(2.7).names == ("US dime", "US dime")
-    assert nearest_spacer(4.0, stick=4.0).names == ("craft stick",)  # before two dollars
+    assert nearest_spacer(4.0, stick=4.0).names == ("craft stick",)  # as thick as asked
     assert nearest_spacer(1.67, currency="euro").names == ("1 euro cent",)
 
 
@@ -330,8 +330,8 @@ def test_candidates_are_sorted_and_all_there():
     assert [abs(one.error) for one in found] == sorted(abs(one.error) for one in found)
     assert found[0].names == ("craft stick",) and found[0].evidence == ("measured",)
     assert str(found[0].sentence) == "craft stick: 2.05 mm, 0.05 mm too thick."
-    assert len(spacer_candidates(2.0, pairs=False)) == 6
-    assert str(nearest_spacer(2.0).sentence) == "US dollar: 2 mm, exactly the joint."
+    assert len(spacer_candidates(2.0, pairs=False)) == 4  # half dollar and dollar are seldom in a pocket
+    assert str(nearest_spacer(2.0).sentence) == "US nickel: 1.95 mm, 0.05 mm too thin."
 
 
 def test_the_rules_are_read_from_the_table(monkeypatch, tmp_path):

@@ -177,7 +177,7 @@ def choose(clarity: str, place: str, **more) -> pd.DataFrame:
 
     One line a family, the best first: family, verdict (good, works with care, ruled out), reasons, which always tell what
     speaks for it and what against, and slow (True for what dries by the joints alone). Rules from common practice and from the table of
-    adhesives; none replaces the maker's sheet.
+    adhesives; none replaces the manufacturer's instructions.
 
     >>> table = choose("transparent", "bathroom", back_seen=True)
     >>> table["family"].tolist()[0], table["verdict"].tolist()[0]

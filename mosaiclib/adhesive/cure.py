@@ -238,7 +238,7 @@ def light_minutes(thickness: float, passed: float, minutes: float | None = None)
 def pot_minutes(minutes: float, temperature: float) -> float:
     """Return the time that a two-part adhesive takes at a temperature [C], from that at 23 C: half for each 10 K warmer [min].
 
-    A rule of thumb of chemistry, from memory; the maker's sheet stands above it.
+    A rule of thumb of chemistry, from memory; the manufacturer's instructions take precedence.
 
     >>> pot_minutes(20, 33), pot_minutes(20, 13)
     (10.0, 40.0)

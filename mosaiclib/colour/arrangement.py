@@ -238,7 +238,7 @@ def _searched(
     )
     raise NotFound(
         f"No arrangement of {n} pieces was found in {tried[0]} starts and {tried[1]} rounds of exchanging colours, "
-        f"and {ended}. That proves nothing; one more colour, or more tiles of the scarce colours, may help.",
+        f"and {ended}. There may still be a way. Add a colour, or more tiles of the scarce colours.",
         n,
         starts=tried[0],
         rounds=tried[1],

@@ -118,30 +118,31 @@ def sand_for(joint: float) -> str:
 
 
 SILENT = (
-    "The norm for filler has no test of adhesion: a pass says nothing of its bond to glass. Adhesives are tested on a "
-    "porous concrete slab, which glass is not."
+    "The grout standard does not test adhesion, so a pass tells you nothing about how it sticks to glass. Adhesives are "
+    "tested on a porous concrete slab, which glass is not."
 )
 EXACT = 1e-9
 
 
-def quantities_known() -> tuple[str, ...]:
-    """Return the names of the test values that the classes ask for; their units stand in the table of classes.
+def quantities_known() -> dict[str, str]:
+    """Return the names of the test values that the classes ask for, each with its unit.
 
-    >>> quantities_known()[0]
-    'tensile adhesion, initial'
+    >>> quantities_known()["tensile adhesion, initial"]
+    'N/mm2'
     """
-    return tuple(dict.fromkeys(record.note for record in reference.table("classes")))
+    return {record.note: record.unit for record in reference.table("classes")}
 
 
 def meets(values: Mapping[str, float]) -> pd.DataFrame:
     """Tell which classes hold for test values by the names of `quantities_known` [N/mm2, psi, mm, mm3, mm/m, g].
 
-    One line a class: class, verdict (met, not met, not told) and why. Source: EN 12004, EN 13888, ISO 13007-3, ANSI A118.4
-    and A118.15; each limit with its evidence in data/.
+    One line a class: class, verdict (met, limit met, not met, not told) and why. A class is met only where all that it asks
+    for is told; until then its limits are. Source: EN 12004, EN 13888-1, ISO 13007-3, ANSI A118.4 and A118.15; each limit
+    with its evidence in data/.
 
     >>> table = meets({"shear on porcelain": 300}).set_index("class")
     >>> table.loc["ANSI A118.4", "verdict"], table.loc["ANSI A118.15", "verdict"], table.loc["C1", "verdict"]
-    ('met', 'not met', 'not told')
+    ('limit met', 'not met', 'not told')
     """
     for name, value in values.items():
         number(value, choice(name, "test value", quantities_known()), least=0, greatest=1e9)
@@ -153,21 +154,28 @@ def _line(name: str, records: tuple[Record, ...], values: Mapping[str, float]) -
     """Judge one class."""
     given = [record for record in records if record.note in values]
     failed = [_limit(record) for record in given if not _holds(record, values[record.note])]
-    lacking = [record.note for record in records if record.note not in values]
+    asked = [record.note for record in records if record.note not in values]
+    asked += [records[0].more["also asks"]] * bool(records[0].more["also asks"])
+    more = f"the class also asks for {'; '.join(asked)}"
     if failed:
         return name, "not met", "; ".join(failed)
-    if lacking:
-        return name, "not told", f"still to be tested: {', '.join(lacking)}"
-    return name, "met", f"{records[0].source} ({records[0].evidence}); {records[0].condition}"
+    if not given:
+        return name, "not told", more.replace("also ", "")
+    if asked:
+        limits = f"this limit is met ({_limit(given[0])})" if len(given) == 1 else "these limits are met"
+        return name, "limit met", f"{limits}; {more}"
+    return name, "met", f"{records[0].cite}; {records[0].condition}"
 
 
 def _holds(record: Record, value: float) -> bool:
     low = record.least is None or value >= record.least - EXACT
-    return low and (record.greatest is None or value <= record.greatest + EXACT)
+    below = -EXACT if record.more["ends"] == "below" else EXACT
+    return low and (record.greatest is None or value <= record.greatest + below)
 
 
 def _limit(record: Record) -> str:
     """Say the limit of a class."""
     parts = [f"at least {record.least:g}"] if record.least is not None else []
-    parts += [f"at most {record.greatest:g}"] if record.greatest is not None else []
+    end = "below" if record.more["ends"] == "below" else "at most"
+    parts += [f"{end} {record.greatest:g}"] if record.greatest is not None else []
     return f"{record.note} must be {' and '.join(parts)} {record.unit}"

@@ -2,6 +2,7 @@
 
 __all__ = [
     "adhesive_lines",
+    "caution_lines",
     "duration",
     "face_lines",
     "material_lines",
@@ -22,8 +23,9 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.adhesive import STEPS, Climate, reach, waits
+from mosaiclib.adhesive import STEPS, Climate, family, reach, waits
 from mosaiclib.adhesive.cure import Wait
+from mosaiclib.cautions import on_paper
 from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
@@ -54,7 +56,7 @@ def overview(worked: Worked) -> pd.DataFrame:
         *material_lines(worked),
         *adhesive_lines(worked),
     ]
-    rows += note_lines(worked)
+    rows += [*note_lines(worked), *caution_lines(worked)]
     lines = [(told(row.label, plan.unit), words_of(row, plan.unit), told(row.verdict, plan.unit)) for row in rows]
     return pd.DataFrame(lines, columns=["what", "how_much", "remark"])
 
@@ -227,4 +229,11 @@ def warning_lines(worked: Worked) -> list[Row]:
 
 def note_lines(worked: Worked) -> list[Row]:
     """Tell what the maker should know."""
-    return [Row("Mind", "", "", note) for note in worked.notes]
+    return [Row("Note", "", "", note) for note in worked.notes]
+
+
+def caution_lines(worked: Worked) -> list[Row]:
+    """Tell what can hurt in a piece: of its adhesive, of its filler, and of any."""
+    glue = worked.plan.adhesive.family
+    papers = ("plan", "powder" if worked.filler.powder else "resin")
+    return [Row(f"Caution: {glue}", "", "", family(glue).word("cautions")), Row("Cautions", "", "", on_paper(*papers))]

@@ -1,7 +1,6 @@
 """Sheets of a piece: templates, dry-lay sheets, batch card and record sheet."""
 
 __all__ = [
-    "CAUTION",
     "PieceSheets",
     "batch_lines",
     "card",
@@ -22,6 +21,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
+from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Text, pages, segments, template_sheets, write_pdf
 from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.errors import MosaicError
@@ -36,10 +36,9 @@ OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
 MARGINS = "The outline is the whole face of the glass: strips without pieces stay bare."
 CUT_OUT = (
-    "Cut out along the outline. It is narrower than the face by both walls and inner corners; "
-    "pieces that it cuts off are whole outside."
+    "Cut out along the outline. It is narrower than the outside face because the walls take up room; a piece cut by its "
+    "edge is whole on the outside."
 )
-PRINT = "Print at 100 %, never 'fit to page'; measure the bar before you cut."
 
 
 @dataclass(frozen=True)
@@ -98,7 +97,7 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheet
         name=name,
         up=up,
         faces=OUTSIDE if glass.has_inside else "lies behind the glass, printed side towards the glass",
-        notes=(PRINT, MARGINS if glass.has_inside else SQUARE_ON),
+        notes=(MARGINS if glass.has_inside else SQUARE_ON, on_paper("sheet")),
         unit=unit,
     )
     dry = template_sheets(
@@ -108,7 +107,7 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheet
         dry_lay=True,
         up=up,
         faces="lies on the table, printed side up",
-        notes=(PRINT,),
+        notes=(on_paper("sheet"),),
         unit=unit,
     )
     return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper, unit)))
@@ -126,22 +125,11 @@ def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str) -> list[Drawi
         name=f"{piece.glass.title(piece.name, face.name)}, inside guide",
         up=piece.glass.top,
         faces="stands inside against the wall, printed side towards the glass, upper edge level with the rim",
-        notes=(
-            PRINT,
-            CUT_OUT,
-        ),
+        notes=(CUT_OUT, on_paper("sheet")),
         unit=unit,
     )
 
 
-CAUTION = (
-    "No dry dust in the air: mixes hold silica. Wet cement burns skin and eyes: gloves, safety glasses. "
-    "Nothing down the drain. Local rules and the maker's sheet stand above this card."
-)
-EPOXY_CAUTION = (
-    "Resin and hardener can make skin allergic for good, and hardener burns eyes: gloves, safety glasses, window open. "
-    "Nothing down the drain. Local rules and the maker's sheet stand above this card."
-)
 WIDE, STEP, LINE, SIZE = 170.0, 8.0, 4.6, 3.4  # [mm] card, a line of it, what a further line of words adds, letters
 RIM, SECOND = 4.0, 80.0  # [mm] where the two columns begin
 
@@ -177,7 +165,7 @@ def _wrapped(words: str, room: float) -> list[str]:
 
 def caution(made: Recipe) -> str:
     """Return what to beware of with a filler, in sentences for its card."""
-    return CAUTION if made.powder else EPOXY_CAUTION
+    return on_paper("powder" if made.powder else "resin")
 
 
 def batch_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]:
@@ -235,5 +223,5 @@ def write_record_sheet(path: Path, joint: float, paper: str = "A4") -> Path:
     for slide in ("plain", "with latex"):
         lines += [(f"Slide {slide}: {day}", "cracks: _______ length let go: _______ mm") for day in days]
     drawing = card("Two slides, two fillers", lines)
-    write_pdf(pages(drawing, paper, heading="Record sheet", up="", notes=(CAUTION,)), path)
+    write_pdf(pages(drawing, paper, heading="Record sheet", up="", notes=(on_paper("slides"),)), path)
     return path

@@ -429,7 +429,7 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     yield from _wide(plan, pieces)
     low = plan.joint.least
     if low and low < plan.tile.side * 0.03:
-        yield text("A joint of ", mm(low), " is hard to fill: check the maker's sheet of the filler.")
+        yield text("A joint of ", mm(low), " is hard to fill: check the manufacturer's instructions of the filler.")
 
 
 def _wide(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:

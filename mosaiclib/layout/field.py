@@ -343,7 +343,9 @@ def _table(cells: Cells, shapes: np.ndarray, tile: Tile, frame: Frame) -> tuple[
     width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
     hollow = ~whole & (shapely.area(shapely.convex_hull(final)) - area > HOLLOW * np.minimum(width, height) / 2)
     why = np.where(whole, "whole: in the field", "cut: against a row or the edge of the glass")
-    why = np.where(hollow, "cut: with a hollow edge, hard to nip; grind it or split it in two", why)
+    why = np.where(
+        hollow, "cut: with an inward curve, hard to nip: split it in two, or grind it wet, with eye protection", why
+    )
     table = piece_table(
         len(kept),
         band="field",

@@ -139,7 +139,7 @@ def best_fit(
     >>> best_fit(200, 20, 2, 1, 2, "flush")
     Traceback (most recent call last):
     mosaiclib.errors.MosaicError: No whole number of 20 mm tiles fills 200 mm with a joint of 1 to 2 mm: \
-10 tiles leave 0 mm, 9 tiles leave 2.5 mm. Limits that let one of these in would do, or another edge rule.
+10 tiles leave 0 mm, 9 tiles leave 2.5 mm. Widen the joint limits to include one of these, or choose another edge rule.
     """
     rule = choice(edge_rule, "edge rule", EDGE_RULES)
     least, greatest = _limits(joint_min, joint_max)
@@ -169,7 +169,7 @@ def _nothing_fits(span: float, side: float, least: float, greatest: float, rule:
     return MosaicError(
         *("No whole number of ", mm(side), " tiles fills ", mm(span), " with a joint of ", mm(least, greatest), ": "),
         *(words or ["one tile leaves no joint at all"]),
-        ". Limits that let one of these in would do, or another edge rule.",
+        ". Widen the joint limits to include one of these, or choose another edge rule.",
     )
 
 

@@ -168,7 +168,9 @@ class Number(Slider):
     percent: bool = False
 
     def read(self, typed: Any, unit: str = "mm") -> float:
-        return self.within(read_number(typed, self.called) if isinstance(typed, str) else number(typed, self.called))
+        return self.within(
+            read_number(typed, self.called, self.unit) if isinstance(typed, str) else number(typed, self.called)
+        )
 
     def taken(self, stored: float) -> float:
         return round(stored * 100, 6) if self.percent else stored
@@ -348,16 +350,20 @@ class Drag:
     moved: Callable[[Any, Sequence[Sequence[float]], bool], Any]
 
 
-def read_number(text: object, name: str) -> float:
-    """Read a typed number with decimal point or comma; the sentence that refuses it says its name.
+def read_number(text: object, name: str, unit: str = "") -> float:
+    """Read a typed number [unit] with decimal point or comma, its unit typed or not; what refuses it says its name.
 
-    >>> read_number("1,5", "spread")
-    1.5
+    >>> read_number("1,5", "spread"), read_number("2 days", "wait", "hours")
+    (1.5, 48.0)
     """
-    found = units.number_of(str(text))
+    found = units.quantity(str(text))
     if found is None:
         raise MosaicError(f"{brief(str(text))} is not a number for the {name}; type for example 1.5.")
-    return number(found, name)
+    value = units.in_unit(*found, unit)
+    if value is None:
+        wanted = f"is in {unit}" if unit else "is a bare number"
+        raise MosaicError(f"{brief(str(text))} has the unit {brief(found[1])}; the {name} {wanted}.")
+    return number(value, name)
 
 
 def read_readings(text: object, unit: str = "mm") -> tuple[float, ...]:

@@ -20,7 +20,7 @@ from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import paragraph, plain_report, report_table
 
 FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
-UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Set the last control back."
+UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
 
 class Lesson(w.VBox):
@@ -310,7 +310,9 @@ class Questions(w.VBox):
         asked = html.escape(question.ask(self.values))
         self.ask.value = f"<p><b>{self.at + 1} of {len(self.questions)}.</b> {asked}</p>"
         if question.options:
-            self.answer = w.RadioButtons(options=question.options, value=None, layout=w.Layout(width="auto"))
+            self.answer = w.RadioButtons(
+                options=question.offered(self.seed.value), value=None, layout=w.Layout(width="auto")
+            )
         else:
             self.answer = w.Text(placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer")
         offered = [("unit?", ""), *((unit, unit) for unit in question.units)]
@@ -321,8 +323,6 @@ class Questions(w.VBox):
     def check(self) -> None:
         """Judge the answer and show the verdict."""
         try:
-            if self.question.units and not self.units.value:
-                raise MosaicError("Choose the unit of your answer from the list.")
             if self.answer.value in (None, ""):
                 raise MosaicError("Give an answer first.")
             found = self.question.judge(self.values, self.answer.value, self.units.value)

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from mosaiclib.errors import choice, whole_number
+from mosaiclib.errors import MosaicError, brief, choice, whole_number
 from mosaiclib.lesson.controls import read_number
-from mosaiclib.units import convert, same_dimension
+from mosaiclib.units import convert, in_thirty_seconds, in_unit, quantity, same_dimension
 
 Values = Mapping[str, Any]
 
@@ -68,12 +68,36 @@ class Question:
             said: float | str = choice(typed, "answer", self.options)
             met = said == right
         else:
-            said = read_number(typed, "answer")
-            if self.units:
-                choice(unit, "unit", self.units)
-            alone = not self.units or unit == self.unit
-            met = (alone or same_dimension(unit, self.unit)) and self._alike(convert(said, unit, self.unit), right)
+            said, unit = self._read(typed, unit)
+            met = self._met(said, unit, right)
         return Judged(True, "", f"Right. {why}") if met else self._wrong(values, said, unit, right, why)
+
+    def offered(self, seed: int) -> list[str]:
+        """Return the options in an order drawn from the seed, so that the right one has no place of its own."""
+        order = np.random.default_rng([whole_number(seed, "seed", greatest=2**53), *self.name.encode(), 1])
+        return [self.options[place] for place in order.permutation(len(self.options))]
+
+    def _read(self, typed: object, unit: str) -> tuple[float, str]:
+        """Return the number that was typed and its unit, typed after it or chosen."""
+        _, own = quantity(str(typed)) or (0.0, "")
+        if not self.units:
+            return read_number(typed, "answer", self.unit if own else ""), self.unit
+        if not (unit or own):
+            raise MosaicError("Choose the unit of your answer from the list, or type it after the number.")
+        chosen = unit or next((one for one in self.units if in_unit(1.0, own, one) == 1.0), self.unit)
+        choice(chosen, "unit", self.units)
+        if unit and own and in_unit(1.0, own, unit) != 1.0:
+            raise MosaicError(f"Your answer says {brief(own)} and the list says {unit}; make them agree.")
+        return read_number(typed, "answer", chosen), chosen
+
+    def _met(self, said: float, unit: str, right: float | str) -> bool:
+        """Tell whether a number in a unit is right; inches also where they are the nearest 1/32, as pages write them."""
+        if self.units and unit != self.unit and not same_dimension(unit, self.unit):
+            return False
+        parts = in_thirty_seconds(said) if unit == "in" else None
+        if parts is not None and parts == round(convert(right, self.unit, "in") * 32):
+            return True
+        return self._alike(convert(said, unit, self.unit), right)
 
     def _wrong(self, values: Values, said: float | str, unit: str, right: float | str, why: str) -> Judged:
         """Look for the slip that leads to a wrong answer."""

@@ -3,7 +3,7 @@
 Pages, checks and tests all read PARTS, so that what stands there is shown, swept and asked, and nothing else can be.
 """
 
-__all__ = ["PARTS", "Workbook", "asked", "lessons", "questions", "show", "sweep"]
+__all__ = ["PARTS", "Workbook", "asked", "cautions", "lessons", "questions", "show", "sweep"]
 
 import importlib
 from collections.abc import Mapping
@@ -60,6 +60,14 @@ def show(number: str, folder: Path | None = None) -> Any:
 
     made = {words: lambda module=module: Lesson.of(module, folder) for words, module in lessons(number).items()}
     return Parts(made) if len(made) > 1 else next(iter(made.values()))()
+
+
+def cautions(number: str) -> Any:
+    """Return what can hurt at the bench of a workbook, as a list that shows itself."""
+    from mosaiclib.cautions import cautions_on
+    from mosaiclib.lessons.ideas import Cautions
+
+    return Cautions(cautions_on(number))
 
 
 def questions(number: str) -> Any:

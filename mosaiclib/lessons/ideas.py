@@ -1,6 +1,9 @@
-"""The drawings of the sections called The idea."""
+"""What a workbook shows besides its lesson: the drawings of The idea, and its cautions."""
 
-__all__ = ["Idea", "bed_idea", "corner_idea", "joint_idea", "wedge_idea"]
+__all__ = ["Cautions", "Idea", "bed_idea", "corner_idea", "joint_idea", "wedge_idea"]
+
+import html
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -20,6 +23,20 @@ class Idea:
 
     def __repr__(self) -> str:
         return f"{self.drawing.title}. {self.drawing.description}"
+
+
+class Cautions:
+    """Hazards with what to do, which show themselves in a notebook as a list."""
+
+    def __init__(self, lines: Sequence[tuple[str, str]]) -> None:
+        self.lines = tuple(lines)
+
+    def _repr_html_(self) -> str:
+        items = "".join(f"<li><b>{html.escape(head)}.</b> {html.escape(said)}</li>" for head, said in self.lines)
+        return f"<ul>{items}</ul>"
+
+    def __repr__(self) -> str:
+        return "\n".join(f"{head}. {said}" for head, said in self.lines)
 
 
 def measure(x0: float, x1: float, y: float, words: str, drop: float = 3.0, size: float = 3.4) -> list:

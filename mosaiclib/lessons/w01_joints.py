@@ -48,7 +48,7 @@ from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
 TITLE = "Space the joints"
-REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "The hand", "Your own row", "The view", "The material"
+REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "Working by hand", "Your own row", "The view", "The material"
 EDGES = {
     "tiles flush with the edge": "flush",
     "an equal clear edge": "equal",
@@ -89,7 +89,7 @@ CONTROLS = (
     Length("tile", "Tile", 5, 50, 0.5, refuses=(NO_FIT,), help="the side it is sold under"),
     Range("limits", "Joint limits", 0, 10, 0.1, help="the narrowest and widest you accept"),
     Choice("edge", "Edge", EDGES),
-    Length("sd", "Spread", 0, 0.8, 0.05, fold=REAL, help="standard deviation of the tiles' sides"),
+    Length("sd", "Size variation", 0, 0.8, 0.05, fold=REAL, help="standard deviation of the tiles' sides"),
     Readings(
         "readings",
         "Readings",
@@ -108,8 +108,8 @@ CONTROLS = (
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
     Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
     Switch("behind", "Seen from behind", fold=VIEW),
-    Length("wall", "Glass between", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"),
-    Number("eye", "Looking aslant", 0, 80, 5, "degrees", fold=VIEW, help="0 is square on"),
+    Length("wall", "Glass thickness", 0, 30, 0.5, fold=VIEW, help="that a guide line is seen through"),
+    Number("eye", "Viewing angle", 0, 80, 5, "degrees", fold=VIEW, help="0 is square on"),
 )
 
 
@@ -248,14 +248,14 @@ def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     s, look = result.settings, result.outlook
     least, greatest = s.limits
-    fits = [part for fit in result.fits for part in (", ", f"{fit.count} tiles with ", mm(fit.joint))][1:]
+    fits = [part for fit in result.fits for part in ("; ", f"{fit.count} tiles, joint ", mm(fit.joint))][1:]
     edge = max(result.across.edge, 0.0)
     rows = [
         Row("Fits across", text(*fits), "", text("joints from ", mm(least, greatest))),
         Row("Grid", f"{result.across.count} across, {result.down.count} down"),
         Row("Joint", round(result.across.joint, 2), "mm", _edge_words(edge)),
         Row("Spacer", " on ".join(result.spacer.names), "", _spacer_words(result)),
-        Row("Row's end drifts", round(2 * float(look.drift_sd[-1]), 2), "mm", _drift_words(result)),
+        Row("End of the row may be off by", round(2 * float(look.drift_sd[-1]), 2), "mm", _drift_words(result)),
         Row(
             "Row with a joint too narrow",
             round(100 * look.chance_under),
@@ -289,10 +289,13 @@ def _spacer_words(result: Result) -> str | Text:
 def _through_glass(s: Settings) -> Row:
     """Tell how a guide line behind the glass misleads an eye that looks aslant."""
     seen = parallax(s.wall, s.eye)
-    aslant, shift = f"off its line, set where the line is seen at {s.eye:g} degrees; ", mm(round(seen.line_shift, 1))
-    words = text(aslant, "the line seems moved by ", shift)
+    aslant, shift = f"off it, if you look at {s.eye:g} degrees; the line itself appears ", mm(round(seen.line_shift, 1))
+    words = text(aslant, shift, " off")
     return Row(
-        "Through the glass a tile lands", round(seen.tile_shift, 1), "mm", words if s.wall and s.eye else "no shift"
+        "A tile set on the line you see lands",
+        round(seen.tile_shift, 1),
+        "mm",
+        words if s.wall and s.eye else "no shift",
     )
 
 
@@ -305,8 +308,9 @@ def _drift_words(result: Result) -> str:
     much = 2 * float(result.outlook.drift_sd[-1]) + abs(off)
     if much < 0.005:
         return "no drift, because both ends are held"
-    verdict = "no joint is out of place" if much <= result.across.joint / 2 else "more than half a joint: use marks"
-    return f"either way in 19 rows of 20, {verdict}"
+    over = much > result.across.joint / 2
+    verdict = "That is more than half a joint: use marks." if over else "No joint is out of place."
+    return f"19 rows in 20 stay within that. {verdict}"
 
 
 def _chance_words(chance: float) -> str:
@@ -316,7 +320,8 @@ def _chance_words(chance: float) -> str:
 
 def _rule_words(result: Result) -> str:
     met = result.across.joint >= result.least_joint - 1e-9
-    how = text("three times the spread of ten tiles, never under ", mm(least_joint()), " (ANSI A108.02)")
+    ten = "three times the variation (largest less smallest) of ten tiles, never under "
+    how = text(ten, mm(least_joint()), " (ANSI A108.02)")
     return f"{how}: {'met' if met else 'not met, sort the tiles or widen the joint'}"
 
 

@@ -34,7 +34,7 @@ def _left(v: Values) -> float:
 def _coin_values(rng: np.random.Generator) -> dict[str, Any]:
     # wanted joints near one coin and clear of half way to the next, so that the answer is not a toss-up
     while True:
-        joint = round(float(rng.uniform(1.3, 2.3)), 2)
+        joint = round(float(rng.uniform(1.3, 2.05)), 2)
         near = spacer_candidates(joint, currency="US", pairs=False)
         if abs(near[1].error) - abs(near[0].error) > 0.06:
             return {"joint": joint}
@@ -70,7 +70,9 @@ def _drifts(rng: np.random.Generator) -> dict[str, Any]:
     return {"sd": round(float(rng.uniform(0.1, 0.3)), 2), "tiles": int(rng.choice([9, 16, 25, 36]))}
 
 
-COIN_NAMES = tuple(coin.names[0] for coin in sorted(spacer_candidates(2.0, pairs=False), key=lambda c: c.thickness))
+COINS = sorted(spacer_candidates(2.0, pairs=False), key=lambda coin: coin.thickness)
+COIN_NAMES = tuple(coin.names[0] for coin in COINS)
+THICK = ", ".join(f"{coin.names[0]} {coin.thickness:.2f} mm" for coin in COINS)
 
 QUESTIONS = (
     Question(
@@ -102,7 +104,7 @@ QUESTIONS = (
             Slip(
                 "shared by tiles",
                 lambda v: _left(v) / v["tiles"],
-                "you shared what is left over all tiles; there is one joint fewer.",
+                "you divided the gap by the number of tiles; divide it by the number of joints, which is one less.",
             ),
             Slip(
                 "shared by ends too",
@@ -115,16 +117,16 @@ QUESTIONS = (
     ),
     Question(
         "nearest coin",
-        "You want a joint of {joint} mm. Which US coin comes nearest?",
+        f"You want a joint of {{joint}} mm. Which US coin comes nearest? As struck: {THICK}.",
         _coin_values,
         _nearest_coin,
         options=COIN_NAMES,
         slips=(Slip("farthest coin", _thin_coin, "that coin is the farthest off."),),
-        because="The {answer} is nearest in the table of thicknesses.",
+        because="The {answer} is nearest.",
     ),
     Question(
         "spread to least joint",
-        "Ten tiles measure from {least} to {greatest} mm. By the rule of three times the variation, and "
+        "Ten tiles measure from {least} to {greatest} mm. By the rule of three times the variation (largest less smallest), and "
         "never under "
         "1/16 in, what is the least joint?",
         _spread,

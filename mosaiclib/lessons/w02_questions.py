@@ -8,12 +8,14 @@ from typing import Any
 
 import numpy as np
 
+from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius, wedge
 from mosaiclib.lesson.questions import Question, Slip
 
 Values = Mapping[str, Any]
 LENGTH_UNITS = ("mm", "cm", "in")
-FRACTIONS = {"whole tiles": 1.0, "halves, laid lengthwise": 0.5, "quarters": 0.25, "none of these": 0.0}
+FRACTIONS = {"whole tiles": 1.0, "halves, laid lengthwise": 1 / 2, "thirds, laid lengthwise": 1 / 3}
+NONE = "none of these"
 
 
 def _bend(rng: np.random.Generator) -> dict[str, Any]:
@@ -54,17 +56,23 @@ def _outer(rng: np.random.Generator) -> dict[str, Any]:
 
 
 def _tight(rng: np.random.Generator) -> dict[str, Any]:
-    # radii well away from the limits of the fractions of a 20 mm tile
-    return {"radius": int(rng.choice([4, 5, 12, 13, 14, 40, 45, 50])), "joint": 2.0, "narrow": 5.0}
+    # each answer as often as any other, at radii where a full ring agrees with the open row
+    radii = ((5,), (7,), (9, 10, 11, 12), (18, 20, 25, 30))
+    return {"radius": int(rng.choice(radii[rng.integers(len(radii))])), "joint": 2.0, "narrow": narrow_end(20.0)}
 
 
 def _fraction(v: Values) -> str:
     """The largest pieces of a 20 mm tile whose wedges keep their narrow end."""
-    sizes = {"whole tiles": (20, 20), "halves, laid lengthwise": (20, 10), "quarters": (10, 10)}
-    for name, (width, height) in sizes.items():
-        if v["radius"] >= tightest_radius(width=width, height=height, joint=v["joint"], narrow_min=v["narrow"]):
+    for name, share in FRACTIONS.items():
+        if v["radius"] >= tightest_radius(width=20, height=20 * share, joint=v["joint"], narrow_min=v["narrow"]):
             return name
-    return "none of these"
+    return NONE
+
+
+def _one_larger(v: Values) -> str:
+    """The next larger choice than the right one."""
+    sizes = [*FRACTIONS, NONE]
+    return sizes[sizes.index(_fraction(v)) - 1]
 
 
 def _reason(rng: np.random.Generator) -> dict[str, Any]:
@@ -98,7 +106,7 @@ QUESTIONS = (
             ),
             Slip("outside radius", lambda v: _uncut(v) + v["side"], "that is the outside radius."),
         ),
-        because="Height times tile and least joint, over the play of the joint, is {answer} mm.",
+        because="Height x (tile + least joint), divided by (greatest - least joint), is {answer} mm.",
     ),
     Question(
         "taper from the angle",
@@ -150,25 +158,13 @@ QUESTIONS = (
     ),
     Question(
         "which fraction",
-        "A row of a 20 mm tile is to turn on an inside radius of {radius} mm, joint {joint:g} mm, narrow "
-        "ends of {narrow:g} mm or more. Which are "
-        "the largest pieces that can do it?",
+        "A row of a 20 mm tile is to turn on an inside radius of {radius} mm, joint {joint:g} mm, with narrow "
+        "ends of {narrow:g} mm or more, about a third of the tile. Which are the largest pieces that can do it?",
         _tight,
         _fraction,
-        options=tuple(FRACTIONS),
-        slips=(
-            Slip(
-                "too large",
-                lambda v: {
-                    "quarters": "whole tiles",
-                    "none of these": "quarters",
-                    "whole tiles": "none of these",
-                    "halves, laid lengthwise": "whole tiles",
-                }[_fraction(v)],
-                "check the narrow end of that piece at this radius.",
-            ),
-        ),
-        because="{answer} is right: the narrow end is what counts.",
+        options=(*FRACTIONS, NONE),
+        slips=(Slip("too large", _one_larger, "check the narrow end of that piece at this radius."),),
+        because="The largest that can do it: {answer}. What decides is the narrow end, on the inside of the bend.",
     ),
     Question(
         "next row outward",
@@ -179,12 +175,12 @@ QUESTIONS = (
         lambda v: 2 * math.pi,
         unit="pieces",
         units=("pieces", "mm", "tiles"),
-        within=0.4,
+        within=0.75,  # a whole number of pieces makes it six, or seven now and then
         slips=(
             Slip("none", lambda v: 0, "the next row is longer by the turning times its distance."),
             Slip("half", lambda v: math.pi, "that is what half a ring takes."),
             Slip("one quarter more", lambda v: v["count"] / 4, "the gain does not depend on how many there are."),
         ),
-        because="It is always 2 pi, about 6, whatever the radius: {answer} before rounding.",
+        because="It is 2 pi, whatever the radius: {answer} before rounding, so six, or seven now and then.",
     ),
 )

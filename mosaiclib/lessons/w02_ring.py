@@ -22,6 +22,7 @@ import pandas as pd
 import shapely
 
 from mosaiclib.adhesive import bed_volume
+from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, pages, segments, write_pdf
 from mosaiclib.drawing.palette import INK, SOFT
 from mosaiclib.files import file_set, list_bytes, typed_name
@@ -240,21 +241,22 @@ def report(result: Result) -> list[Row]:
         ),
         Row("Joint if left as bought", round(inside, 2), "mm", text("inside, and ", mm(outside), " outside: a V")),
         Row(
-            "Leave whole from",
+            "Whole tiles will do from",
             round(result.flat),
             "mm",
             _whole_words(whole, outside > result.cut.joint_max + NIP),
         ),
         Row(
-            "Wedges end at",
+            "Tightest ring of wedges",
             round(result.tight, 1),
             "mm",
             text(
-                "inside radius, or a little above, as the count is whole; narrow end ", mm(round(result.narrow_min, 1))
+                "inside radius, or slightly more, because the number of pieces must be whole; narrow end ",
+                mm(round(result.narrow_min, 1)),
             ),
         ),
         Row(
-            "Sag of the straight edge",
+            "Gap to the true curve",
             round(chord_sag(found.wide, found.outside_radius), 2),
             "mm",
             "off the true circle",
@@ -268,7 +270,7 @@ def _whole_words(whole: bool, open_outside: bool) -> str:
         return (
             "inside radius: whole tiles will do along a line, but this ring takes no whole number of them within limits"
         )
-    return "inside radius: whole tiles will do" if whole else "inside radius: cut"
+    return "inside radius; this ring is wide enough" if whole else "inside radius; this ring is tighter, so cut"
 
 
 def _narrow_words(result: Result) -> str | Words:
@@ -290,7 +292,7 @@ def _gauge_rows(result: Result) -> list[Row]:
         else 0
     )
     words = (
-        text("the steeper alone would close a ring of ", mm(round(own - found.height)), " inside")
+        text("pieces of the steeper taper alone would make a ring of ", mm(round(own - found.height)), " inside radius")
         if largest
         else "no taper in this step"
     )
@@ -342,7 +344,8 @@ def _steps(result: Result) -> list[float]:
 def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the paper gauge."""
     result, stem = compute(s), typed_name(name)
-    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=(_note(result),))
+    notes = (_note(result), on_paper("gauge"))
+    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=notes)
     steps = gauge_steps([result.wedge.taper] * result.wedge.count, s.step)
     table = pd.DataFrame({"piece": range(len(steps)), "taper_mm": steps})
     with file_set(folder, alone=False) as made:
@@ -352,7 +355,7 @@ def _print(s: Settings, name: str, folder: Path) -> str:
 
 
 def _note(result: Result) -> str:
-    return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm. Wear safety glasses when you nip."
+    return f"{result.wedge.count} wedges for an inside radius of {result.settings.radius:g} mm."
 
 
 def actions(folder: Path) -> tuple[Action, ...]:

@@ -242,10 +242,10 @@ def report(result: Result) -> list[Row]:
         Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
         *_places(result),
         Row(
-            "Edges leave the line",
+            "Tile edges stray from the drawn line",
             round(off_the_line(result.rows, result.guide, result.spec, s.joint), 2),
             "mm",
-            "at most, sag included",
+            "at most",
         ),
         *_radii(result),
         *_spans(result),
@@ -269,7 +269,8 @@ def _overlap_words(found: Survey) -> str:
 def _field_words(result: Result) -> str:
     field = result.layout.pieces[result.layout.pieces["band"] == "field"]
     hollow = int(field["hollow"].sum())
-    return f"{int((field['kind'] == 'cut').sum())} of them cut, {hollow} with a hollow edge; {len(result.layout.gaps)} places left open"
+    cut, open_ = int((field["kind"] == "cut").sum()), len(result.layout.gaps)
+    return f"{cut} of them cut, {hollow} with an edge that curves inwards; {open_} places left open"
 
 
 def _places(result: Result) -> list[Row]:

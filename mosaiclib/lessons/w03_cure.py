@@ -23,7 +23,7 @@ from mosaiclib.lessons.w03_family import BASES, LAMP_HELP, SETS_HELP, powder
 from mosaiclib.report import Row
 
 TITLE = "How long to wait"
-GLUE, LAMPED, HAND, HOLD, TILE = "The adhesive", "Glass and lamp", "The hand", "What it holds", "The tile"
+GLUE, LAMPED, HAND, HOLD, TILE = "The adhesive", "Glass and lamp", "Working by hand", "What it holds", "The tile"
 KEY = {"still soft": UNCURED, "cured": CURED}
 
 
@@ -117,9 +117,9 @@ def report(result: Result) -> list[Row]:
     ]
     mind = (
         "waits range over the quoted speeds; shares that a step waits for and the strength while curing are assumptions; "
-        "the maker's sheet stands above"
+        "the manufacturer's instructions and safety data sheet take precedence"
     )
-    return [*lines, Row("Mind", "", "", mind)]
+    return [*lines, Row("Note", "", "", mind)]
 
 
 def _hold_row(result: Result, slowest: float) -> Row:
@@ -169,14 +169,14 @@ CONTROLS = (
     Choice("family", "Adhesive", families(), fold=GLUE),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=GLUE),
     Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", fold=GLUE, help=SETS_HELP),
-    Choice("clarity", "Tesserae are", CLARITIES, fold=LAMPED),
+    Choice("clarity", "Glass is", CLARITIES, fold=LAMPED),
     Choice("base", "Base", BASES, fold=LAMPED),
     Choice("lamp", "Lamp's light comes through", LAMP, fold=LAMPED, help=LAMP_HELP),
     Number("speed", "Tiles a minute", 0.5, 12, 0.5, fold=HAND),
     Number("tube", "Tube", 10, 600, 10, "mL", fold=HAND),
-    Number("lost", "Lost", 0, 100, 5, "%", fold=HAND, help="in the nozzle and on the palette"),
-    Number("strength", "Cured bed bears", 0.05, 2, 0.05, "MPa", fold=HOLD, help="an assumption"),
-    Number("fresh", "Fresh bed bears", 0, 1000, 10, "Pa", fold=HOLD, help="an assumption"),
+    Number("lost", "Waste", 0, 100, 5, "%", fold=HAND, help="in the nozzle and on the palette"),
+    Number("strength", "Cured strength", 0.05, 2, 0.05, "MPa", fold=HOLD, help="an assumption"),
+    Number("fresh", "Fresh strength", 0, 1000, 10, "Pa", fold=HOLD, help="an assumption"),
     Number("coverage", "Back covered", 10, 100, 5, "%", fold=HOLD),
     Length("thickness", "Tile thickness", 2, 12, 0.5, fold=TILE),
     Length("joint", "Joint", 1, 5, 0.1, fold=TILE),

@@ -9,6 +9,7 @@ import pandas as pd
 from mosaiclib.adhesive import choose, coverage_wanted, families, family, passed_by, seen
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, NOT_POROUS, NOT_SEEN, PLACES, POSITIONS, TONES, VERDICTS, Family
 from mosaiclib.adhesive.optics import Backing
+from mosaiclib.cautions import caution
 from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.filler import USUAL, joint_volume, recipe
 from mosaiclib.layout import Layout
@@ -109,7 +110,7 @@ def report(result: Result) -> list[Row]:
         Row(f"Shown: {one.name}", time, "", f"to work with; {one.records['working time'].condition}"),
         Row("It gives off", "", "", one.word("gives off")),
         Row("Clean up", "", "", one.word("clean-up")),
-        Row("Cautions", "", "", f"{one.word('cautions')}. The maker's sheet and local rules stand above this page."),
+        Row("Cautions", "", "", f"{one.word('cautions')}. {caution('precedence')}"),
     ]
     return [*verdicts, *about]
 
@@ -129,19 +130,19 @@ def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
 
 
 CONTROLS = (
-    Choice("clarity", "Tesserae are", CLARITIES, refuses=(NOT_POROUS,), help="hold one to the window"),
-    Choice("place", "It will live", PLACES),
-    Choice("position", "Glued lying", POSITIONS),
+    Choice("clarity", "Glass is", CLARITIES, refuses=(NOT_POROUS,), help="hold one to the window"),
+    Choice("place", "It will stand", PLACES),
+    Choice("position", "Position while gluing", POSITIONS),
     Switch("back_seen", "The back is seen", refuses=(NOT_SEEN,), help="through a clear base"),
     Choice("base", "Base", BASES, fold=GLASS, refuses=(NOT_SEEN,)),
     Choice("tessera", "Backs of tiles", TESSERAE, fold=GLASS, refuses=(NOT_POROUS,)),
     Choice("lamp", "Lamp's light comes through", LAMP, fold=GLASS, help=LAMP_HELP),
-    Choice("touched", "Touched by", TOUCHED, fold=GLASS),
+    Choice("touched", "Exposed to", TOUCHED, fold=GLASS),
     Length("tile", "Tile", 10, 30, 0.5, fold=TILE),
     Length("joint", "Joint", 1, 5, 0.1, fold=TILE),
     Length("thickness", "Tile thickness", 2, 12, 0.5, fold=TILE),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=TILE),
     Choice("shown", "Picture over", families(), fold=VIEW),
-    Number("room", "Room behind", 0, 100, 5, "% bright", fold=VIEW),
+    Number("room", "Brightness behind", 0, 100, 5, "% bright", fold=VIEW),
     Switch("behind", "Seen from behind", fold=VIEW),
 )

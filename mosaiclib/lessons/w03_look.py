@@ -123,7 +123,7 @@ def report(result: Result) -> list[Row]:
         Row("Wanted for such glass", f"{rule.number:.0%}", "", f"{met}; {rule.cite}; for other tile: {others}"),
         Row("Oozes into joints", round(ooze, 2), "mL", _ooze_words(result, ooze)),
         Row("At open edges", "", "", _creep(least, s.clarity)),
-        Row("Mind", "", "", "shares of beds and scattered light are assumptions; try your own glass on a card first"),
+        Row("Note", "", "", "shares of beds and scattered light are assumptions; try your own glass on a card first"),
     ]
 
 
@@ -162,10 +162,10 @@ def summary(result: Result) -> str:
 CONTROLS = (
     Choice("light", "Lamp", LIGHTS),
     Switch("behind", "Seen from behind"),
-    Number("cover", "Dab covers", 5, 120, 5, "%", help="of each back, if it is smooth; over 100 % it oozes out"),
+    Number("cover", "One dab covers", 5, 120, 5, "%", help="of each back, if it is smooth; over 100 % it oozes out"),
     Length("thickness", "Tile thickness", 2, 12, 0.5),
-    Choice("clarity", "Tesserae are", CLARITIES, fold=GLASS),
-    Number("room", "Room behind", 0, 100, 5, "% bright", fold=GLASS),
+    Choice("clarity", "Glass is", CLARITIES, fold=GLASS),
+    Number("room", "Brightness behind", 0, 100, 5, "% bright", fold=GLASS),
     Length("tile", "Tile", 10, 30, 0.5, fold=GLASS),
     Length("joint", "Joint", 1, 5, 0.1, fold=GLASS),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=BED),

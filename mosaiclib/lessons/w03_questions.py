@@ -126,7 +126,7 @@ QUESTIONS = (
             ),
             Slip("quicker", lambda v: v["days"] / v["parts"], "dry air is slower: the cure lives on moisture."),
         ),
-        because="The wait goes with one over the humidity: {answer} days.",
+        because="Half the humidity doubles the wait, a third makes it three times as long: {answer} days.",
     ),
     Question(
         "grey under clear glass",

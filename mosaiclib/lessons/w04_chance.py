@@ -147,11 +147,11 @@ def report(result: Result) -> list[Row]:
     if 1 - latex.debond < PROVEN:
         rows.append(
             Row(
-                "What is proven",
-                "not all",
+                "Not proven",
                 "",
-                f"with latex it holds in {1 - latex.debond:.0%} of the draws: published data alone do not prove what practice "
-                "knows, that fortified filler holds on glass (common practice, no source)",
+                "",
+                f"in this model latex holds in only {1 - latex.debond:.0%} of the draws. Practice says that fortified filler holds; "
+                "published data alone do not show it (common practice, no source)",
             )
         )
     return [*rows, *_own(result)]

@@ -127,7 +127,7 @@ def report(result: Result) -> list[Row]:
             "",
             "sources disagree whether it falls or rises: what helps is softer filler and better bond",
         ),
-        Row("Mind", "", "", "epoxy: no energy was read for it either; the same assumption is used"),
+        Row("Note", "", "", "epoxy: no energy was read for it either; the same assumption is used"),
     ]
 
 

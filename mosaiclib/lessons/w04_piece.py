@@ -12,6 +12,7 @@ from mosaiclib import reference
 from mosaiclib.adhesive import lightness
 from mosaiclib.drawing import Drawing, Lines, Text, layout_picture, look, segments
 from mosaiclib.drawing.palette import ACCENT, GLASS_COLOURS, grey
+from mosaiclib.errors import MosaicError, brief, choice
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import (
     SILENT,
@@ -33,7 +34,8 @@ from mosaiclib.lessons.w04_shared import FillerSettings, controls, filler_of, jo
 from mosaiclib.report import Row
 
 TITLE = "Fill the piece"
-MIX, TIME, SHADE, NORMS = "The batch", "The time", "The shade", "Test values from the bag's sheet"
+MIX, TIME, SHADE, STANDARDS = "The batch", "The time", "The grout colour", "Test values from the bag's sheet"
+TESTS = tuple((f"{test} [{unit}]", "") for test, unit in quantities_known().items())
 PULLS = {
     "holds": GLASS_COLOURS["bottle green"].fill,
     "unsure": GLASS_COLOURS["amber"].fill,
@@ -54,7 +56,7 @@ class Settings(FillerSettings):
     room: float = 23.0
     pot: float = 45.0
     slake: float = 10.0
-    tests: tuple[tuple[str, ...], ...] = (("shear on porcelain", "300"), ("shrinkage", "2.5"))
+    tests: tuple[tuple[str, ...], ...] = TESTS
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,7 +150,7 @@ def report(result: Result) -> list[Row]:
         *_batches(made, count, each),
         *told,
         _shade_row(result),
-        Row("The norms", "", "", SILENT),
+        Row("The standards", "", "", SILENT),
         *_classes(s.tests),
         Row(
             "Cautions",
@@ -162,7 +164,7 @@ def report(result: Result) -> list[Row]:
 def _grain(made: Recipe) -> list[Row]:
     """Tell the grain that the joint asks of a powder."""
     words = "by the joint's width (TCNA, read): sand scratches and does not fit narrow joints"
-    return [Row("Grain", made.sand, "", words)] if made.sand else []
+    return [Row("Sanded or unsanded", made.sand, "", words)] if made.sand else []
 
 
 def _batches(made: Recipe, count: int, each: float) -> list[Row]:
@@ -171,16 +173,25 @@ def _batches(made: Recipe, count: int, each: float) -> list[Row]:
     return [Row("Batches", count, "", words)] if made.powder else []
 
 
+def _typed(tests: tuple[tuple[str, ...], ...]) -> dict[str, float]:
+    """Return the test values that were typed, by their names."""
+    known, values = quantities_known(), {}
+    for test, value in ((*line, "", "")[:2] for line in tests):
+        name = test.partition(" [")[0].strip()
+        if value.strip() and not name:
+            raise MosaicError(f"Beside {brief(value)} stands no test; type its name, for example {next(iter(known))}.")
+        if value.strip():
+            values[name] = read_number(value, f"value of {name}", known[choice(name, "test value", known)])
+    return values
+
+
 def _classes(tests: tuple[tuple[str, ...], ...]) -> tuple[Row, ...]:
     """Tell which classes the typed test values meet; those of which nothing is told are named together."""
-    values = {
-        line[0].strip(): read_number(line[1], f"value of {line[0]}") for line in tests if len(line) > 1 and line[0]
-    }
-    table = meets(values)
+    table = meets(_typed(tests))
     told = table[table["verdict"] != "not told"]
     rest = ", ".join(table.loc[~table.index.isin(told.index), "class"])
     rows = [Row(f"Class {line[1]}", line[2], "", line[3]) for line in told.itertuples()]
-    return (*rows, Row("Not told", "", "", f"{rest}. Tests that can be typed: {'; '.join(quantities_known())}."))
+    return (*rows, Row("Not told", rest, "", "type what the sheet of your bag says")) if rest else tuple(rows)
 
 
 def _shade_row(result: Result) -> Row:
@@ -189,8 +200,8 @@ def _shade_row(result: Result) -> Row:
     nearest = min(steps, key=lambda name: abs(steps[name]))
     far = max(steps, key=lambda name: abs(steps[name]))
     wet = "wet" if result.settings.wet else "dry"
-    words = f"{wet}; nearest to {nearest} ({steps[nearest]:+.0f}), furthest from {far} ({steps[far]:+.0f})"
-    return Row("Shade", f"lightness {result.shade:.0f}", "", words)
+    words = f"{wet}; closest in lightness to {nearest} ({steps[nearest]:+.0f}) and furthest from {far} ({steps[far]:+.0f}); plus is lighter"
+    return Row("Grout colour", f"lightness {result.shade:.0f}", "", words)
 
 
 def summary(result: Result) -> str:
@@ -200,17 +211,12 @@ def summary(result: Result) -> str:
 
 CONTROLS = (
     *controls("joint", "kind", "polymer", "depth"),
-    Number("shade", "Lightness", 15, 95, 1, "L*", fold=SHADE, help="of the dry filler: 0 black, 100 white"),
+    Number("shade", "Dark to light", 15, 95, 1, "L*", fold=SHADE, help="of the dry filler: 0 black, 100 white"),
     Switch("wet", "While it is wet", fold=SHADE),
     Table(
-        "tests",
-        "Test values",
-        ("test", "value"),
-        6,
-        fold=NORMS,
-        help="N/mm2, psi, mm, mm3, mm/m or g, as the table of classes has it",
+        "tests", "Test values", ("test", "value"), len(TESTS), fold=STANDARDS, help="as the sheet of your bag has them"
     ),
-    Number("rate", "You place", 2, 60, 1, "mL/min", fold=MIX, help="an assumption: time yourself"),
+    Number("rate", "How fast you fill", 2, 60, 1, "mL/min", fold=MIX, help="an assumption: time yourself"),
     Number("solids", "Latex solids", 5, 100, 1, "%", fold=MIX, help="read the bottle"),
     Number("water", "Water over cement", 20, 100, 1, "%", fold=MIX, help="where latex is poured; else the bag's water"),
     Number("bowl", "Bowl", 50, 2000, 50, "mL", fold=MIX),

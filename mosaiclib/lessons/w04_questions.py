@@ -46,7 +46,7 @@ def _latex_mass(v: Values) -> float:
 def _piece(rng: np.random.Generator) -> dict[str, Any]:
     return {
         "joint": float(rng.choice([1.5, 2.0, 2.5, 3.0, 4.0])),
-        "what": str(rng.choice(["vase", "panel", "bowl stand", "lamp foot"])),
+        "what": str(rng.choice(["vase", "panel", "bowl stand", "tray"])),
     }
 
 
@@ -132,8 +132,8 @@ QUESTIONS = (
         because="Polymer over solids: {answer} g; its water is left out of what you add.",
     ),
     Question(
-        "what the norm does not say",
-        "A bag of filler for joints of {joint:g} mm passes the norm for grout. Which of these does the norm not test, so that "
+        "what the standard does not say",
+        "A bag of filler for joints of {joint:g} mm passes the grout standard. Which of these does the standard not test, so that "
         "your {what} may still fail?",
         _piece,
         lambda v: BOND,
@@ -142,7 +142,7 @@ QUESTIONS = (
             Slip("strength", lambda v: "its strength", "strength in bending and in pressing is tested."),
             Slip("shrinkage", lambda v: "its shrinkage", "shrinkage is tested."),
         ),
-        because="The norm has no test of adhesion: it does not say {answer}.",
+        because="The standard does not test adhesion: it does not say {answer}.",
     ),
     Question(
         "heat or drying",

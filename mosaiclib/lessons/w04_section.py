@@ -115,12 +115,12 @@ def report(result: Result) -> list[Row]:
             f"{stress[0]:.1f} to {stress[2]:.1f}, relaxed by creep",
         ),
         Row(
-            "Sides would need to hold",
+            "Bond energy needed",
             round(float(needed[1]), 1),
             "J/m2",
             f"{needed[0]:.1f} to {needed[2]:.1f} in 9 draws of 10",
         ),
-        Row("Known to hold", f"{held[0]:g} to {held[1]:g}", "J/m2", _known(s)),
+        Row("Bond energy assumed", f"{held[0]:g} to {held[1]:g}", "J/m2", _known(s)),
         Row("A side lets go", uneven(result.found.debond), "", _band(result.found)),
         Row(
             "The same on a porous base",
@@ -129,13 +129,13 @@ def report(result: Result) -> list[Row]:
             "it is rough, so that filler keys in, and sucks",
         ),
         Row(
-            "Heat beside drying",
+            f"Movement from {WARMTH:g} degrees of heat",
             round(heat),
             "millionths",
-            f"for {WARMTH:g} degrees: {heat / ((low + high) / 2 or 1):.0%} of the drying",
+            f"{heat / ((low + high) / 2 or 1):.0%} of the drying shrinkage",
         ),
     ]
-    return [*rows, Row("Mind", "", "", "published ranges and one assumption, not a test of your filler")]
+    return [*rows, Row("Note", "", "", "published ranges and one assumption, not a test of your filler")]
 
 
 HEAT = ("expansion of mortar", "expansion of soda-lime glass")

@@ -91,7 +91,7 @@ EVERY = (
         fold=AIR,
         help="porous: rough, and takes up water, like terracotta",
     ),
-    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", fold=ASSUMED, help="for cement grout with latex"),
+    Number("polymer", "Latex additive", 0, 30, 1, "% of cement", fold=ASSUMED, help="for cement grout with latex"),
     Number("age", "Drying for", 1, 365, 1, "days", fold=AIR),
     Number("humidity", "Humidity", 40, 95, 5, "%", fold=AIR),
     Number(
@@ -106,7 +106,7 @@ EVERY = (
         help="an assumption: nobody measured cement on smooth glass in what we read; type your own",
     ),
     Number("high", "Glass holds to", 0.1, 40, 0.1, "J/m2", fold=ASSUMED, refuses=("Glass cannot hold",)),
-    Again("seed", "Another lot", fold=TILE),
+    Again("seed", "Draw again", fold=TILE),
 )
 
 

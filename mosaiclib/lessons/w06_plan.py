@@ -34,7 +34,15 @@ from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, command, work_out
-from mosaiclib.job.overview import adhesive_lines, face_lines, material_lines, note_lines, unlaid_lines, warning_lines
+from mosaiclib.job.overview import (
+    adhesive_lines,
+    caution_lines,
+    face_lines,
+    material_lines,
+    note_lines,
+    unlaid_lines,
+    warning_lines,
+)
 from mosaiclib.job.plan import CONSUMABLES, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.layout import FRACTIONS
@@ -75,7 +83,7 @@ EDGES = {
 TOUCHED = ("nothing", "food or drink", "candle heat")
 PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's glass and margins"
 CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
-GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will live", "The workroom", "The filler"
+GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will stand", "The workroom", "The filler"
 SPARE, SHEETS, VIEW = "Spares", "Names and paper", "The view"
 LATEX = "The latex"
 FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
@@ -115,8 +123,8 @@ CONTROLS = (
     Readings("heights", "Height", path="vessel.heights", fold=VESSEL, help="at one corner or more"),
     Length("wall", "Wall", 0.5, 30, 0.5, path="vessel.wall", fold=WALLS),
     Length("floor", "Floor", 0.5, 60, 0.5, path="vessel.base", fold=WALLS),
-    Length("rim_margin", "Bare at the rim", 0, 100, path="vessel.rim_margin", fold=WALLS),
-    Length("base_margin", "Bare at the foot", 0, 100, path="vessel.base_margin", fold=WALLS),
+    Length("rim_margin", "Bare margin, rim", 0, 100, path="vessel.rim_margin", fold=WALLS),
+    Length("base_margin", "Bare margin, foot", 0, 100, path="vessel.base_margin", fold=WALLS),
     Length("inner_radius", "Inner corner radius", 0, 30, 0.5, path="vessel.inner_radius", fold=CORNER),
     Choice("corner", "Round the corner", CORNERS, path="vessel.corner", fold=CORNER, refuses=("must reach its edge",)),
     Choice(
@@ -171,7 +179,7 @@ CONTROLS = (
     Number("coverage", "Of each back covered", 10, 100, 5, "%", percent=True, path="adhesive.coverage", fold=GLUE),
     Number(
         "glue_waste",
-        "Adhesive lost",
+        "Adhesive wasted",
         0,
         100,
         5,
@@ -181,9 +189,9 @@ CONTROLS = (
         fold=GLUE,
         help="in the nozzle, on the palette",
     ),
-    Choice("place", "It will live", PLACES, path="adhesive.place", fold=LIFE),
-    Choice("touched", "Touched by", TOUCHED, path="adhesive.touched", fold=LIFE),
-    Choice("clarity", "Tiles are", CLARITIES, path="tile.clarity", fold=LIFE),
+    Choice("place", "It will stand", PLACES, path="adhesive.place", fold=LIFE),
+    Choice("touched", "Exposed to", TOUCHED, path="adhesive.touched", fold=LIFE),
+    Choice("clarity", "Glass is", CLARITIES, path="tile.clarity", fold=LIFE),
     Choice("lamp", "Lamp's light comes through", LAMP, path="adhesive.lamp", fold=LIFE, help=LAMP_HELP),
     Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
     Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
@@ -199,8 +207,8 @@ CONTROLS = (
         fold=FILL,
         help="filler sloped off along rim, foot and edges",
     ),
-    Number("filler_waste", "Filler lost", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
-    Number("polymer", "Latex: polymer", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=LATEX),
+    Number("filler_waste", "Filler wasted", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
+    Number("polymer", "Latex additive", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=LATEX),
     Number(
         "solids",
         "Latex: solids",
@@ -213,8 +221,8 @@ CONTROLS = (
         fold=LATEX,
         help="read the bottle",
     ),
-    Number("break_chance", "Spoilt tiles", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
-    Number("confidence", "To be sure", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
+    Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
+    Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
     *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
     Words("name", "Plan's name", path="name", fold=SHEETS),
     Choice("paper", "Paper", ("A4", "Letter"), path="paper", fold=SHEETS),
@@ -409,7 +417,7 @@ def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     worked = result.worked
     left = left_out(result.settings)
-    own = [Row("Mind", "", "", left)] if left else []
+    own = [Row("Note", "", "", left)] if left else []
     told = [
         *_colour_rows(worked),
         *material_lines(worked),
@@ -417,6 +425,7 @@ def report(result: Result) -> list[Row]:
         *_cost_rows(worked),
         *own,
         *note_lines(worked),
+        *caution_lines(worked),
     ]
     return [*warning_lines(worked), *face_lines(worked), *unlaid_lines(worked), *told]
 

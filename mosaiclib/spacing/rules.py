@@ -256,7 +256,7 @@ def spacer_candidates(
     Examples
     --------
     >>> [choice.names for choice in spacer_candidates(2.0)][:2]
-    [('US dollar',), ('US nickel',)]
+    [('US nickel',), ('US quarter',)]
     >>> print(nearest_spacer(3.0).sentence)
     US cent on US cent: 3.04 mm, 0.04 mm too thick.
 
@@ -282,10 +282,10 @@ def nearest_spacer(joint: float, **choices: object) -> SpacerChoice:
 
 
 def _coins(currency: str) -> list[tuple[str, float, str]]:
-    """Return name, thickness and evidence of the coins of a currency."""
+    """Return name, thickness and evidence of the coins of a currency that are often in a pocket."""
     chosen = choice(currency, "currency", ("US", "euro"))
     rows = (row for row in reference.table("spacers") if row.group == chosen)
-    return [(row.name, row.number, row.evidence) for row in rows]
+    return [(row.name, row.number, row.evidence) for row in rows if row.more.get("in a pocket") != "seldom"]
 
 
 def _stacked(stack: Iterable[tuple[str, float, str]], joint: float) -> SpacerChoice:

@@ -198,14 +198,14 @@ def test_adhesive_verdicts_follow_the_answers(page):
     open_workbook(page, "03_choose_the_adhesive.ipynb")
     grey = report(page).locator("tr", has_text="grey polymer-modified cement adhesive")
     expect(grey).to_contain_text("ruled out")
-    choose_from(page, "Tesserae are", "opaque")
+    choose_from(page, "Glass is", "opaque")
     expect(grey).to_contain_text("works with care")
     lesson(page).get_by_text("Glass and use", exact=True).click()
-    choose_from(page, "Touched by", "candle heat")
+    choose_from(page, "Exposed to", "candle heat")
     expect(report(page).locator("tr", has_text="neutral-cure silicone").first).to_contain_text(
         "candle heat cracks glass"
     )
-    expect(report(page)).to_contain_text("maker's sheet")
+    expect(report(page)).to_contain_text("safety data sheet")
     no_errors(page)
 
 

@@ -2,6 +2,7 @@
 
 from functools import partial
 
+from mosaiclib import reference
 from mosaiclib.spacing import spacer_candidates
 
 from .records import listed
@@ -26,8 +27,13 @@ EURO = {
 }
 
 
+SELDOM = ("US half dollar", "US dollar")  # in the table, but not offered: nobody has them in a pocket
+
+
 def thickness(coin: str, currency: str) -> float:
     """Return the thickness that we take a coin to have [mm]."""
+    if coin in SELDOM:
+        return reference.value("spacers", coin).number
     singles = spacer_candidates(2.0, currency=currency, pairs=False)
     return next(one.thickness for one in singles if one.names == (coin,))
 

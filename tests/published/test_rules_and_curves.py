@@ -14,7 +14,7 @@ from published.colourings import grid
 from published.curves import clothoid
 from published.filler import CLASSES, verdict
 from published.light import PAIRS
-from published.spacers import EURO, US_MINT
+from published.spacers import EURO, SELDOM, US_MINT
 
 
 @pytest.mark.parametrize("variation", [0, 0.1, 0.5, INCH / 48])
@@ -43,7 +43,8 @@ def test_the_two_limits_for_sheets_of_mosaic_tile():
 
 def test_every_coin_that_is_offered_is_checked():
     for currency, coins in (("US", US_MINT), ("euro", EURO)):
-        assert {one.names for one in spacer_candidates(2.0, currency=currency, pairs=False)} == {(c,) for c in coins}
+        offered = {name for one in spacer_candidates(2.0, currency=currency, pairs=False) for name in one.names}
+        assert offered == set(coins) - set(SELDOM)
 
 
 @pytest.mark.parametrize(("count", "printed", "d3"), [(2, 1.128, 0.853), (5, 2.326, 0.864), (10, 3.078, 0.797)])

@@ -62,7 +62,7 @@ def test_a_bad_value_is_told_in_a_sentence_and_the_picture_stays(page):
 def test_real_tiles_unfold_with_their_chart(page):
     open_workbook(page, "01_space_the_joints.ipynb")
     lesson(page).get_by_text("Real tiles", exact=True).click()
-    chart = lesson(page).locator("img[alt^='Drift against tile number']")
+    chart = lesson(page).locator("svg", has_text="Drift against tile number")
     expect(chart).to_be_visible(timeout=PATIENCE)
     first = chart.get_attribute("src")
     lesson(page).get_by_role("button", name="Another box of tiles").click()
@@ -245,7 +245,7 @@ def test_filler_lets_go_of_glass_and_less_of_a_porous_base(page, served_folder):
     expect(latex).to_contain_text("mostly", timeout=PATIENCE)
     expect(report(page)).to_contain_text("published data alone do not prove")
     lesson(page).get_by_text("The one assumption", exact=True).click()
-    expect(lesson(page).locator("img[alt^='What moves the verdict most']")).to_be_visible(timeout=PATIENCE)
+    expect(lesson(page).locator("svg", has_text="What moves the verdict")).to_be_visible(timeout=PATIENCE)
     lesson(page).get_by_role("button", name="Write the record sheet").click()
     expect(lesson(page).locator(".mosaic-message")).to_contain_text("my-slides-record.pdf is written")
     workbook(page).get_by_role("button", name="Fill the piece").click()

@@ -3,7 +3,7 @@
 import dataclasses
 from pathlib import Path
 
-from mosaiclib import reference
+from mosaiclib import cautions, reference
 from mosaiclib.adhesive import families
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import KINDS, meets, recipe, sand_for
@@ -21,7 +21,7 @@ def watch(seen):
     """Have every row that is asked for a figure, or for its words, write itself down."""
 
     def asked(self, name):
-        if name in ("value", "least", "greatest", "price", "note"):
+        if name in ("value", "least", "greatest", "price", "note", "more"):
             seen.add((object.__getattribute__(self, "subject"), object.__getattribute__(self, "name")))
         return object.__getattribute__(self, name)
 
@@ -60,6 +60,13 @@ def plan_and_type():
     meets({"shear on porcelain": 300.0})
 
 
+def turn_to_cautions():
+    """Read what every page and paper says of hazards."""
+    for page in cautions.PAGES:
+        cautions.cautions_on(page)
+    cautions.on_paper(*cautions.PAPERS)
+
+
 def unread():
     """Return subject and name of the rows that nothing asked for."""
     subjects = sorted({path.name.split("_")[0] for path in reference.DATA.glob("*_*.csv")})
@@ -68,6 +75,7 @@ def unread():
     watch(seen)
     turn_the_pages()
     plan_and_type()
+    turn_to_cautions()
     # some are asked for while a module is loaded, or only where nobody typed a value: their names stand in the code
     code = "".join(path.read_text(encoding="utf-8") for path in PACKAGE.rglob("*.py"))
     return [row for row in rows if row not in seen and f'"{row[1]}"' not in code]

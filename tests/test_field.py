@@ -81,7 +81,7 @@ def test_hollow_edges_are_told_in_a_column(rows):
     lost = shapely.area(shapely.convex_hull(field.shapes)) - field.areas
     assert 0 < hollow.sum() < len(field) and lost[hollow].min() > lost[~hollow].max() / 4
     assert field.pieces.loc[hollow, "kind"].eq("cut").all()
-    assert field.pieces.loc[hollow, "why"].str.contains("hollow").all()
+    assert field.pieces.loc[hollow, "why"].str.contains("inward curve").all()
 
 
 def test_outlined_rows_stand_on_both_sides():

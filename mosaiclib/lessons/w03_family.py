@@ -132,7 +132,7 @@ def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
 CONTROLS = (
     Choice("clarity", "Glass is", CLARITIES, refuses=(NOT_POROUS,), help="hold one to the window"),
     Choice("place", "It will stand", PLACES),
-    Choice("position", "Position while gluing", POSITIONS),
+    Choice("position", "Position", POSITIONS, help="while it is glued"),
     Switch("back_seen", "The back is seen", refuses=(NOT_SEEN,), help="through a clear base"),
     Choice("base", "Base", BASES, fold=GLASS, refuses=(NOT_SEEN,)),
     Choice("tessera", "Backs of tiles", TESSERAE, fold=GLASS, refuses=(NOT_POROUS,)),

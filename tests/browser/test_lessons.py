@@ -243,7 +243,7 @@ def test_filler_lets_go_of_glass_and_less_of_a_porous_base(page, served_folder):
     workbook(page).get_by_role("button", name="The chance").click()
     latex = report(page).locator("tr", has_text="With 10 % latex")
     expect(latex).to_contain_text("mostly", timeout=PATIENCE)
-    expect(report(page)).to_contain_text("published data alone do not prove")
+    expect(report(page)).to_contain_text("published data alone do not show it")
     lesson(page).get_by_text("The one assumption", exact=True).click()
     expect(lesson(page).locator("svg", has_text="What moves the verdict")).to_be_visible(timeout=PATIENCE)
     lesson(page).get_by_role("button", name="Write the record sheet").click()

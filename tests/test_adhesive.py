@@ -147,7 +147,9 @@ def test_every_property_has_its_evidence():
 def test_a_word_that_the_table_misspells_is_refused(prop):
     one = family("neutral-cure silicone")
     records = dict(one.records) | {prop: dataclasses.replace(one.records[prop], note="air moistrue")}
-    with pytest.raises(MosaicError, match=f"word for '{prop}' of new .table of adhesives. 'air moistrue'.*choose one of: "):
+    with pytest.raises(
+        MosaicError, match=f"word for '{prop}' of new .table of adhesives. 'air moistrue'.*choose one of: "
+    ):
         Family("new", records)
 
 

@@ -199,8 +199,8 @@ def test_quantities_by_arithmetic(worked):
     assert window.beads == pytest.approx(2 * (300 + 200) * 3 * deep / 2 / 1000)
     assert planter.beads == pytest.approx(2 * around * 3 * deep / 2 / 1000)  # rim and base
     assert worked.filler.volume == pytest.approx((window.filler + planter.filler) * 1.15)
-    # the window's clear edge of (300 - 284)/2 = 8 mm is the widest strip: sanded, 0.4 cement, water 0.4 of it, a tenth latex
-    assert worked.widest == pytest.approx(8) and worked.filler.sand == "sanded"
+    # an open corner of 4.8 mm with margins of 6.25 and 4.5 mm is the widest strip: 0.4 cement, water 0.4 of it, a tenth latex
+    assert worked.widest == pytest.approx(4.8 + 6.25 + 4.5) and worked.filler.sand == "heavily sanded"
     litre = 0.4 / 3.15 + 0.6 / 2.65 + 0.4 * 0.4 + 0.4 * 0.1 / 1.05
     assert worked.filler.powder == pytest.approx(worked.filler.volume / litre)
 
@@ -250,7 +250,7 @@ def test_buying_list_covers_the_need_and_adds_up(worked, written):
     lines = table.set_index("item")
     for item, group, need in (
         ("neutral-cure silicone", "tube of adhesive", worked.adhesive),
-        ("sanded plain grout", "plain grout", worked.filler.powder / 1000),
+        ("heavily sanded plain grout", "plain grout", worked.filler.powder / 1000),
     ):
         counts = cheapest_packs(need, packs_of(group))
         assert lines.loc[item, "packs"] == ", ".join(f"{count} x {name}" for name, count in counts.items())

@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pandas as pd
 
+from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import write_pdf, write_svg
 from mosaiclib.errors import instance
 from mosaiclib.files import WRITTEN, file_set, list_bytes, name_key, path_named, safe_name
 from mosaiclib.filler import batches, wipe_minutes
-from mosaiclib.job.lists import buying_list, cut_list
+from mosaiclib.job.lists import buying_list, cut_list, minded
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets, write_batch_card
@@ -45,12 +46,12 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     joined = pd.concat(cuts, ignore_index=True)
     tables = {
         "cut_list": joined[["piece", *joined.columns.drop("piece")]],
-        "colours": worked.colours,
+        "colours": minded(worked.colours, *worked.warnings),
         "buying_list": buying_list(worked),
         "overview": overview(worked),
     }
     units = {"width": "width [mm]", "height": "height [mm]", "area": "area [mm2]"}
-    tables["cut_list"] = tables["cut_list"].rename(columns=units)
+    tables["cut_list"] = minded(tables["cut_list"].rename(columns=units), *worked.warnings, on_paper("sheet"))
     for name, table in tables.items():
         path = folder / f"{name}.csv"
         path.write_bytes(list_bytes(table))

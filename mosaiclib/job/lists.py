@@ -1,6 +1,6 @@
 """The lists that go to the bench and to the shop."""
 
-__all__ = ["buying_list", "cheapest_packs", "cut_list", "spares"]
+__all__ = ["buying_list", "cheapest_packs", "cut_list", "minded", "spares"]
 
 import math
 from collections.abc import Sequence
@@ -32,6 +32,11 @@ def cut_list(layout: Layout) -> pd.DataFrame:
         dict.fromkeys(("width", "height", "narrow", "cut_angle", "area"), 2)
     )
     return table.assign(number=np.arange(1, len(table) + 1))[["number", *table.columns]]
+
+
+def minded(table: pd.DataFrame, *said: str) -> pd.DataFrame:
+    """Return a list with a last column `mind`, in whose first line stands what must not be overlooked at the bench."""
+    return table.assign(mind=([" ".join(said)] + [""] * len(table))[: len(table)])
 
 
 def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str, int]:

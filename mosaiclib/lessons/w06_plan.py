@@ -75,9 +75,9 @@ MOST_ROWS, MOST_COLOURS = 6, 8  # lines of the page's tables
 OUTSIDE = "is not within the joint limits"
 COMMAND = "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
 EDGES = {
-    "an equal clear edge": "equal",
+    "an equal bare margin": "equal",
     "tiles flush with the edge": "flush",
-    "one joint of clear edge": "joint",
+    "one joint of bare margin": "joint",
     "cut border pieces": "cut",
 }
 TOUCHED = ("nothing", "food or drink", "candle heat")

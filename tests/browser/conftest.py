@@ -68,8 +68,12 @@ def server(served_folder, state_folder):
 
 
 @pytest.fixture
-def page(chromium, server):
-    """Return a fresh page that knows the server, notes console errors and reaches no other computer."""
+def page(chromium, server, state_folder):
+    """Return a fresh page that knows the server, notes console errors and reaches no other computer.
+
+    What an earlier test set is not there any more.
+    """
+    shutil.rmtree(state_folder / "kept", ignore_errors=True)
     context = chromium.new_context(viewport={"width": 1400, "height": 1000})
     page = context.new_page()
     watch(page, server)

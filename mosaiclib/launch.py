@@ -38,6 +38,7 @@ PLACES = {  # what Jupyter remembers, by the name under which it asks where
     "JUPYTERLAB_SETTINGS_DIR": "settings",
     "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
     "IPYTHONDIR": "ipython",
+    PLACE: "kept",
 }
 
 ADDRESS_LINE = "The workbooks are open at: "
@@ -163,7 +164,8 @@ def open_workbooks(
     if port is not None:
         _check_port(port)
     _keep_private_settings_out()
-    os.environ[PLACE] = str(Path.cwd() / "kept" / hashlib.sha256(str(folder).encode()).hexdigest()[:16])
+    # each folder of workbooks has its own learner
+    os.environ[PLACE] += os.sep + hashlib.sha256(str(folder).encode()).hexdigest()[:16]
     page = _page(folder, lab)
     server = _server(folder, port, page, shipped)
     # The server binds its port in the first turn of its loop; this comes second, so what it says is true.

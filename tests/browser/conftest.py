@@ -67,13 +67,16 @@ def server(served_folder, state_folder):
         yield it
 
 
-@pytest.fixture
-def page(chromium, server, state_folder):
-    """Return a fresh page that knows the server, notes console errors and reaches no other computer.
+@pytest.fixture(autouse=True)
+def nothing_kept(state_folder):
+    """Forget what an earlier test set."""
+    for left in (state_folder / "kept").glob("*/*.json"):
+        left.unlink()
 
-    What an earlier test set is not there any more.
-    """
-    shutil.rmtree(state_folder / "kept", ignore_errors=True)
+
+@pytest.fixture
+def page(chromium, server):
+    """Return a fresh page that knows the server, notes console errors and reaches no other computer."""
     context = chromium.new_context(viewport={"width": 1400, "height": 1000})
     page = context.new_page()
     watch(page, server)

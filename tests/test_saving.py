@@ -181,7 +181,7 @@ class TestSave:
         for button in ("save", "print"):
             said = page.press(button, "tray")
             assert "my_plans" in said and said.endswith("."), said
-            page.lesson._say("")
+            page.lesson.say("")
         assert plans.read_text() == "a file in the way"
 
     @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="needs rights that can be taken away")

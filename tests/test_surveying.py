@@ -160,7 +160,7 @@ def test_a_piece_in_a_piece_is_not_within():
 
 
 def test_shares_by_place_stand_in_the_survey():
-    rows = lay_rows(arc(120, 90), [dict(tile=20, fraction="quarter", count=2)], 2, shapely.box(0, 0, 240, 160))
+    rows = lay_rows(arc(120, 90), [{"tile": 20, "fraction": "quarter", "count": 2}], 2, shapely.box(0, 0, 240, 160))
     seen, table = survey(rows), joints_by_place(rows).set_index("place")
     assert seen.by_place == pytest.approx(table["share_within"].to_dict())
     assert set(seen.by_place) == {"within a row", "row to row"}

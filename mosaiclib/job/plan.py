@@ -289,6 +289,12 @@ class FillerPart(Part):
     waste: Annotated[float, Field(ge=0, le=2)] = _usual("filler lost")
 
 
+class CutPart(Part):
+    """In what steps a gauge is set for wedges [mm]."""
+
+    gauge_step: Annotated[float, Field(ge=0.05, le=10)] = _usual("gauge step")
+
+
 class SparePart(Part):
     """Chance that a tile breaks or is spoilt, and how sure one wants to be of having enough."""
 
@@ -322,6 +328,7 @@ class Plan(Part):
     colour: ColourPart = ColourPart()
     adhesive: AdhesivePart = AdhesivePart()
     filler: FillerPart = FillerPart()
+    cut: CutPart = CutPart()
     spare: SparePart = SparePart()
     consumables: list[Literal[CONSUMABLES]] = Field(default=list(CONSUMABLES), max_length=len(CONSUMABLES))
 

@@ -97,13 +97,9 @@ def _pull(box: tuple[float, float, float, float]) -> list:
     long, y = max(min((x1 - x0) / 2 - 0.6, 9.0), 1.0), y0 + (y1 - y0) * np.array([0.25, 0.5, 0.75])
     head, arrows, tips = min(long, 2.2), [], []
     for x, way in ((x0, 1), (x1, -1)):
-        arrows += [[x, up, x + way * (long - head), up] for up in y]
-        tips += [
-            shapely.Polygon(
-                [(x + way * (long - head), up + 1), (x + way * long, up), (x + way * (long - head), up - 1)]
-            )
-            for up in y
-        ]
+        neck, tip = x + way * (long - head), x + way * long
+        arrows += [[x, up, neck, up] for up in y]
+        tips += [shapely.Polygon([(neck, up + 1), (tip, up), (neck, up - 1)]) for up in y]
     return [Lines(segments(arrows), ACCENT, 0.7), Polygons(tips, ACCENT)]
 
 
@@ -166,50 +162,40 @@ def _bars(result: Result) -> list:
 
 
 def report(result: Result) -> list[Row]:
-    """Tell asked and given in thousandths of a millimetre of a metre, what gives, what latex changes, and what is not known."""
-    s = result.settings
-    rows = [Row("What gives", "", "", what_gives(result).replace(";", ""))]
+    """Tell asked and given for a metre of filler, what gives, what latex changes, and what is not known."""
+    gives = Row("What gives", "", "", what_gives(result).replace(";", ""))
     if result.chosen is None:
-        return [*rows, Row("Epoxy", "", "", "no figure on glass was read: no bar and no chance"), *_known()]
-    made, short = result.chosen, result.short
-    (a, _, c), (d, e, f), (low, middle, high) = made.asked, made.gives, made.ratio
-    what = (
-        "before it tears"
-        if s.sides == "porous"
-        else "before the side lets go: ASSUMED, nobody's figure for glass was found"
-    )
+        return [gives, Row("Epoxy", "", "", "no figure on glass was read: no bar and no chance"), *_known()]
+    rows = [gives, *_stretch_rows(result.settings, result.chosen), _short_row(result.short)]
+    if kind_in(result.settings).for_glass and result.chosen.ratio[1] > 1:
+        words = "this bar is over 1 too: the published figures do not show why fortified filler holds"
+        rows.append(Row("Honestly", "", "", words))
+    return [*rows, *_known()]
+
+
+def _stretch_rows(s: Settings, made: Stretch) -> list[Row]:
+    """Tell what is asked, what can be given, and one over the other."""
+    (least, _, most), (weak, usual, strong), (low, middle, high) = made.asked, made.gives, made.ratio
+    what = "it tears" if s.sides == "porous" else "the side lets go: ASSUMED, nobody's figure for glass was found"
     over = "over 1 even at its best" if low > 1 else "over 1 at the middle" if middle > 1 else "under 1 at the middle"
-    rows += [
-        Row(
-            "Asked, in a metre",
-            f"{a / 1000:.1f} to {c / 1000:.1f}",
-            "mm",
-            "so much a metre of it would shrink, left free",
-        ),
-        Row("Can give, in a metre", f"{d / 1000:.3f} to {f / 1000:.2f}", "mm", f"middle {e / 1000:.2f} mm; {what}"),
+    asked, gives = f"{least / 1000:.1f} to {most / 1000:.1f}", f"{weak / 1000:.3f} to {strong / 1000:.2f}"
+    return [
+        Row("Asked, in a metre", asked, "mm", "so much a metre of it would shrink, left free"),
+        Row("Can give, in a metre", gives, "mm", f"middle {usual / 1000:.2f} mm, before {what}"),
         Row(
             "Asked over can give",
             f"{low:.2g} to {high:.3g}",
             "times",
             f"middle {middle:.2g}; {over}; it is the same at every width",
         ),
-        Row(
-            "This joint shortens by",
-            f"{1000 * short[0]:.1f} to {1000 * short[2]:.1f}",
-            "thousandths of a mm",
-            f"drawn {MAGNIFIED} times; a joint twice as wide shortens twice as much and stores more behind each side",
-        ),
     ]
-    if kind_in(s).for_glass and middle > 1:
-        rows.append(
-            Row(
-                "Honestly",
-                "",
-                "",
-                "this bar is over 1 too: the published figures do not show why fortified filler holds",
-            )
-        )
-    return [*rows, *_known()]
+
+
+def _short_row(short: tuple[float, ...]) -> Row:
+    """Tell what the width does."""
+    words = f"drawn {MAGNIFIED} times; a joint twice as wide shortens twice as much and stores more behind each side"
+    much = f"{1000 * short[0]:.1f} to {1000 * short[2]:.1f}"
+    return Row("This joint shortens by", much, "thousandths of a mm", words)
 
 
 def _known() -> list[Row]:

@@ -77,7 +77,7 @@ def headline(s: FillerSettings) -> str:
     if warning and s.sides == "glass":
         return f"{latex} {warning}."
     if not kind_in(s).cement:
-        return f"Epoxy holds in practice; no figure for it on glass was read. {latex}"
+        return "Epoxy holds in practice; no figure for it on glass was read."
     return f"{latex} Plain grout is NOT FOR GLASS." + (" Between rough sides it holds." if s.sides == "porous" else "")
 
 

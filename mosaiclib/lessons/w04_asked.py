@@ -141,7 +141,7 @@ def _bars(result: Result) -> list:
         Lines(segments([[x(t), low, x(t), top] for t in ticks]), GRID, 0.3),
         Lines(segments([[x(1), y - 12.6, x(1), y - 5.2] for y in top - 13.6 * np.arange(len(names))]), ACCENT, 0.8),
         *(Text(x(t), low - 5, said, SIZE, "middle") for t, said in ticks.items()),
-        Text(x(1), low - 10.5, "over 1: something gives", SIZE, colour=ACCENT),
+        Text(x(1), low - 10.5, "over 1: too much asked", SIZE, colour=ACCENT),
         Text(left, low - 17, "epoxy: no figure was read", SIZE, colour=SOFT),
     ]
     for row, name in enumerate(names):

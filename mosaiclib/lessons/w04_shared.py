@@ -88,7 +88,7 @@ EVERY = (
     Choice("sides", "Tiles", SIDES, fold=AIR, help="the sides of the joint; porous: rough, and takes up water"),
     Choice("base", "Base", SIDES, fold=AIR, help="glass tiles on a pot: a porous base, and glass sides"),
     Choice("sand", "Sand in it", SANDS, fold=MIX, help="narrow joints take unsanded grout"),
-    Number("polymer", "Latex additive", 0, 30, 1, "% of cement", fold=MIX, help="for cement grout with latex"),
+    Number("polymer", "Latex additive", 0, 30, 1, "%", fold=MIX, help="of the cement; for cement grout with latex"),
     Number("age", "Filled for", 0, 365, 1, "days", fold=AIR, help="kept moist on the first day"),
     Number("humidity", "Humidity", 40, 95, 5, "%", fold=AIR),
     Number(

@@ -91,7 +91,8 @@ def stretch_at_failure(f, E, phi, chi):
     """Return the slow stretch at which filler tears, or its bond lets go: f/E (1 + chi phi) [1].
 
     Elastic strain at the strength, eased by creep. Source: tensile strain capacity from strength and modulus, Tasdemir, Lydon
-    and Barr, Mag. Concrete Res. 48 (1996), abstract; age-adjusted effective modulus, textbooks, from memory.
+    and Barr, Mag. Concrete Res. 48 (1996), abstract read, authors and journal from memory; age-adjusted effective modulus,
+    textbooks, from memory.
 
     >>> round(stretch_at_failure(3, 25_000, 1.0, 0.8) * 1e6)
     216

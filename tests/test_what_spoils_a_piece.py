@@ -18,7 +18,7 @@ from mosaiclib.job import Plan, buying_list, command, work_out
 from mosaiclib.job.lists import packs_of
 from mosaiclib.job.overview import adhesive_lines, material_lines
 from mosaiclib.job.sheets import write_batch_card, write_record_sheet
-from mosaiclib.lessons import w03_cure, w04_chance, w04_piece, w06_plan
+from mosaiclib.lessons import w03_cure, w04_piece, w06_plan
 from mosaiclib.reference import DATA
 from mosaiclib.report import plain_report
 
@@ -248,5 +248,3 @@ def test_no_description_of_a_picture_holds_a_bracket_of_the_program():
             found[each.name] = f"{drawing.title} {drawing.description}"
     assert len(found) > 10
     assert not {name for name, words in found.items() if "{" in words or "}" in words}
-    said = w04_chance.draw(w04_chance.compute(w04_chance.Settings())).description
-    assert "The first 500 of 2,000 draws" in said

@@ -31,10 +31,9 @@ PARTS = {
     ),
     "04": Workbook(
         {
-            "The joint in section": "w04_section",
-            "Needed and known": "w04_energy",
-            "The chance": "w04_chance",
-            "Fill the piece": "w04_piece",
+            "Asked and given": "w04_asked",
+            "The mechanics": "w04_energy",
+            "Mix it for a piece": "w04_piece",
         },
         "w04_questions",
     ),

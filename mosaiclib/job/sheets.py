@@ -9,7 +9,6 @@ __all__ = [
     "not_too_many_sheets",
     "piece_sheets",
     "write_batch_card",
-    "write_record_sheet",
 ]
 
 import textwrap
@@ -30,7 +29,6 @@ from mosaiclib.glass import Face
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
-from mosaiclib.units import mm
 
 OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside guide, which is narrower"
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
@@ -210,19 +208,4 @@ def write_batch_card(
     warned = [("Mind", words) for words in (glue_warning, made.warning) if words]
     drawing = card("Batch card", [*warned, *batch_lines(made, count, wipe)])
     write_pdf(pages(drawing, paper, heading="Batch card for the filler", up="", notes=(caution(made),)), path)
-    return path
-
-
-def write_record_sheet(path: Path, joint: float, paper: str = "A4") -> Path:
-    """Write the record sheet of the demonstration with two slides as a PDF; their joint in [mm]."""
-    days = ("mixed and filled", "1 hour", "1 day", "3 days", "7 days", "14 days", "28 days")
-    lines = [
-        ("Joint, both slides", str(mm(joint))),
-        ("Room", "_______ C, humidity _______ %"),
-        ("Powder, latex, water", ""),
-    ]
-    for slide in ("plain", "with latex"):
-        lines += [(f"Slide {slide}: {day}", "cracks: _______ length let go: _______ mm") for day in days]
-    drawing = card("Two slides, two fillers", lines)
-    write_pdf(pages(drawing, paper, heading="Record sheet", up="", notes=(on_paper("slides"),)), path)
     return path

@@ -33,6 +33,7 @@ PARTS = {
         {
             "Asked and given": "w04_asked",
             "The mechanics": "w04_energy",
+            "The demonstration": "w04_slides",
             "Mix it for a piece": "w04_piece",
         },
         "w04_questions",

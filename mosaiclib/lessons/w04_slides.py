@@ -229,15 +229,16 @@ CONTROLS = (
         refuses=("is no date", "Type the day"),
     ),
     Words("shown", "Shown on", help="the day of the class", refuses=("is no date",)),
+    Length("tile", "Pieces", 10, 22, 0.5, help="their side, as you have them"),
+    Choice("paper", "Paper", PAPERS),
     Table(
         "seen",
         "What you saw",
         ("date", "joint", "seen"),
         LINES,
+        fold="What you saw",
         help=f"a joint is {', '.join(joints())}; seen: {', '.join(SEEN[1:])}",
     ),
-    Length("tile", "Pieces", 10, 22, 0.5, help="their side, as you have them"),
-    Choice("paper", "Paper", PAPERS, fold="The sheets"),
 )
 
 

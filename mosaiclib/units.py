@@ -16,6 +16,7 @@ __all__ = [
     "text",
     "to_mm",
     "told",
+    "two_ways",
     "write_points",
 ]
 
@@ -34,7 +35,15 @@ UNITS = ("mm", "in")
 THIRTY_SECONDS = 32
 # every unit that a control or a question offers, by what it measures: how many of the first one there are in it
 SCALES = {
-    "length": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH, "ft": 12 * INCH, "yd": 36 * INCH},
+    "length": {
+        "mm": 1.0,
+        "thousandths of a mm": 0.001,
+        "cm": 10.0,
+        "m": 1000.0,
+        "in": INCH,
+        "ft": 12 * INCH,
+        "yd": 36 * INCH,
+    },
     "area": {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": INCH**2},
     "volume": {"mL": 1.0, "L": 1000.0, "mm3": 0.001, "cm3": 1.0},
     "mass": {"g": 1.0, "kg": 1000.0, "oz": 28.349523125},
@@ -48,8 +57,10 @@ SPELLINGS = {
     "millimeter": "mm", "millimetre": "mm", "millimeters": "mm", "millimetres": "mm", "centimeter": "cm",
     "centimetre": "cm", "centimeters": "cm", "centimetres": "cm", "meter": "m", "metre": "m", "meters": "m",
     "metres": "m", "ml": "mL", "l": "L", "litre": "L", "liter": "L", "litres": "L", "liters": "L", "ounce": "oz",
-    "ounces": "oz", "gram": "g", "grams": "g", "h": "hours", "hour": "hours", "min": "minutes", "minute": "minutes",
-    "d": "days", "day": "days", "week": "weeks", "mpa": "MPa", "n/mm2": "N/mm2", "c": "C", "f": "F",
+    "ounces": "oz", "gram": "g", "grams": "g", "h": "hours", "hr": "hours", "hrs": "hours", "hour": "hours", "min": "minutes",
+    "mins": "minutes", "minute": "minutes", "percent": "%",
+    "per cent": "%", "d": "days", "day": "days", "week": "weeks", "mpa": "MPa", "n/mm2": "N/mm2",
+    "c": "C", "f": "F", **dict.fromkeys(("um", "\u00b5m", "\u03bcm"), "thousandths of a mm"),
 }  # fmt: skip
 
 _MARKS = str.maketrans({"″": '"', "“": '"', "”": '"', "„": '"', "′": "'", "’": "'", "‘": "'", "\u2044": "/"})
@@ -126,10 +137,18 @@ def _read(text: str, default_unit: str) -> float:
     return sign * round(sum(_one(text, part[1], part[2] or default_unit) for part in parts), 9)
 
 
+def two_ways(text: str) -> bool:
+    """Tell whether a number begins as 1,500 does, which is one and a half to some and fifteen hundred to others.
+
+    >>> two_ways("1,500 mL"), two_ways("1,50"), two_ways("0,750"), two_ways("1500")
+    (True, False, False, False)
+    """
+    return re.match(r"\s*[+-]?[1-9]\d{0,2},\d{3}(?!\d)", text) is not None
+
+
 def _one(text: str, digits: str, unit: str) -> float:
     """Return one number with its unit [mm]."""
-    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits):
-        # 1,500 is one and a half to some and fifteen hundred to others: a slip of a thousand
+    if two_ways(digits):
         raise _refuse(text, "can be read in two ways: write 1500 or 1.5, without the comma.")
     try:
         return _value(digits) * SCALES["length"][SPELLINGS.get(unit, unit)]

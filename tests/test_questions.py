@@ -176,6 +176,9 @@ WAIT = Question("wait", "How long?", draw, lambda v: 312.0, unit="hours", units=
         (LENGTH, "5 17/32 in", "", False),
         (LENGTH, "5.51", "in", True),
         (LENGTH, "5.45", "in", False),
+        (LENGTH, "140000 um", "", True),
+        (SHARE, "100 percent", "", True),
+        (WAIT, "312 hrs", "", True),
     ],
 )
 def test_a_unit_may_be_typed_after_the_number(question, typed, unit, right):
@@ -189,6 +192,8 @@ def test_a_unit_may_be_typed_after_the_number(question, typed, unit, right):
         (WAIT, "13", "", "unit of your answer"),
         (WAIT, "13 parsecs", "", "parsecs"),
         (SHARE, "100 mm", "", "mm"),
+        (LENGTH, "1,400 mm", "", "two ways"),  # a slip of a thousand
+        (LENGTH, "1 400 mm", "", "not a number"),
     ],
 )
 def test_units_that_contradict_or_are_unknown_are_told(question, typed, unit, words):
@@ -202,9 +207,20 @@ ALL = [(number, one) for number in PARTS for one in asked(number)]
 @pytest.mark.parametrize(("number", "question"), ALL, ids=lambda x: getattr(x, "name", x))
 def test_right_answers_are_right_in_every_unit_that_is_offered(number, question):
     """1 L = 1000 mL = 1e6 mm3, 1 in = 25.4 mm, 1 day = 24 hours; typed to six digits, or as the page writes inches."""
-    in_first = {"mm": 1, "cm": 10, "in": 25.4, "mL": 1, "L": 1000, "mm3": 0.001, "hours": 1, "days": 24, "MPa": 1}
-    kinds = (("mm", "cm", "in"), ("mL", "L", "mm3"), ("hours", "days"))
-    for seed in range(1, 9):
+    in_first = {
+        "mm": 1,
+        "cm": 10,
+        "in": 25.4,
+        "thousandths of a mm": 0.001,
+        "mL": 1,
+        "L": 1000,
+        "mm3": 0.001,
+        "hours": 1,
+        "days": 24,
+        "MPa": 1,
+    }
+    kinds = (("mm", "cm", "in", "thousandths of a mm"), ("mL", "L", "mm3"), ("hours", "days"))
+    for seed in range(1, 51):
         values = question.values(seed)
         right = question.answer(values)
         if question.options:
@@ -217,8 +233,34 @@ def test_right_answers_are_right_in_every_unit_that_is_offered(number, question)
             told = right * in_first[question.unit] / in_first[unit] if alike else right
             assert question.judge(values, f"{told:.6g}", unit).right, (seed, unit)
             assert question.judge(values, f"{told:.6g} {unit or question.unit}").right, (seed, unit)
+            figures = f"{float(f'{told:.3g}'):g}"  # as one writes it down
+            assert question.judge(values, figures, unit).right, (seed, unit, figures)
             if unit == "in":
                 assert question.judge(values, show(right, "in").partition(" in")[0], "in").right, seed
+
+
+@pytest.mark.parametrize(("number", "question"), ALL, ids=lambda x: getattr(x, "name", x))
+def test_no_slip_is_right_or_like_another(number, question):
+    for seed in range(1, 51):
+        values = question.values(seed)
+        for slip in question.slips:
+            judged = question.judge(values, slip.value(values), question.unit if question.units else "")
+            assert (judged.right, judged.slip) == (False, slip.name), seed
+
+
+def test_no_length_is_0_inches():
+    """A drift of 0.3 mm is nearest to 0/32 in, which is no answer."""
+    question = next(one for _, one in ALL if one.name == "end of the row")
+    for seed in range(1, 51):
+        assert not question.judge(question.values(seed), "0", "in").right
+
+
+def test_an_angle_in_radians_does_for_its_tangent():
+    """Height times the angle, or twice the height times the tangent of half of it: 0.03 mm apart at the most."""
+    question = next(one for _, one in ALL if one.name == "taper from the angle")
+    for seed in range(1, 51):
+        values = question.values(seed)
+        assert question.judge(values, f"{values['height'] * math.radians(values['angle']):.2f}", "mm").right, values
 
 
 @pytest.mark.parametrize(

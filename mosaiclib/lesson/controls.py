@@ -357,6 +357,10 @@ def read_number(text: object, name: str, unit: str = "") -> float:
     (1.5, 48.0)
     """
     found = units.quantity(str(text))
+    if found and units.two_ways(str(text)):
+        raise MosaicError(
+            f"{brief(str(text))} can be read in two ways for the {name}: write 1500 or 1.5, without the comma."
+        )
     if found is None:
         raise MosaicError(f"{brief(str(text))} is not a number for the {name}; type for example 1.5.")
     value = units.in_unit(*found, unit)

@@ -2,6 +2,7 @@
 
 __all__ = ["Judged", "Question", "Slip"]
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -86,8 +87,9 @@ class Question:
 
     def _read(self, typed: object, unit: str) -> tuple[float, str]:
         """Return the number that was typed and its unit, typed after it or chosen."""
-        _, own = quantity(str(typed)) or (0.0, "")
-        if not self.units:
+        found = quantity(str(typed))
+        own = found[1] if found else ""
+        if not self.units or found is None:
             return read_number(typed, "answer", self.unit if own else ""), self.unit
         if not (unit or own):
             raise MosaicError("Choose the unit of your answer from the list, or type it after the number.")
@@ -98,13 +100,19 @@ class Question:
         return read_number(typed, "answer", chosen), chosen
 
     def _met(self, said: float, unit: str, right: float | str) -> bool:
-        """Tell whether a number in a unit is right; inches also where they are the nearest 1/32, as pages write them."""
+        """Tell whether a number in a unit is right: within what is allowed, or the right one to three figures in that unit.
+
+        Inches also where they are the nearest 1/32, as pages write them.
+        """
         if self.units and unit != self.unit and not same_dimension(unit, self.unit):
             return False
-        parts = in_thirty_seconds(said) if unit == "in" else None
-        if parts is not None and parts == round(convert(right, self.unit, "in") * 32):
+        told = convert(right, self.unit, unit)
+        if self._alike(convert(said, unit, self.unit), right):
             return True
-        return self._alike(convert(said, unit, self.unit), right)
+        if unit != self.unit and math.isclose(said, float(f"{told:.3g}")):
+            return True
+        parts = in_thirty_seconds(said) if unit == "in" else None
+        return bool(parts) and parts == round(told * 32)  # 0 in is no length
 
     def _wrong(self, values: Values, said: float | str, unit: str, right: float | str, why: str) -> Judged:
         """Look for the slip that leads to a wrong answer."""

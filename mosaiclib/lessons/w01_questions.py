@@ -67,7 +67,14 @@ def _border(rng: np.random.Generator) -> dict[str, Any]:
 
 
 def _drifts(rng: np.random.Generator) -> dict[str, Any]:
-    return {"sd": round(float(rng.uniform(0.1, 0.3)), 2), "tiles": int(rng.choice([9, 16, 25, 36]))}
+    return {"sd": round(float(rng.uniform(0.15, 0.3)), 2), "tiles": int(rng.choice([16, 25, 36, 49]))}
+
+
+TIMES = {"twice": 2, "three times": 3, "four times": 4, "five times": 5}
+
+
+def _grows(rng: np.random.Generator) -> dict[str, Any]:
+    return _drifts(rng) | {"times": str(rng.choice(list(TIMES)))}
 
 
 COINS = sorted(spacer_candidates(2.0, pairs=False), key=lambda coin: coin.thickness)
@@ -176,20 +183,19 @@ QUESTIONS = (
     Question(
         "what drifts further",
         "A spacer is used tile by tile. After how many tiles has the usual drift of the row's end become "
-        "three times that of the first "
-        "tile's, if each tile is off by {sd} mm or so?",
-        _drifts,
-        lambda v: 9,
+        "{times} that of the first tile's, if each tile is off by {sd} mm or so?",
+        _grows,
+        lambda v: TIMES[v["times"]] ** 2,
         unit="tiles",
         units=("tiles", "joints", "mm"),
         slips=(
             Slip(
                 "straight",
-                lambda v: 3,
+                lambda v: TIMES[v["times"]],
                 "errors of either sign partly cancel: drift grows with the square root of the number of tiles.",
             ),
         ),
-        because="Drift grows with the square root of the number: three squared is {answer}.",
+        because="Drift grows with the square root of the number: {times}, squared, is {answer}.",
     ),
     Question(
         "end of the row",

@@ -28,11 +28,12 @@ def _uncut(v: Values) -> float:
 
 
 def _ring(rng: np.random.Generator) -> dict[str, Any]:
-    return {
+    values = {
         "side": int(rng.choice([10, 12, 15])),
         "radius": int(rng.integers(40, 90)),
         "joint": float(rng.choice([1.5, 2.0])),
     }
+    return values | {"count": _wedge(values).count}
 
 
 def _wedge(v: Values):
@@ -116,13 +117,13 @@ QUESTIONS = (
         _taper,
         unit="mm",
         units=LENGTH_UNITS,
-        within=0.02,
+        within=0.04,  # height times the angle in radians is as good
         slips=(
             Slip("one side", lambda v: _taper(v) / 2, "that is what one side loses; both sides are cut."),
             Slip(
                 "degrees as they are",
                 lambda v: v["height"] * v["angle"],
-                "the angle must be turned into radians, or its tangent taken.",
+                "the angle must be turned into radians, or twice the tangent of half of it taken.",
             ),
         ),
         because="Twice the height times the tangent of half the angle is {answer} mm.",
@@ -130,8 +131,7 @@ QUESTIONS = (
     Question(
         "taper from the radius",
         "A ring of {side} mm squares has an inside radius of {radius} mm and joints of {joint:g} mm. It "
-        "takes as few pieces as the wide "
-        "end allows. What is the taper of each?",
+        "takes {count} pieces, as few as the wide end allows. What is the taper of each?",
         _ring,
         lambda v: _wedge(v).taper,
         unit="mm",
@@ -174,7 +174,7 @@ QUESTIONS = (
         _outer,
         lambda v: 2 * math.pi,
         unit="pieces",
-        units=("pieces", "mm", "tiles"),
+        units=("pieces", "mm", "%"),
         within=0.75,  # a whole number of pieces makes it six, or seven now and then
         slips=(
             Slip("none", lambda v: 0, "the next row is longer by the turning times its distance."),

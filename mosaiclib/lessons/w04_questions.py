@@ -103,7 +103,7 @@ QUESTIONS = (
     Question(
         "how much latex",
         "A batch has {cement} g of cement. You want {ratio} % polymer over cement, and the latex has {solids} % solids. How "
-        "much latex do you pour?",
+        "many grams of latex do you pour?",
         _latex,
         _latex_mass,
         unit="g",

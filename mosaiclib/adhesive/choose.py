@@ -208,10 +208,11 @@ def _never(case: Case, one: Family) -> Iterator[Reason]:
             "food or drink must not touch glue, filler or glass of unknown make: none here is shown to be safe for that",
         )
     if case.candle:
+        bears = reference.value("cure", "sudden change that glass bears")
         yield (
             OUT,
-            "candle heat cracks glass that is held fast (plain glass bears a sudden change of some 40 K, from memory) "
-            "and softens glue: use an inner glass that is not glued",
+            f"candle heat cracks glass that is held fast (plain glass bears a sudden change of some {bears.number:g} K, "
+            f"{bears.evidence}) and softens glue: use an inner glass that is not glued",
         )
     if "never on glass" in one.records:
         yield OUT, one.word("never on glass")

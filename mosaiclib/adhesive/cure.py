@@ -12,7 +12,6 @@ e       saturation vapour pressure over water                 kPa
 """
 
 __all__ = [
-    "BED_OF_TABLE",
     "STEPS",
     "Climate",
     "Hold",
@@ -54,7 +53,6 @@ DAY = 24.0  # [h]
 MOST_HOURS = 24.0 * 3650
 T_TABLE, RH_TABLE = 23.0, 0.5  # [C, share] that the table's figures hold for
 COLDEST, HOTTEST = 5.0, 40.0  # [C] beyond these the front's law was never tried
-BED_OF_TABLE = 0.8  # [mm] whose time to dry in the open the table gives
 GRAVITY = 9.81  # [m/s2]
 STEPS = {  # what each wait is called, wherever it is told
     "turn": "Wait before turning",
@@ -323,7 +321,8 @@ def drying_rate(temperature: float, humidity: float) -> float:
 
 def _from_open(what: str, rate: float) -> Three:
     """The law of diffusion too, whatever the thickness of the bed: k = 0.8 mm/sqrt(days in which 0.8 mm dry in the open)."""
-    return tuple(BED_OF_TABLE * (rate / days) ** 0.5 for days in reversed(_three(what)))
+    bed = reference.value("cure", "bed that dries in the open").number
+    return tuple(bed * (rate / days) ** 0.5 for days in reversed(_three(what)))
 
 
 def _open(what: str, rate: float) -> Steps:
@@ -358,6 +357,10 @@ def _lit(climate: Climate) -> Steps:
         return dict.fromkeys(STEPS, Wait(math.inf, math.inf, math.inf, why=why))
     minutes = _three("lamp on a light-curing bed")
     return dict.fromkeys(STEPS, Wait(*(light_minutes(climate.glass, climate.light, one) / 60 for one in minutes)))
+
+
+def _set_lit(climate: Climate) -> Wait:
+    return _lit(climate)["turn"]
 
 
 def _set_resin(climate: Climate) -> Wait:
@@ -455,6 +458,7 @@ LAWS = {
         "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light or "
         "all of it, and under opaque tiles it must shine from behind",
         steps=_lit,
+        unset=_set_lit,
         floor=", by lamp",
     ),
     Cure.MIXING: Law(

@@ -259,12 +259,12 @@ def batches(
     pot: float | None = None,
     slake: float | None = None,
     rate: float | None = None,
-    bowl: float = 500.0,
+    bowl: float | None = None,
 ) -> tuple[int, float]:
     """Return how many batches one pair of hands can place and clean in time, and the volume of each, all equal [mL].
 
     each = least of the bowl [mL] and rate x (pot life - slake); pot life and slake, the rest after the first stirring [min],
-    and the rate at which one pair of hands places and wipes [mL/min] are the table's if left out.
+    the rate at which one pair of hands places and wipes [mL/min] and the bowl are the table's if left out.
 
     >>> batches(900, pot=40, slake=10, rate=10, bowl=500)
     (3, 300.0)
@@ -275,7 +275,7 @@ def batches(
     if rest >= life:
         raise MosaicError(f"The slake of {rest:g} minutes takes all of the pot life of {life:g} minutes.")
     amount = number(volume, "filler volume", "mL", least=0, greatest=1e9)
-    most = min(number(bowl, "bowl", "mL", above=0, greatest=1e6), speed * (life - rest))
+    most = min(number(_usual("bowl", bowl), "bowl", "mL", above=0, greatest=1e6), speed * (life - rest))
     count = max(1, math.ceil(amount / most - 1e-9))
     return count, amount / count
 

@@ -68,9 +68,9 @@ Name = Annotated[Text, Field(min_length=1, max_length=80), AfterValidator(_named
 Count = Annotated[int, Field(ge=0, le=10_000_000)]
 
 
-def _usual(name: str) -> Any:
-    """Return a field's default from the table of allowances, read when it is wanted, as prices are."""
-    return Field(default_factory=lambda: reference.value("allowances", name).number)
+def _usual(name: str, subject: str = "allowances") -> Any:
+    """Return a field's default from a table, read when it is wanted, as prices are."""
+    return Field(default_factory=lambda: reference.value(subject, name).number)
 
 
 FORMER = {  # what older plan files call otherwise
@@ -261,10 +261,10 @@ class AdhesivePart(Part):
     place: Literal[PLACES] = "dry shelf"
     touched: Literal[TOUCHED] = "nothing"
     lamp: Literal[LAMP] = "not tried"
-    sets_in: Annotated[float, Field(ge=0.05, le=72)] = 24.0
+    sets_in: Annotated[float, Field(ge=0.05, le=72)] = _usual("setting of a clear epoxy", "cure")
     temperature: Annotated[float, Field(ge=5, le=40)] = 23.0
     humidity: Annotated[float, Field(gt=0, le=1)] = 0.5
-    bed: Annotated[float, Field(gt=0, le=20)] = 0.8
+    bed: Annotated[float, Field(gt=0, le=20)] = _usual("adhesive bed")
     coverage: Annotated[float, Field(gt=0, le=1)] = 1.0
     waste: Annotated[float, Field(ge=0, le=2)] = _usual("adhesive lost")
 
@@ -281,10 +281,8 @@ class FillerPart(Part):
     """Kind of filler, its polymer over cement, solids of the latex, width of the sloping bead along edges [mm], share lost."""
 
     family: Annotated[Literal[KINDS], BeforeValidator(_now_called)] = "cement grout with latex"
-    polymer: Annotated[float, Field(ge=0, le=MOST_POLYMER)] = 0.10
-    solids: Annotated[float, Field(ge=0.02, le=1)] = Field(
-        default_factory=lambda: reference.value("filler", "solids of latex").number
-    )
+    polymer: Annotated[float, Field(ge=0, le=MOST_POLYMER)] = _usual("full dose of polymer", "mechanics")
+    solids: Annotated[float, Field(ge=0.02, le=1)] = _usual("solids of latex", "filler")
     bead: Annotated[float, Field(ge=0, le=50)] = 0.0
     waste: Annotated[float, Field(ge=0, le=2)] = _usual("filler lost")
 

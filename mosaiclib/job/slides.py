@@ -8,6 +8,7 @@ from pathlib import Path
 
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, pages, segments, write_pdf
 from mosaiclib.drawing.palette import ACCENT, CLAY, CLAY_PALE, EDGE, FILLER, GLASS, INK, SOFT, WHITE
@@ -16,7 +17,7 @@ from mosaiclib.units import mm, text
 
 WIDTHS = (4.0, 2.0)  # [mm] of the two joints of each: wide fails first
 TILE = 20.0  # [mm]
-SLIDE = (76.0, 26.0)  # [mm] a microscope slide, ISO 8037-1: from memory
+SLIDE = tuple(reference.value("mechanics", f"{side} of a slide").number for side in ("length", "width"))  # [mm]
 SEEN = ("not looked", "holds", "bright line at the side", "let go", "cracks across")
 DAYS = {  # common practice that plain filler fails on glass; which day is a guess
     1: "no difference: nothing has dried",

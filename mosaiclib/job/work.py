@@ -27,6 +27,7 @@ import numpy as np
 import pandas as pd
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume, choose, family
 from mosaiclib.adhesive.choose import VERDICTS
 from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, arrange_pieces
@@ -435,7 +436,7 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
     yield from _wide(plan, pieces)
     low = plan.joint.least
-    if low and low < plan.tile.side * 0.03:
+    if low and low < plan.tile.side * reference.value("allowances", "joint that is hard to fill").number:
         yield text("A joint of ", mm(low), " is hard to fill: check the manufacturer's instructions of the filler.")
 
 

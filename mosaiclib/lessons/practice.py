@@ -1,6 +1,6 @@
 """The invented practice piece of workbooks 03 and 04, a small panel with one bent row and a grid behind it, and what it takes."""
 
-__all__ = ["COLOURS", "LOST", "quantities", "sample_piece"]
+__all__ = ["ALLOWANCES", "BED", "COLOURS", "FILLER_LOST", "quantities", "sample_piece"]
 
 import math
 from functools import lru_cache
@@ -8,13 +8,16 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Guide, Layout, Tile, join, lay_field, lay_rows, neighbours
 
 WIDTH, HEIGHT = 132.0, 96.0
 COLOURS = ("amber", "sea green", "sky blue", "rose", "deep blue")
-LOST, BROKEN = 0.15, 0.05  # share of adhesive and filler that is lost, of tiles that break
+ALLOWANCES = {name: record.number for name, record in reference.by_name("allowances").items()}
+BED = ALLOWANCES["adhesive bed"]  # [mm]
+FILLER_LOST = ALLOWANCES["filler lost"]
 LINE = ((-5.0, 34.0), (40.0, 52.0), (92.0, 52.0), (137.0, 34.0))
 
 
@@ -54,6 +57,6 @@ def quantities(layout: Layout, bed: float, filler: str, covered: float = 1.0) ->
     backs = float(layout.areas.sum())
     tiles = math.ceil(backs / layout.tile.side**2)
     return (
-        f"{len(layout)} pieces, {covered * bed_volume(backs, bed, waste=LOST):.1f} mL adhesive, {filler}, "
-        f"{tiles + spares(tiles, BROKEN)} tiles to buy with spares"
+        f"{len(layout)} pieces, {covered * bed_volume(backs, bed, waste=ALLOWANCES['adhesive lost']):.1f} mL adhesive, {filler}, "
+        f"{tiles + spares(tiles, ALLOWANCES['cut tiles spoilt'])} tiles to buy with spares"
     )

@@ -27,6 +27,7 @@ from mosaiclib.glass import parallax
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Fit, Layout, Tile, best_fit, joint_fits, piece_table
 from mosaiclib.lesson.controls import Again, Choice, Count, Length, Number, Range, Readings, Switch
+from mosaiclib.lessons.practice import BED
 from mosaiclib.report import Row
 from mosaiclib.spacing import (
     WAYS,
@@ -77,7 +78,7 @@ class Settings:
     own: tuple[float, ...] = ()
     height: float = 135.0
     thickness: float = 4.0
-    bed: float = 0.8
+    bed: float = BED
     squared: str = "no squared paper"
     behind: bool = False
     wall: float = 8.0

@@ -41,6 +41,7 @@ from mosaiclib.layout.wedges import (
     wedge,
 )
 from mosaiclib.lesson.controls import Action, Choice, Length, Range
+from mosaiclib.lessons.practice import BED
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text as Words
@@ -60,7 +61,7 @@ class Settings:
     step: float = 0.5
     limits: tuple[float, float] = (1.7, 2.3)
     thickness: float = 4.0
-    bed: float = 0.8
+    bed: float = BED
 
 
 CONTROLS = (

@@ -51,6 +51,7 @@ from mosaiclib.layout.guide import arc, leaf, ring, s_ribbon, straight, wave
 from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
+from mosaiclib.lessons.practice import ALLOWANCES, BED, FILLER_LOST
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.report import Row
 from mosaiclib.spacing import Judged, judge_readings
@@ -141,7 +142,6 @@ def _centred(guide: Guide, x: float, y: float) -> Guide:
 ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
 FIELD_COLOUR = "milk white"
 TRACED = 120  # points of the drawn line in the picture
-BED = 0.8  # [mm]
 
 
 @dataclass(frozen=True, eq=False)
@@ -322,8 +322,8 @@ def _spans(result: Result) -> list[Row]:
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
     layout = result.layout
-    glue = bed_volume(float(layout.areas.sum()), BED, waste=0.15)
-    filler = recipe(max(joint_volume(layout, BED), 0.0), USUAL, max(layout.joint, 0.1), waste=0.15).bought
+    glue = bed_volume(float(layout.areas.sum()), BED, waste=ALLOWANCES["adhesive lost"])
+    filler = recipe(max(joint_volume(layout, BED), 0.0), USUAL, max(layout.joint, 0.1), waste=FILLER_LOST).bought
     tiles = _tiles(result)
     return f"{len(layout)} pieces, {glue:.0f} mL adhesive, {filler}, {tiles} tiles to buy with spares"
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.adhesive import STEPS, bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, Cure
 from mosaiclib.adhesive.cure import LAWS, Climate, Progress, Wait, reach, set_hours
@@ -18,7 +19,7 @@ from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.job.overview import duration, wait_rows
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number
-from mosaiclib.lessons.practice import quantities, sample_piece
+from mosaiclib.lessons.practice import ALLOWANCES, BED, quantities, sample_piece
 from mosaiclib.lessons.w03_family import BASES, LAMP_HELP, SETS_HELP, powder
 from mosaiclib.report import Row
 
@@ -36,16 +37,16 @@ class Settings:
     humidity: float = 50.0
     tile: float = 20.0
     family: str = "neutral-cure silicone"
-    bed: float = 0.8
+    bed: float = BED
     clarity: str = "transparent"
     base: str = BASES[0]
     lamp: str = LAMP[-1]
-    sets_in: float = 24.0
+    sets_in: float = reference.value("cure", "setting of a clear epoxy").number
     speed: float = 3.0
     tube: float = 310.0
-    lost: float = 15.0
-    strength: float = 0.3
-    fresh: float = 200.0
+    lost: float = 100 * ALLOWANCES["adhesive lost"]
+    strength: float = reference.value("cure", "strength of a cured bed").number
+    fresh: float = reference.value("cure", "yield of a fresh bed").number
     coverage: float = 100.0
     thickness: float = 4.0
     joint: float = 2.0
@@ -124,10 +125,12 @@ def report(result: Result) -> list[Row]:
 
 def _hold_row(result: Result, slowest: float) -> Row:
     s, unset = result.settings, set_hours(result.settings.family, result.climate)
+    if family(s.family).cures_by == Cure.GRIP:
+        return Row("Upright it now holds", "not told", "", "it grips within minutes, which is no bond for glass")
     paste = family(s.family).word("body") == "non-sag"  # what runs bears nothing
     wet = unset is not None and s.hours < unset.most
     if wet and not paste:
-        words = "it does not hold yet: what is mixed is liquid until it has set"
+        words = "it does not hold yet: it is liquid until it has set"
         return Row("Upright it now holds", "nothing", "", words)
     cured = 0.0 if wet else slowest
     found = hold(s.thickness, cured, coverage=s.coverage / 100, fresh=s.fresh if paste else 0.0, strength=s.strength)

@@ -14,7 +14,7 @@ from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.filler import USUAL, joint_volume, recipe
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number, Switch
-from mosaiclib.lessons.practice import LOST, quantities, sample_piece
+from mosaiclib.lessons.practice import BED, FILLER_LOST, quantities, sample_piece
 from mosaiclib.report import Row
 
 TITLE = "Which adhesive"
@@ -44,7 +44,7 @@ class Settings:
     tile: float = 20.0
     joint: float = 2.0
     thickness: float = 4.0
-    bed: float = 0.8
+    bed: float = BED
     shown: str = "neutral-cure silicone"
     room: float = 30.0
     behind: bool = False
@@ -126,7 +126,7 @@ def summary(result: Result) -> str:
 def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
     """Return the grout of the practice piece; adhesive left in its joints takes the filler's place [mm, mL]."""
     free = max(joint_volume(layout, bed) - left, 0.0)  # all of a joint that is not cleared; the rest is rounding
-    return recipe(free, USUAL, max(layout.joint, 0.1), waste=LOST).bought
+    return recipe(free, USUAL, max(layout.joint, 0.1), waste=FILLER_LOST).bought
 
 
 CONTROLS = (

@@ -15,13 +15,13 @@ from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels
 from mosaiclib.drawing.palette import FILLER, GREY_BED, INK, WHITE_BED
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number, Switch
-from mosaiclib.lessons.practice import quantities, sample_piece
+from mosaiclib.lessons.practice import BED, quantities, sample_piece
 from mosaiclib.lessons.w03_family import powder
 from mosaiclib.report import Row
 
 TITLE = "How it will look"
-BED, GLASS = "The bed", "The glass and the room"
-WORDS = ((1.0, "not to be seen"), (3.0, "hardly seen"), (10.0, "plainly seen"))
+THE_BED, GLASS = "The bed", "The glass and the room"
+WORDS = {"not": "not to be seen", "hardly": "hardly seen", "plainly": "plainly seen"}
 BED_TONES = {Backing.WHITE: WHITE_BED, Backing.GREY: GREY_BED}  # the bed itself, seen through the base from behind
 
 
@@ -37,7 +37,7 @@ class Settings:
     room: float = 30.0
     tile: float = 20.0
     joint: float = 2.0
-    bed: float = 0.8
+    bed: float = BED
     ridge: float = 0.0
     clear: float = 67.0
 
@@ -136,7 +136,11 @@ def _colour_row(result: Result, name: str) -> Row:
 
 
 def _far_words(value: float) -> str:
-    return next((words for limit, words in WORDS if value <= limit), "another colour")
+    known = reference.by_name("optics")
+    return next(
+        (words for how, words in WORDS.items() if value <= known[f"difference that is {how} seen"].number),
+        "another colour",
+    )
 
 
 def _ooze_words(result: Result, ooze: float) -> str:
@@ -168,7 +172,7 @@ CONTROLS = (
     Number("room", "Brightness behind", 0, 100, 5, "% bright", fold=GLASS),
     Length("tile", "Tile", 10, 30, 0.5, fold=GLASS),
     Length("joint", "Joint", 1, 5, 0.1, fold=GLASS),
-    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=BED),
-    Length("ridge", "Ridges of the back", 0, 2, 0.1, fold=BED, help="their height; 0 if smooth"),
-    Number("clear", "Joints cleared", 0, 100, 1, "% of depth", fold=BED),
+    Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=THE_BED),
+    Length("ridge", "Ridges of the back", 0, 2, 0.1, fold=THE_BED, help="their height; 0 if smooth"),
+    Number("clear", "Joints cleared", 0, 100, 1, "% of depth", fold=THE_BED),
 )

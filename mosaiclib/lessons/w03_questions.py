@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.adhesive import choose, coverage_wanted, difference, hours_to_cure, passed_by, seen
 from mosaiclib.drawing import look
 from mosaiclib.lesson.questions import Question, Slip
@@ -50,7 +51,7 @@ def _glass(rng: np.random.Generator) -> dict[str, Any]:
 def _over_grey(v: Values) -> str:
     passed = passed_by(look(v["glass"]).fill)
     white, grey = (seen(passed, v["thick"], bed) for bed in ("white bed", "grey bed"))
-    if difference(white.lab, grey.lab) < 1:
+    if difference(white.lab, grey.lab) < reference.value("optics", "difference that is not seen").number:
         return SAME
     return DULL if grey.lab[0] < white.lab[0] else BRIGHT
 

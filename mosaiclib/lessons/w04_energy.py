@@ -18,9 +18,7 @@ from mosaiclib.report import Row
 TITLE = "The mechanics"
 WIDTHS = np.geomspace(0.5, 8, 24)
 DAYS = (1.0, 1.1, 1.25, 1.5, 2.0, 3.0, 5.0, 7.0, 14.0, 28.0, 90.0, 365.0)
-STAMP, COIN = 20e-3 * 25e-3, 0.005  # [m2] a stamp, [kg] a small coin
 FREE = "if nothing gave before"
-WARMTH = 30.0  # [K] a window sill in summer against a winter night
 HEAT = ("expansion of mortar", "expansion of soda-lime glass")
 
 
@@ -103,7 +101,10 @@ def report(result: Result) -> list[Row]:
     """Tell needed and assumed energy in everyday work, the chances, and what the order rests on."""
     s = result.settings
     lines = [row for kind, found in zip(result.kinds, result.found, strict=True) for row in _kind_rows(kind, found)]
-    lift = STAMP / (COIN * 9.81) * 100  # [cm] a coin is raised by the work of 1 J/m2 over a stamp
+    known = {name: record.value for name, record in reference.by_name("mechanics").items()}
+    # [cm] a coin is raised by the work of 1 J/m2 over a stamp
+    lift = 100 * known["a stamp"] * 1e-6 / (known["a small coin"] / 1000 * 9.81)
+    warmth = known["warmth of a window sill"]
     together, apart = result.order
     side = (
         "ASSUMED: on smooth glass none was found"
@@ -111,7 +112,7 @@ def report(result: Result) -> list[Row]:
         else "measured on rough stone (Tschegg and others 1995)"
     )
     low, high = joint_of(s).interface
-    heat = thermal_strain(*(reference.value("mechanics", name).number for name in HEAT), WARMTH)
+    heat = thermal_strain(*(known[name] for name in HEAT), warmth)
     return [
         Row(
             "An everyday picture",
@@ -130,7 +131,7 @@ def report(result: Result) -> list[Row]:
             f"of guesses in which {result.kinds[0].name} is worse, with the inputs of both drawn together, and apart: "
             "put in by 'softer and better bonded', not found",
         ),
-        Row("Heat or drying?", round(heat), "millionths", f"{WARMTH:g} degrees of warmth, far less than drying asks"),
+        Row("Heat or drying?", round(heat), "millionths", f"{warmth:g} degrees of warmth, far less than drying asks"),
         Row(
             "Practice",
             "",

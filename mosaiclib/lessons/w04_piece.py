@@ -22,6 +22,7 @@ from mosaiclib.report import Row
 
 TITLE = "Mix it for a piece"
 BATCH, TIME, SHADE, STANDARDS = "The batch", "The time", "The grout colour", "Test values from the bag's sheet"
+USUAL = {name: record.value for name, record in reference.by_name("filler").items()}
 TESTS = tuple((f"{test} [{unit}]", "") for test, unit in quantities_known().items())
 
 
@@ -30,13 +31,13 @@ class Settings(FillerSettings):
     """What the learner can set [mm]."""
 
     shade: float = 80.0
-    rate: float = 15.0
-    bowl: float = 500.0
-    solids: float = 47.0
-    water: float = 40.0
+    rate: float = USUAL["placing by one pair of hands"]
+    bowl: float = USUAL["bowl"]
+    solids: float = 100 * USUAL["solids of latex"]
+    water: float = 100 * USUAL["water over cement with latex"]
     room: float = 23.0
-    pot: float = 45.0
-    slake: float = 10.0
+    pot: float = USUAL["pot life of cement filler"]
+    slake: float = USUAL["slake"]
     tests: tuple[tuple[str, ...], ...] = TESTS
 
 

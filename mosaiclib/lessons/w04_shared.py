@@ -15,15 +15,18 @@ __all__ = [
 
 from dataclasses import dataclass, replace
 
+from mosaiclib import reference
 from mosaiclib.filler import KINDS, SANDS, Joint, Recipe, joint_volume, kind_of, recipe
 from mosaiclib.filler.fracture import SIDES
 from mosaiclib.filler.kinds import Kind
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Control, Length, Number
-from mosaiclib.lessons.practice import LOST, sample_piece
+from mosaiclib.lessons.practice import BED, FILLER_LOST, sample_piece
 
 AIR, ASSUMED, MIX = "The air and the days", "The one assumption", "The mix"
 PLAIN, LATEX = "plain cement grout", "cement grout with latex"
+DOSE = reference.value("mechanics", "full dose of polymer").number
+HOLDS = reference.value("mechanics", "interface energy on smooth glass").band  # [J/m2]
 
 
 @dataclass(frozen=True)
@@ -36,13 +39,13 @@ class FillerSettings:
     sides: str = "glass"
     base: str = "glass"
     sand: str = "unsanded"
-    polymer: float = 10.0
+    polymer: float = 100 * DOSE
     age: float = 28.0
     humidity: float = 50.0
-    low: float = 0.5
-    high: float = 6.0
+    low: float = HOLDS[0]
+    high: float = HOLDS[1]
     tile: float = 20.0
-    bed: float = 0.8
+    bed: float = BED
 
 
 def joint_of(s: FillerSettings) -> Joint:
@@ -63,7 +66,7 @@ def piece_of(s: FillerSettings) -> Layout:
 def filler_of(s: FillerSettings, **more) -> Recipe:
     """Return what the filler of the practice piece is mixed from; `more` as for `recipe`."""
     volume = joint_volume(piece_of(s), s.bed)
-    return recipe(volume, s.kind, s.joint, polymer=s.polymer / 100, waste=LOST, **more)
+    return recipe(volume, s.kind, s.joint, polymer=s.polymer / 100, waste=FILLER_LOST, **more)
 
 
 def headline(s: FillerSettings) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pandas as pd
 
+from mosaiclib import reference
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing
 from mosaiclib.errors import MosaicError, brief, choice
@@ -23,7 +24,7 @@ from mosaiclib.units import mm, text
 TITLE = "The demonstration"
 WRITTEN = ("%Y-%m-%d", "%d.%m.%Y", "%d %b %Y", "%d %B %Y")  # how a date may be typed
 LINES = 12
-AHEAD = 28  # days after which most is seen: a guess
+AHEAD = reference.value("mechanics", "days until plain filler has let go").number
 QUIET = "nothing seen yet; type what you see, with the date"
 PAPERS = ("A4", "Letter")
 
@@ -142,7 +143,7 @@ def _when(result: Result) -> Iterator[Row]:
     """Tell when it is made, and what can be seen on which day."""
     if result.shown and not result.made:
         by = result.shown - timedelta(days=AHEAD)
-        yield Row("Fill them by", f"{by:%d.%m.%Y}", "", f"{AHEAD} days ahead of the class; the days are a guess")
+        yield Row("Fill them by", f"{by:%d.%m.%Y}", "", f"{AHEAD:g} days ahead of the class; the days are a guess")
     if result.made and result.shown:
         days = (result.shown - result.made).days
         shows = [words for day, words in DAYS.items() if day <= days]
@@ -154,12 +155,13 @@ def _when(result: Result) -> Iterator[Row]:
 
 def _mixes() -> Iterator[Row]:
     """Tell the smallest batch of both fillers, for joints as wide as the widest."""
+    least = reference.value("filler", "smallest batch").number
     for kind in (PLAIN, LATEX):
-        made = recipe(60.0, kind, max(WIDTHS))
+        made = recipe(least, kind, max(WIDTHS))
         parts = "; ".join(
             f"{what} {much.partition(' each')[0]}" for what, much in mixing_lines(made, 1, 10)[: len(made.ingredients)]
         )
-        yield Row(f"Mix {kind}", 60, "mL", f"the smallest batch, far more than the slides take: {parts}")
+        yield Row(f"Mix {kind}", round(least), "mL", f"the smallest batch, far more than the slides take: {parts}")
 
 
 def _looks(result: Result) -> Iterator[Row]:

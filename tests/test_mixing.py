@@ -1,7 +1,9 @@
 """What is mixed and bought for a piece: told alike by page, overview, card and list, and told where it would do harm."""
 
 import csv
+import dataclasses
 import io
+import itertools
 import json
 import math
 import re
@@ -11,7 +13,8 @@ import pytest
 
 from mosaiclib import reference
 from mosaiclib.adhesive import families
-from mosaiclib.filler import KINDS, kind_of, recipe
+from mosaiclib.adhesive.choose import PLACES
+from mosaiclib.filler import KINDS, kind_of, recipe, sand_for
 from mosaiclib.job import Plan, buying_list, command, work_out
 from mosaiclib.job.overview import material_lines
 from mosaiclib.job.plan import CONSUMABLES
@@ -78,6 +81,60 @@ def test_page_overview_card_and_list_agree_to_the_gram(kind, joint, tmp_path):
         said = float(re.search(r"water in all, ([\d.]+) of the cement", page["Water to add"].verdict)[1])
         assert (grams["Water to add"] + latex) / cement == pytest.approx(said, abs=1.5 / cement + 0.005)
         assert said == 0.40  # Ohama 1995, read second-hand: 0.3 to 0.6
+
+
+WIDTHS = (0.8, 1.5, 2.0, 3.1, 3.175, 5.0, 9.525, 12.0, 20.0)  # [mm]; 1/8 in and 3/8 in among them
+
+
+def contradictions(kind, width, made):
+    """Name the rules that a recipe of 100 mL for a width breaks."""
+    of, names = made.kind, [one.name.lower() for one in made.ingredients]
+    waters = [name for name in names if "water" in name]
+    known = {name: reference.value("filler", f"density of {name}").number for name in ("cement", "sand", "polymer")}
+    polymer = of.polymer * made.cement if of.poured else 0.0
+    whole = made.cement / known["cement"] + (made.powder - made.cement) / known["sand"] + polymer / known["polymer"]
+    sand = sand_for(width) if of.powder == "grout" else ""
+    rules = {
+        "plain alone is not for glass": bool(made.warning) == (kind == PLAIN),
+        "one water, in cement only": len(waters) == (1 if of.cement else 0),
+        "a kit is mixed as it is": of.cement or not (made.powder or made.cement or made.latex or made.water),
+        "latex only where it is poured": bool(made.latex) == of.poured == ("latex additive" in names),
+        "moist cure is told of latex only": ("with latex" in made.keep_moist) == of.poured,
+        "too much water is warned of": not of.cement or "too much water" in made.ingredients[-1].words,
+        "sand goes by the width": made.sand == sand and (not sand or names[0].startswith(sand)),
+        "masses close to the volume": not of.cement or math.isclose(whole + made.water + made.latex_water, made.volume),
+        "the bag of what is sold": of.sold_as in names[0],
+    }
+    return [rule for rule, kept in rules.items() if not kept]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_recipe_contradicts_itself_in_any_joint(kind):
+    found = {width: recipe(100.0, kind, width) for width in WIDTHS}
+    assert not {width: wrong for width, made in found.items() if (wrong := contradictions(kind, width, made))}
+    # coarser sand asks for less cement, and less water for each gram of powder
+    for fine, coarse in itertools.pairwise(found.values()):
+        assert coarse.cement <= fine.cement + 1e-9
+        if fine.powder:
+            wet = [(one.water + one.latex_water) / one.powder for one in (fine, coarse)]
+            assert wet[1] <= wet[0] + 1e-9
+
+
+def test_the_rules_of_recipes_can_be_broken():
+    made = recipe(100.0, EPOXY, 2.0)
+    wrong = dataclasses.replace(made, powder=100.0, water=30.0)
+    assert {"one water, in cement only", "a kit is mixed as it is"} <= set(contradictions(EPOXY, 2.0, wrong))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_filler_is_judged_alike_in_every_place(kind):
+    worked = plan_with(glass=SMALL, filler={"family": kind})
+    for place, glue in itertools.product(PLACES, families()):
+        part = worked.plan.adhesive.model_copy(update={"place": place, "family": glue})
+        there = dataclasses.replace(worked, plan=worked.plan.model_copy(update={"adhesive": part}))
+        assert any("NOT FOR GLASS" in words for words in there.warnings) == (kind == PLAIN)
+        assert any("RULED OUT" in words for words in there.warnings) == (there.judged[0] == "ruled out")
+        assert there.filler.ingredients == worked.filler.ingredients
 
 
 def test_the_bag_is_named_on_page_overview_and_card(tmp_path):

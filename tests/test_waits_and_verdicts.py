@@ -6,6 +6,7 @@ The rules are common practice unless a source is named; figures with a source st
 import itertools
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -80,6 +81,11 @@ def broken(case, one, verdict, reasons, slow):
         or verdict == "ruled out",
         "no light, no cure": not dark or verdict == "ruled out",
         "what is never for glass": (one.name not in NEVER) or verdict == "ruled out",
+        "white glue is out in the wet only": one.name != PVA
+        or ((verdict == "ruled out") == wet and verdict != "good" and one.tone == "clear"),
+        "nothing is said to be unable to dry": "cannot dry" not in reasons,
+        "a lamp that comes through is told": not (one.cures_by == Cure.LIGHT and verdict != "ruled out")
+        or (case.lamp == "yes" and "light" in reasons),
         "acid is told": one.name != ACID or "acid eats into cement filler" in words,
         "slow is told": slow == ("weeks to months" in words),
         "ruled out has its reason": verdict != "ruled out" or len(con) > len(one.word("against").split("; ")),
@@ -95,6 +101,44 @@ def test_no_verdict_contradicts_its_reasons():
             for rule in broken(case, family(line.family), line.verdict, line.reasons, line.slow):
                 found.setdefault(rule, (case, line.family, line.reasons))
     assert not found and count > 9_000
+
+
+@pytest.mark.parametrize("touch", ["food", "candle"])
+def test_food_and_candle_heat_rule_out_everything_and_say_so(touch):
+    for clarity, place, position in itertools.product(CLARITIES, PLACES, POSITIONS):
+        table = choose(clarity, place, position=position, lamp="yes", **{touch: True})
+        assert set(table["verdict"]) == {"ruled out"} and table["reasons"].str.contains(touch).all()
+
+
+def test_what_is_good_is_cured_within_a_month():
+    """Under a tile of 20 mm at 23 C and 50 % humidity; what takes longer is told as care."""
+    through = {}
+    for porous, clarity, lamp in itertools.product(SIDES, CLARITIES, LAMP):
+        climate = Climate(clarity=clarity, lamp=lamp, porous=porous)
+        for name in families():
+            through[name, porous, clarity, lamp] = waits(name, TILE, climate)["wash"].usual
+    for case in cases():
+        table = judged(case)
+        for name in table.loc[table["verdict"] == "good", "family"]:
+            assert through[name, not case.shut, case.clarity, case.lamp] <= 28 * 24, (case, name)
+
+
+@pytest.mark.parametrize("name", families())
+def test_what_is_said_to_hold_agrees_with_the_wait_before_turning(name):
+    """Nothing that runs is said to hold its tile before it may be turned, and nothing to slide once it may."""
+    runs = family(name).word("body") == "runny"
+    for base, warm, damp, tile in itertools.product(w03_family.BASES, (5.0, 40.0), (5.0, 95.0), (10.0, 30.0)):
+        settings = w03_cure.Settings(
+            family=name, base=base, temperature=warm, humidity=damp, tile=tile, lamp="yes", hours=0.0
+        )
+        turn = w03_cure.compute(settings).waits["turn"]
+        # a lamp hardens sooner than practice turns the face: then the model's own time counts
+        early = min(turn.least, turn.model or turn.least)
+        for hours in (0.0, early / 2, turn.usual, turn.most):
+            found = w03_cure.compute(replace(settings, hours=min(hours, 2000.0)))
+            words = rows_of(w03_cure.report(found))["Upright it now holds"].verdict
+            assert not (runs and hours < early and words == "it holds its tile"), (settings, hours)
+            assert not (turn.most < 2000 and hours >= turn.usual and "it slides" in words), (settings, hours)
 
 
 def test_the_rules_can_be_broken():

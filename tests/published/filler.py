@@ -221,7 +221,7 @@ EN_ADHESIVE = (
     "read second-hand",
 )
 EN_FILLER = (
-    "EN 13888-1:2022, Grout for tiles, which replaces EN 13888:2009",
+    "EN 13888-1:2022, Grouts for ceramic tiles, which replaces EN 13888:2009",
     "table of requirements, as in the edition of 2009",
     "from memory",
 )

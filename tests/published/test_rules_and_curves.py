@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.adhesive import difference
 from mosaiclib.colour import CannotBe, arrange
-from mosaiclib.filler import meets, sand_for
+from mosaiclib.filler import meets, recipe, sand_for
 from mosaiclib.layout import Guide, balanced_border
 from mosaiclib.spacing import TileSizes, joint_rule_a108_02, simulate_face, spacer_candidates, uniformity_a137_1
 from mosaiclib.units import INCH
@@ -70,6 +71,40 @@ def test_a_value_exactly_at_the_limit_of_a_class_is_in_it(check):
     # EN 12004, EN 13888, ANSI A118: "at least", "at most"; the sources stand with the records
     name, _, quantity = check.what.partition(": ")
     assert verdict(name, quantity, check.number) != "not met"
+
+
+def test_grout_without_sand_takes_about_the_water_of_a_cement_paste():
+    """Neville, Properties of Concrete: a cement paste of standard consistency takes 26 to 33 % of water: from memory.
+
+    How much the bags themselves name is common practice, no source."""
+    made = recipe(100.0, "ready-fortified cement grout", 2.0)
+    assert 0.26 <= made.water / made.powder <= 0.33
+
+
+def test_sanded_grout_takes_between_standard_mortar_and_paste():
+    """EN 196-1: 1 part of cement, 3 of standard sand, half a part of water, 0.125 of the powder: from memory.
+
+    Grout holds more cement and finer sand than that, and less cement than paste (26 % at least, Neville)."""
+    made = recipe(100.0, "ready-fortified cement grout", 5.0)
+    assert 0.5 / (1 + 3) < made.water / made.powder < 0.26
+
+
+def test_too_much_water_is_among_the_causes_of_weak_filler():
+    """Tile Magazine, Tile Q&A, "Common causes of grout problems": too much water or additive leaves pinholes and a weak
+    structure, and sand bridges joints under 1/8 in: read."""
+    for kind in ("plain cement grout", "ready-fortified cement grout", "cement grout with latex"):
+        assert "too much water" in recipe(100.0, kind, 2.0).ingredients[-1].words
+    assert sand_for(0.124 * INCH) == "unsanded"
+
+
+def test_the_classes_of_filler_ask_for_what_the_standard_tests_and_not_for_adhesion():
+    """EN 13888-2:2022, Grouts for ceramic tiles - Part 2: Test methods, scope: strengths, water, shrinkage, abrasion: read.
+
+    Its fifth, chemical resistance, is in no class here."""
+    tested = {"flexural strength", "compressive strength", "water absorbed", "shrinkage", "abrasion"}
+    for name in ("CG1", "CG2 W A", "RG"):
+        asked = {record.note.partition(" in ")[0].partition(",")[0] for record in reference.groups("classes")[name]}
+        assert asked == tested
 
 
 def test_s1_ends_where_s2_begins():

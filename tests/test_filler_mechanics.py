@@ -384,6 +384,7 @@ def test_a_class_is_met_only_where_all_that_it_asks_for_is_told():
         told[name] = 0.6
         table = meets(told).set_index("class")
         assert table.loc["C1", "verdict"] == "limit met" and "also asks for" in table.loc["C1", "why"]
+        assert table.loc["C1", "why"].count("at least 0.5 N/mm2") == len(told)
         assert "open time" in table.loc["C1", "why"] and table.loc["C2", "verdict"] == "not met"
     assert meets(told | {"tensile adhesion, open time": 0.6}).set_index("class").loc["C1", "verdict"] == "met"
     bent = meets({"flexural strength": 3.0}).set_index("class")

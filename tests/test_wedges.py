@@ -135,3 +135,12 @@ def test_chord_sag_is_a_right_triangle():
 def test_bad_input_is_a_sentence(call):
     with pytest.raises(MosaicError, match=r"\.$"):
         call()
+
+
+def test_what_is_nipped_off_is_told_of_the_piece_that_is_named():
+    """By hand: of 10 x 10 mm, wide 9.67 and narrow 7.33 mm, (10 - 8.5)/10 of it is lost."""
+    from mosaiclib.lessons import w02_ring as page
+
+    rows = {row.label: row for row in page.report(page.compute(page.Settings()))}
+    wide, narrow = rows["Wide end"].value, rows["Narrow end"].value
+    assert rows["Taper"].verdict.endswith(f"{1 - (narrow + wide) / 20:.0%} of that piece nipped off")

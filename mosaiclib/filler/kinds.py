@@ -171,7 +171,8 @@ def _line(name: str, records: tuple[Record, ...], values: Mapping[str, float]) -
     if not given:
         return name, "not told", more.replace("also ", "")
     if asked:
-        limits = f"this limit is met ({_limit(given[0])})" if len(given) == 1 else "these limits are met"
+        limits = "this limit is met" if len(given) == 1 else "these limits are met"
+        limits += f" ({'; '.join(_limit(record) for record in given)})"
         return name, "limit met", f"{limits}; {more}"
     return name, "met", f"{records[0].cite}; {records[0].condition}"
 

@@ -17,7 +17,7 @@ from mosaiclib.units import mm, text
 
 WIDTHS = (4.0, 2.0)  # [mm] of the two joints of each: wide fails first
 TILE = 20.0  # [mm]
-SLIDE = tuple(reference.value("mechanics", f"{side} of a slide").number for side in ("length", "width"))  # [mm]
+SLIDE = tuple(reference.value("mechanics", name).number for name in ("length of a slide", "width of a slide"))  # [mm]
 SEEN = ("not looked", "holds", "bright line at the side", "let go", "cracks across")
 DAYS = {  # common practice that plain filler fails on glass; which day is a guess
     1: "no difference: nothing has dried",

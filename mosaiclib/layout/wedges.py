@@ -54,11 +54,6 @@ class Wedge:
         """Height of the wedge [mm]."""
         return self.outside_radius - self.inside_radius
 
-    @property
-    def waste(self) -> float:
-        """Share of the wide rectangle that is nipped off, 0 to 1: 1 - (narrow + wide)/(2 wide)."""
-        return 1 - (self.narrow + self.wide) / (2 * self.wide)
-
 
 def _sizes(width: float, height: float, joint: float) -> tuple[float, float, float]:
     """Return a, h and j, checked [mm]."""

@@ -41,7 +41,7 @@ from mosaiclib.layout.wedges import (
     wedge,
 )
 from mosaiclib.lesson.controls import Action, Choice, Length, Range
-from mosaiclib.lessons.practice import BED
+from mosaiclib.lessons.practice import ALLOWANCES, BED, FILLER_LOST
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text as Words
@@ -230,6 +230,7 @@ def report(result: Result) -> list[Row]:
     inside = uncut_gap(s.radius, width=result.piece.width, count=result.uncut)
     outside = uncut_gap(s.radius + found.height, width=result.piece.width, count=result.uncut)
     whole = s.radius >= result.flat - 1e-6
+    nipped = 1 - (found.narrow + found.wide) / (2 * result.piece.width)
     rows = [
         Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
         Row("Wide end", round(found.wide, 2), "mm", text("of a piece ", mm(result.piece.width), " wide")),
@@ -238,7 +239,7 @@ def report(result: Result) -> list[Row]:
             "Taper",
             round(found.taper, 2),
             "mm",
-            f"{found.cut_angle:.1f} degrees on each side, {found.waste:.0%} nipped off",
+            f"{found.cut_angle:.1f} degrees on each side, {nipped:.0%} of that piece nipped off",
         ),
         Row("Joint if left as bought", round(inside, 2), "mm", text("inside, and ", mm(outside), " outside: a V")),
         Row(
@@ -303,8 +304,8 @@ def _gauge_rows(result: Result) -> list[Row]:
 def summary(result: Result) -> str:
     """Return the one line of quantities, for the ring that is cut."""
     s, layout = result.settings, result.cut
-    glue = bed_volume(float(layout.areas.sum()), s.bed, waste=0.15)
-    filler = recipe(joint_volume(layout, s.bed), USUAL, max(layout.joint, 0.1), waste=0.15).bought
+    glue = bed_volume(float(layout.areas.sum()), s.bed, waste=ALLOWANCES["adhesive lost"])
+    filler = recipe(joint_volume(layout, s.bed), USUAL, max(layout.joint, 0.1), waste=FILLER_LOST).bought
     tiles = -(-len(layout) // GIVES[s.fraction])
     buy = tiles + spares(tiles, 0.05)
     glass = f"{len(layout)} pieces, {glue:.1f} mL adhesive"

@@ -21,7 +21,11 @@ from mosaiclib.report import Row
 
 TITLE = "How it will look"
 THE_BED, GLASS = "The bed", "The glass and the room"
-WORDS = {"not": "not to be seen", "hardly": "hardly seen", "plainly": "plainly seen"}
+WORDS = {
+    "difference that is not seen": "not to be seen",
+    "difference that is hardly seen": "hardly seen",
+    "difference that is plainly seen": "plainly seen",
+}
 BED_TONES = {Backing.WHITE: WHITE_BED, Backing.GREY: GREY_BED}  # the bed itself, seen through the base from behind
 
 
@@ -137,10 +141,7 @@ def _colour_row(result: Result, name: str) -> Row:
 
 def _far_words(value: float) -> str:
     known = reference.by_name("optics")
-    return next(
-        (words for how, words in WORDS.items() if value <= known[f"difference that is {how} seen"].number),
-        "another colour",
-    )
+    return next((words for name, words in WORDS.items() if value <= known[name].number), "another colour")
 
 
 def _ooze_words(result: Result, ooze: float) -> str:

@@ -130,7 +130,7 @@ QUESTIONS = (
     ),
     Question(
         "spares",
-        "You need {need} good tiles and spoil {percent} in a hundred. How many extra tiles, and no more, make you 95 % sure?",
+        "You need {need} good tiles and spoil {percent} in a hundred. What is the least number of extra tiles that makes you 95 % sure?",
         _breaking,
         lambda v: spares(v["need"], v["percent"] / 100, 0.95),
         unit="tiles",

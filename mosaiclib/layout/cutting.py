@@ -6,8 +6,8 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.errors import instance, number
-from mosaiclib.layout.layout import NIP, PARTS, Layout
+from mosaiclib.errors import number
+from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, read_layout
 
 TAPERED = ("wedge", "fan")
 SQUARE = np.sin(np.radians(1.0))  # edges within a degree of the piece's frame are its sides
@@ -16,7 +16,7 @@ STRAIGHT = 0.1  # [mm] corners nearer to the line between their neighbours are n
 
 def blanks(layout: Layout) -> np.ndarray:
     """Return the sides of the blank that each piece comes from, the longer first, shape (n, 2) [mm]."""
-    pieces = instance(layout, Layout, "layout").pieces
+    pieces = read_layout(layout).pieces
     side = pieces["tile"].to_numpy()
     parts = np.array([sorted(PARTS[name], reverse=True) for name in pieces["fraction"]]).reshape(-1, 2)
     return np.where(side > 0, side, layout.tile.side)[:, None] * parts
@@ -32,8 +32,11 @@ def straight_cuts(layout: Layout) -> np.ndarray:
     >>> straight_cuts(lay_grid(shapely.box(0, 0, 50, 42), 20, 2, border="cut")).tolist()
     [1, 0, 1, 1, 0, 1]
     """
-    shapes, size = shapely.simplify(layout.shapes, STRAIGHT), blanks(layout)
-    return np.array([_cuts(*one) for one in zip(shapes, size, strict=True)], dtype=int)
+    size, cuts = blanks(layout), np.zeros(len(layout), dtype=int)
+    cut = np.flatnonzero(layout.areas < size.prod(axis=1) - LOST)
+    shapes = shapely.simplify(layout.shapes[cut], STRAIGHT)
+    cuts[cut] = [_cuts(*one) for one in zip(shapes, size[cut], strict=True)]
+    return cuts
 
 
 def _cuts(shape: shapely.Polygon, blank: np.ndarray) -> int:
@@ -69,7 +72,7 @@ def gauge_classes(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     [['A', 35, 9.5, 8.0]]
     """
     unit = number(step, "gauge step", "mm", above=0, greatest=100)
-    pieces = instance(layout, Layout, "layout").pieces.reset_index(drop=True)
+    pieces = read_layout(layout).pieces.reset_index(drop=True)
     table = pieces[pieces["kind"].isin(TAPERED)]
     rounded = {
         "fraction": table["fraction"],

@@ -14,7 +14,7 @@ QUARTERS = {"tile": 20, "fraction": "quarter", "count": 3}
 FRAME = Guide([(-90, -60), (90, -60), (90, 60), (-90, 60)], closed=True, corners=(0, 1, 2, 3))
 LINES = {
     "ring": ring(60),
-    "wave": Guide(wave(262, 60, 2).points + [-131, 0]),
+    "wave": Guide(np.add(wave(262, 60, 2).points, (-131, 0))),
     "leaf": leaf(200, 110),
     "frame": FRAME,
     "slope": Guide([(-140, -60), (0, 10), (140, 40)]),

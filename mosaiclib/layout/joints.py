@@ -27,7 +27,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, brief, instance, number, numbers
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import LOST, Layout, only_areas, read_layout, read_shapes
+from mosaiclib.layout.layout import LOST, NIP, Layout, only_areas, read_layout, read_shapes
 from mosaiclib.layout.rowspec import read_rows, stack
 from mosaiclib.units import mm
 
@@ -39,7 +39,9 @@ GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joint
 HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
 PLACES = ("within a row", "row to row", "row to field", "within the field")
 NEXT = 0.95  # of a piece's width: edges farther apart have room for another piece between them
-INNER = 0.98  # of a joint: what looks into it by less is its own edge
+BITS = 16  # places along a wide stretch where something may stand between
+LINE = 0.98  # of the way across: what comes nearer is an edge of the joint itself
+NEARER = 0.8  # of half a joint: edges up to 60 degrees from opposite are no nearer to its middle themselves
 EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
@@ -49,7 +51,7 @@ class Facing:
     """Stretches of joint, shape (m,), each between one edge of one piece and one edge of another.
 
     Numbers of the two pieces, first < second; length along the middle of the joint; joint width at both ends of the
-    stretch, negative where the pieces overlap; middle, shape (m, 2) [mm].
+    stretch, negative where the pieces overlap; middle, shape (m, 2) [mm]; unit direction from start to end, shape (m, 2).
     """
 
     first: np.ndarray
@@ -58,6 +60,7 @@ class Facing:
     start_gap: np.ndarray
     end_gap: np.ndarray
     middle: np.ndarray
+    along: np.ndarray
 
     @property
     def mean_gap(self) -> np.ndarray:
@@ -184,7 +187,7 @@ def _stretches(
     centre = (low + high) / 2
     across = (e_from[1] + slope_e * (centre - e_from[0])) + gap(centre) / 2
     middle = origin + centre[:, None] * axis + across[:, None] * out
-    columns = (pairs[which, 0], pairs[which, 1], high - low, start, stop, middle)
+    columns = (pairs[which, 0], pairs[which, 1], high - low, start, stop, middle, axis)
     return tuple(column[real] for column in columns)
 
 
@@ -320,7 +323,10 @@ def _all_joints(layout: Layout, pairs: np.ndarray, apart: np.ndarray, reach: flo
     """Return the joints up to a reach and all wider ones between pairs that lie so far apart [mm]."""
     pairs, apart = _on_one_face(layout, pairs, apart)
     near = _facing(layout.shapes, pairs[apart <= reach], reach)
-    return _together(near, _wide_joints(layout, pairs[apart > reach - TOUCH], reach, thin))
+    near = _in_sight(layout.shapes, near, np.maximum(near.start_gap, near.end_gap) > layout.joint_max + NIP, LINE, 0.0)
+    wide = _wide_joints(layout, pairs[apart > reach - TOUCH], reach, thin)
+    # farther off, edges also see each other through the joint between two pieces: there both its sides are near
+    return _together(near, _in_sight(layout.shapes, wide, wide.length > 0, 0.0, NEARER))
 
 
 def _reach(layout: Layout, most: float) -> float:
@@ -376,25 +382,36 @@ def _wide_joints(layout: Layout, pairs: np.ndarray, reach: float, thin: np.ndarr
     least, most = np.minimum(met.start_gap, met.end_gap), np.maximum(met.start_gap, met.end_gap)
     clear = (least >= reach - TOUCH) & (most - least <= EVEN * least) & (met.length >= LEAST_FACING)
     met = _chosen(met, clear)
-    if not len(met.first):
-        return met
-    strip, piece = shapely.STRtree(layout.shapes).query(_strips(layout.shapes, met), predicate="intersects")
-    other = (piece != met.first[strip]) & (piece != met.second[strip])
-    open_ = np.bincount(strip[other], minlength=len(met.first)) == 0
+    told = np.zeros(len(met.first), bool)
     for gap in layout.gaps:
-        open_ &= ~shapely.intersects_xy(gap.shape, *met.middle.T)
-    return _chosen(met, open_)
+        told |= shapely.intersects_xy(gap.shape, *met.middle.T)
+    return _chosen(met, ~told)
 
 
-def _strips(shapes: np.ndarray, met: Facing) -> np.ndarray:
-    """Return the inside of each stretch of joint as a box between its two edges, shape (m,) [mm]."""
-    middle = shapely.points(met.middle)
-    ends = [shapely.get_point(shapely.shortest_line(middle, shapes[side]), 1) for side in (met.first, met.second)]
-    across = shapely.get_coordinates(ends[1]) - shapely.get_coordinates(ends[0])
-    width = np.hypot(*across.T)[:, None]
-    along = np.stack([-across[:, 1], across[:, 0]], axis=1) / np.maximum(width, TOUCH) * met.length[:, None]
-    corners = [met.middle + INNER / 2 * (x * along + y * across) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
-    return shapely.polygons(np.stack(corners, axis=1))
+def _in_sight(shapes: np.ndarray, met: Facing, wide: np.ndarray, line: float, round_: float) -> Facing:
+    """Shorten wide stretches, shape (m,), to where nothing stands between their edges.
+
+    That is, no piece meets the line across the joint, nor lies near its middle; shares of half the joint's width.
+    """
+    met, rest = _chosen(met, wide), _chosen(met, ~wide)
+    share = (np.arange(BITS) + 0.5) / BITS
+    half = np.clip(met.start_gap[:, None] + (met.end_gap - met.start_gap)[:, None] * share, 0, None) / 2
+    spots = met.middle[:, None] + ((share - 0.5) * met.length[:, None])[..., None] * met.along[:, None]
+    across = line * half[..., None] * np.stack([met.along[:, 1], -met.along[:, 0]], axis=1)[:, None]
+    lines = shapely.linestrings(np.stack([spots - across, spots + across], axis=2).reshape(-1, 2, 2))
+    hidden = np.zeros(half.size, bool)
+    hidden[shapely.STRtree(shapes).query(lines, predicate="dwithin", distance=round_ * half.ravel())[0]] = True
+    clear = ~hidden.reshape(half.shape)
+    begin, end = clear.argmax(axis=1) / BITS, 1 - clear[:, ::-1].argmax(axis=1) / BITS
+    return _together(rest, _chosen(_part(met, begin, end), clear.any(axis=1)))
+
+
+def _part(met: Facing, begin: np.ndarray, end: np.ndarray) -> Facing:
+    """Return the part of each stretch between two shares of its length, 0 to 1, shape (m,)."""
+    widens = met.end_gap - met.start_gap
+    middle = met.middle + (((begin + end) / 2 - 0.5) * met.length)[:, None] * met.along
+    gaps = met.start_gap + begin * widens, met.start_gap + end * widens
+    return Facing(met.first, met.second, (end - begin) * met.length, *gaps, middle, met.along)
 
 
 def _chosen(met: Facing, kept: np.ndarray) -> Facing:
@@ -434,11 +451,16 @@ def _joint_measures(
         "joint_mean": mean,
         "joint_sd": float(np.sqrt(max(square - mean**2, 0.0))),
         "joint_least": min(float(ends.min()), nearest),
-        # where a V was cut off at the reach of the search its middle stands for it
-        "joint_greatest": float(np.where(np.abs(ends - reach) <= 2 * TOUCH, met.mean_gap, ends).max()),
+        "joint_greatest": _greatest(met, reach),
         "joint_length": total,
         "share_within": float(length_within(met, least, most).sum() / total),
     }
+
+
+def _greatest(met: Facing, reach: float) -> float:
+    """Return the greatest width of some joints [mm]; a V cut off at the reach of the search counts by its middle."""
+    ends = np.stack([met.start_gap, met.end_gap])
+    return float(np.where(np.abs(ends - reach) <= 2 * TOUCH, met.mean_gap, ends).max())
 
 
 def length_within(met: Facing, least: float, most: float) -> np.ndarray:
@@ -532,7 +554,7 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
     >>> found["place"].tolist(), found["mean"].round(6).tolist()
     (['within a row', 'row to row'], [2.0, 2.0])
     """
-    met = joints_of(layout)
+    met, reach = joints_of(layout), _reach(layout, read_layout(layout).joint_max)
     place = _place_codes(layout, met)
     inside = length_within(met, layout.joint_min, layout.joint_max)
     lines = []
@@ -543,9 +565,9 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
         weight, gap = met.length[mine], met.mean_gap[mine]
         mean = float(np.average(gap, weights=weight))
         sd = float(np.sqrt(np.average((gap - mean) ** 2, weights=weight)))
-        ends = np.stack([met.start_gap[mine], met.end_gap[mine]])
+        least = float(np.minimum(met.start_gap, met.end_gap)[mine].min())
         share = float(inside[mine].sum() / weight.sum())
-        lines.append((name, float(weight.sum()), mean, sd, float(ends.min()), float(ends.max()), share))
+        lines.append((name, float(weight.sum()), mean, sd, least, _greatest(_chosen(met, mine), reach), share))
     return pd.DataFrame(lines, columns=["place", "length", "mean", "sd", "least", "greatest", "share_within"])
 
 

@@ -41,7 +41,7 @@ PLACES = ("within a row", "row to row", "row to field", "within the field")
 NEXT = 0.95  # of a piece's width: edges farther apart have room for another piece between them
 BITS = 16  # places along a wide stretch where something may stand between
 LINE = 0.98  # of the way across: what comes nearer is an edge of the joint itself
-NEARER = 0.8  # of half a joint: edges up to 60 degrees from opposite are no nearer to its middle themselves
+NEARER = 0.7  # of half a wide joint: nearer to its middle lies only what is no edge of it
 EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
@@ -326,7 +326,7 @@ def _all_joints(layout: Layout, pairs: np.ndarray, apart: np.ndarray, reach: flo
     near = _in_sight(layout.shapes, near, np.maximum(near.start_gap, near.end_gap) > layout.joint_max + NIP, LINE, 0.0)
     wide = _wide_joints(layout, pairs[apart > reach - TOUCH], reach, thin)
     # farther off, edges also see each other through the joint between two pieces: there both its sides are near
-    return _together(near, _in_sight(layout.shapes, wide, wide.length > 0, 0.0, NEARER))
+    return _together(near, _in_sight(layout.shapes, wide, wide.length > 0, 0.1, NEARER))
 
 
 def _reach(layout: Layout, most: float) -> float:

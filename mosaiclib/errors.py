@@ -69,7 +69,8 @@ def instance(value: object, kind: type | tuple[type, ...], name: str) -> Any:
     if isinstance(value, kind):
         return value
     kinds = kind if isinstance(kind, tuple) else (kind,)
-    raise MosaicError(f"The {name} must be a {' or '.join(k.__name__ for k in kinds)}, not {brief(value)}.")
+    wanted = "True or False" if bool in kinds else f"a {' or '.join(k.__name__ for k in kinds)}"
+    raise MosaicError(f"The {name} must be {wanted}, not {brief(value)}.")
 
 
 def several(values: object, name: str, count: int | None = None) -> tuple[Any, ...]:

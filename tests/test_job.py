@@ -20,6 +20,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
+from shapely.affinity import rotate
 
 from mosaiclib import launch, reference
 from mosaiclib.drawing import to_svg
@@ -30,6 +31,7 @@ from mosaiclib.job import sheets as sheets_of
 from mosaiclib.job.lists import gauge_list, packs_of
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Guide, Layout, Tile, lay_grid, lay_rows, piece_table
+from mosaiclib.layout.guide import ring
 from mosaiclib.reference import DATA, Record
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
@@ -582,3 +584,29 @@ def test_the_cut_list_says_blank_and_cuts_by_hand_made_pieces():
     assert listed["cuts"].tolist() == [0, 1, 2, 2, 0, 1]
     assert listed[["blank_long", "blank_short"]].values.tolist() == [[20, 20]] * 4 + [[20, 10], [20, 20]]
     assert listed["least_width"].tolist()[:3] == [20, 13, 11]
+
+
+def test_ends_and_lean_of_four_cornered_pieces_are_measured_on_the_piece_itself():
+    """A mitred half, a wedge turned by 30 degrees, a rectangle and a five-cornered piece, by hand."""
+    shapes = [
+        shapely.Polygon([(0, 0), (20, 0), (10, 10), (0, 10)]),  # mitre of 45 degrees
+        rotate(shapely.Polygon([(40, 0), (60, 0), (58, 20), (42, 20)]), 30),
+        shapely.box(80, 0, 93, 20),
+        shapely.Polygon([(100, 0), (120, 0), (120, 14), (114, 20), (100, 20)]),
+        shapely.Polygon([(130, 0), (150, 0), (150, 20), (140, 12), (130, 20)]),  # hollow at the top
+    ]
+    table = piece_table(5, kind="cut", fraction=["half", *["whole"] * 4])
+    listed = cut_list(Layout(shapely.box(-20, -20, 200, 60), shapes, table, 2, 1, 3, Tile(20, 4)))
+    assert listed["wide"].tolist() == [20, 20, 20, 0, 0]
+    assert listed["narrow"].tolist() == [10, 16, 20, 0, 0]
+    assert listed["cut_angle"].tolist() == [45, round(math.degrees(math.atan(2 / 20)), 2), 0, 0, 0]
+    assert listed["hollow"].tolist() == [False, False, False, False, True]
+
+
+def test_measured_ends_of_wedges_are_those_they_were_laid_with():
+    laid = lay_rows(ring(60), {"tile": 20, "fraction": "quarter", "count": 2}, 2)
+    listed = cut_list(laid)
+    assert set(laid.pieces["kind"]) == {"wedge"}
+    assert listed["wide"].to_numpy() == pytest.approx(laid.pieces["width"].to_numpy(), abs=0.006)
+    assert listed["narrow"].to_numpy() == pytest.approx(laid.pieces["narrow"].to_numpy(), abs=0.006)
+    assert listed["cut_angle"].to_numpy() == pytest.approx(laid.pieces["cut_angle"].to_numpy(), abs=0.006)

@@ -16,15 +16,16 @@ from mosaiclib.job.plan import Plan, TilePart
 from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
-from mosaiclib.layout.cutting import blanks, gauge_classes, straight_cuts
+from mosaiclib.layout.cutting import blanks, ends, gauge_classes, hollow, straight_cuts
 from mosaiclib.layout.joints import least_widths
 
 
 def cut_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     """Return one line a piece: `number` from 1 as on the sheets, then the layout's columns, lengths to 0.01 mm.
 
-    Then what the hand needs: the blank's sides and the least width of the piece [mm], how many straight cuts it takes out of
-    its blank, and for wedges the gauge, in steps [mm].
+    Then what the hand needs, measured on the piece as it is at last: its wide end, with narrow end and cut angle where it has
+    four corners, the blank's sides and its least width [mm], how many straight cuts it takes out of its blank, and for wedges
+    the gauge, in steps [mm].
 
     Examples
     --------
@@ -33,14 +34,15 @@ def cut_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     >>> cut_list(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))["number"].tolist()
     [1, 2]
     """
-    table = instance(layout, Layout, "layout").pieces.round(
-        dict.fromkeys(("width", "height", "narrow", "cut_angle", "area"), 2)
-    )
+    wide, narrow, lean = ends(layout).round(2).T
+    measured = {"narrow": narrow, "cut_angle": lean + 0.0, "hollow": hollow(layout)}
+    table = layout.pieces.assign(**measured).round(dict.fromkeys(("width", "height", "area"), 2))
     gauge = np.full(len(table), "", dtype=object)
     for one in gauge_classes(layout, step).itertuples():
         gauge[list(one.members)] = one.gauge
     blank = blanks(layout).round(2)
     more = {
+        "wide": wide,
         "blank_long": blank[:, 0],
         "blank_short": blank[:, 1],
         "least_width": least_widths(layout.shapes).round(2),

@@ -5,8 +5,8 @@ __all__ = ["broken", "oversize"]
 import numpy as np
 import shapely
 
-from mosaiclib.layout.joints import gap_radius
-from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row
+from mosaiclib.layout.joints import beyond_outline, gap_radius
+from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row, read_layout
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -24,6 +24,7 @@ def broken(layout: Layout) -> list[Text]:
     >>> broken(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))
     []
     """
+    read_layout(layout)
     wrong = [*_too_near(layout), *_too_large(layout), *_off_the_face(layout)]
     gap = gap_radius(layout)
     rows = layout.pieces[layout.pieces["band"] == "rows"]
@@ -106,7 +107,7 @@ def _too_large(layout: Layout) -> list[Text]:
 
 
 def _off_the_face(layout: Layout) -> list[Text]:
-    lost = shapely.area(shapely.difference(layout.shapes, layout.outline))
+    lost = beyond_outline(layout)
     if not len(lost) or lost.max() <= 10 * LOST:
         return []
     worst = int(np.argmax(lost))

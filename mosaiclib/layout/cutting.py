@@ -1,13 +1,15 @@
 """What the hand cuts: the blank of each piece, its straight cuts, and wedges grouped by the gauge that is set for them."""
 
-__all__ = ["blanks", "gauge_classes", "straight_cuts"]
+__all__ = ["blanks", "ends", "gauge_classes", "hollow", "straight_cuts"]
 
 import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.errors import instance, number
-from mosaiclib.layout.layout import NIP, PARTS, Layout
+from mosaiclib.errors import number
+from mosaiclib.layout.field import HOLLOW
+from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, read_layout
 
 TAPERED = ("wedge", "fan")
 SQUARE = np.sin(np.radians(1.0))  # edges within a degree of the piece's frame are its sides
@@ -16,7 +18,7 @@ STRAIGHT = 0.1  # [mm] corners nearer to the line between their neighbours are n
 
 def blanks(layout: Layout) -> np.ndarray:
     """Return the sides of the blank that each piece comes from, the longer first, shape (n, 2) [mm]."""
-    pieces = instance(layout, Layout, "layout").pieces
+    pieces = read_layout(layout).pieces
     side = pieces["tile"].to_numpy()
     parts = np.array([sorted(PARTS[name], reverse=True) for name in pieces["fraction"]]).reshape(-1, 2)
     return np.where(side > 0, side, layout.tile.side)[:, None] * parts
@@ -32,8 +34,11 @@ def straight_cuts(layout: Layout) -> np.ndarray:
     >>> straight_cuts(lay_grid(shapely.box(0, 0, 50, 42), 20, 2, border="cut")).tolist()
     [1, 0, 1, 1, 0, 1]
     """
-    shapes, size = shapely.simplify(layout.shapes, STRAIGHT), blanks(layout)
-    return np.array([_cuts(*one) for one in zip(shapes, size, strict=True)], dtype=int)
+    size, cuts = blanks(layout), np.zeros(len(layout), dtype=int)
+    cut = np.flatnonzero(layout.areas < size.prod(axis=1) - LOST)
+    shapes = shapely.simplify(layout.shapes[cut], STRAIGHT)
+    cuts[cut] = [_cuts(*one) for one in zip(shapes, size[cut], strict=True)]
+    return cuts
 
 
 def _cuts(shape: shapely.Polygon, blank: np.ndarray) -> int:
@@ -57,6 +62,39 @@ def _cuts(shape: shapely.Polygon, blank: np.ndarray) -> int:
     return leaning + short
 
 
+def ends(layout: Layout) -> np.ndarray:
+    """Return wide and narrow end [mm] and the greater lean of the two sides from square [degrees], shape (n, 3).
+
+    Measured on the pieces as they are at last; the ends are the two edges that are more nearly parallel. All 0 where a piece
+    has not four corners.
+
+    >>> from mosaiclib.layout import lay_grid
+    >>> ends(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).tolist()
+    [[20.0, 20.0, 0.0], [20.0, 20.0, 0.0]]
+    """
+    found = np.zeros((len(read_layout(layout)), 3))
+    shapes = shapely.simplify(layout.shapes, NIP)
+    four = np.flatnonzero((shapely.get_type_id(shapes) == 3) & (shapely.get_num_coordinates(shapes) == 5))
+    edge = np.diff(shapely.get_coordinates(shapes[four]).reshape(-1, 5, 2), axis=1)
+    long = np.hypot(edge[..., 0], edge[..., 1])
+    unit = edge / long[..., None]
+    across = unit[:, :2, 0] * unit[:, 2:, 1] - unit[:, :2, 1] * unit[:, 2:, 0]  # sine between opposite edges
+    pair, ahead = np.argmin(np.abs(across).round(6) - 1e-9 * long[:, :2], axis=1), np.arange(len(four))
+    one, two = long[ahead, pair], long[ahead, pair + 2]
+    sides = unit[ahead[:, None], np.stack([pair + 1, (pair + 3) % 4], axis=1)]
+    axis = unit[ahead, pair] - unit[ahead, pair + 2]
+    axis /= np.hypot(*axis.T)[:, None]
+    lean = np.degrees(np.arcsin(np.clip(np.abs(np.einsum("ijk,ik->ij", sides, axis)), 0, 1))).max(axis=1, initial=0.0)
+    found[four] = np.stack([np.maximum(one, two), np.minimum(one, two), lean], axis=1)
+    return found
+
+
+def hollow(layout: Layout) -> np.ndarray:
+    """Tell which pieces, shape (n,), have an edge so hollow that it is hard to nip: by over 0.5 mm on the mean."""
+    bay = shapely.area(shapely.convex_hull(layout.shapes)) - layout.areas
+    return bay > HOLLOW * least_widths(layout.shapes) / 2
+
+
 def gauge_classes(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     """Group the wedges and fans of a layout by what a gauge is set to, in steps [mm]; the most frequent first.
 
@@ -69,7 +107,7 @@ def gauge_classes(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     [['A', 35, 9.5, 8.0]]
     """
     unit = number(step, "gauge step", "mm", above=0, greatest=100)
-    pieces = instance(layout, Layout, "layout").pieces.reset_index(drop=True)
+    pieces = read_layout(layout).pieces.reset_index(drop=True)
     table = pieces[pieces["kind"].isin(TAPERED)]
     rounded = {
         "fraction": table["fraction"],

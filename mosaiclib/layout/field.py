@@ -13,7 +13,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.errors import choice, number, several
+from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import (
     LOST,
@@ -25,9 +25,11 @@ from mosaiclib.layout.layout import (
     not_too_many,
     only_areas,
     piece_table,
+    read_layout,
     read_outline,
 )
 from mosaiclib.layout.pieces import CLOSE, merge_slivers
+from mosaiclib.units import mm
 
 PATTERNS = ("grid", "running bond")
 SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
@@ -131,8 +133,7 @@ def lay_field(
     """
     stock = _stock(tile, around)
     frame = _frame(face, around, stock, joint, pattern, angle)
-    asked = (joint, around.joint_min, around.joint_max)
-    allowed = JointLimits(*asked) if limits is None else JointLimits.read(joint, limits)
+    allowed = JointLimits.read(joint, (around.joint_min, around.joint_max) if limits is None else limits)
     floor = _floor(stock) if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
     nip = number(tolerance, "tolerance", "mm", least=0, greatest=5)
     nip = min(nip, 0.9 * max(0.0, 2 * allowed.slack))
@@ -149,7 +150,7 @@ def lay_field(
 
 def _stock(tile: Tile | float, around: Layout) -> Tile:
     """Return the field's tile, as thick as that of the rows if only its side is given."""
-    return tile if isinstance(tile, Tile) else Tile(tile, around.tile.thickness)
+    return tile if isinstance(tile, Tile) else Tile(tile, read_layout(around, "layout of the rows").tile.thickness)
 
 
 def _floor(tile: Tile) -> float:
@@ -378,6 +379,7 @@ def join(rows: Layout, field: Layout) -> Layout:
 
     Every gap wider than a joint has its reason.
     """
+    _apart(read_layout(rows, "layout of the rows"), read_layout(field, "layout of the field"))
     shapes = np.concatenate([rows.shapes, field.shapes])
     pieces = pd.concat([rows.pieces, field.pieces], ignore_index=True)
     gaps = (*rows.gaps, *(_reasoned(gap, rows) for gap in field.gaps))
@@ -386,6 +388,23 @@ def join(rows: Layout, field: Layout) -> Layout:
         places = open_places(field.outline, shapes, rows.joint_max)
         gaps = tuple(_reasoned(Gap(place, "joints meet askew here"), rows) for _, place in places)
     return replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=gaps)
+
+
+def _apart(rows: Layout, field: Layout) -> None:
+    """Refuse to join layouts that lie in each other."""
+    one, two = shapely.STRtree(field.shapes).query(rows.shapes, predicate="intersects")
+    shared = shapely.intersection(rows.shapes[one], field.shapes[two])
+    worst = shapely.area(shared).argmax() if len(one) else 0
+    if len(one) and shared[worst].area > LOST:
+        spot = shared[worst].centroid
+        raise MosaicError(
+            *(
+                "The two layouts overlap near ",
+                mm(round(spot.x), round(spot.y), between=", "),
+                "; lay the field round ",
+            ),
+            "the rows with lay_field, or move one of them.",
+        )
 
 
 def _reasoned(gap: Gap, rows: Layout) -> Gap:

@@ -28,10 +28,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 import shapely
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.layout.layout import LOST, Gap, Layout, Tile, not_too_many, only_areas, piece_table, read_outline
+from mosaiclib.errors import MosaicError, brief, choice, instance, number, several
+from mosaiclib.layout.layout import (
+    LOST,
+    Gap,
+    Layout,
+    Tile,
+    not_too_many,
+    only_areas,
+    piece_table,
+    read_layout,
+    read_outline,
+)
 from mosaiclib.units import mm, text
 
 EDGE_RULES = ("flush", "equal", "joint")
@@ -390,12 +400,19 @@ def lay_faces(
         raise MosaicError(
             "Tiles that lap a corner must reach its edge: choose tiles flush with the edge, or cut border pieces."
         )
-    made = ready or {}
+    _read_glass(glass)
+    made = instance({} if ready is None else ready, Mapping, "faces that are ready")
     laid = [
         made[face.name] if face.name in made else _lay_face(face, tile, joint, limits, edge_rule, border)
         for face in glass.faces
     ]
     return join_faces(glass, laid)
+
+
+def _read_glass(glass: object) -> None:
+    """Refuse what has no faces on a strip."""
+    if not all(hasattr(glass, name) for name in ("faces", "strip", "around")):
+        raise MosaicError(f"The glass must be a piece of glass, such as Pane(300, 200), not {brief(glass)}.")
 
 
 def _lay_face(face, tile: Tile, joint: float, limits: Sequence[float], edge_rule: str, border: str) -> Layout:
@@ -418,7 +435,9 @@ def join_faces(glass, laid: Sequence[Layout]) -> Layout:
     >>> len(join_faces(pane, [lay_grid(pane.faces[0], 20, 2)]))
     8
     """
-    if not all(len(one) for one in laid):
+    _read_glass(glass)
+    laid = [read_layout(one) for one in several(laid, "layouts of the faces")]
+    if not laid or not all(len(one) for one in laid):
         raise MosaicError("Every face needs a layout with at least one piece.")
     begins, _, ends, _ = np.array([shapely.total_bounds(one.shapes) for one in laid]).T
     gaps = np.append(begins[1:], begins[0] + glass.around) - ends if glass.around else np.zeros(1)
@@ -449,7 +468,10 @@ def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
     >>> face_of(both, glass.faces[1].outline, "right").pieces.index.tolist()
     [6, 7, 8, 9]
     """
-    if name:
+    read_layout(layout)
+    if not instance(outline, (Polygon, MultiPolygon), "outline of the face").is_valid:
+        raise MosaicError("The outline of the face must not cross itself.")
+    if instance(name, str, "name of the face"):
         choice(name, "face", sorted(set(layout.pieces["face"])))
     clipped = shapely.intersection(layout.shapes, outline)
     wanted = (layout.pieces["face"] == name).to_numpy() | (not name)

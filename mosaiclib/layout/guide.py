@@ -11,10 +11,11 @@ import numpy as np
 import shapely
 from scipy.interpolate import CubicSpline, make_splprep
 
-from mosaiclib.errors import MosaicError, number, several, whole_number
+from mosaiclib.errors import MosaicError, instance, number, several, whole_number
 from mosaiclib.units import mm
 
 LONGEST = 100_000.0  # [mm]
+CLOSES = "choice whether the line closes"
 MOST_POINTS = 10_000
 STALLED = 1e-3  # speed along the chord, under which the curve doubles back
 LEAST_STEPS = 2000  # least entries of a part's arc-length table: read straight between them it is good to 1e-4 mm
@@ -189,7 +190,7 @@ class Guide:
     corners: Sequence[int] = ()
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "closed", bool(self.closed))
+        object.__setattr__(self, "closed", bool(instance(self.closed, (bool, np.bool_), CLOSES)))
         object.__setattr__(self, "points", _read_points(self.points, self.closed))
         object.__setattr__(self, "corners", _read_corners(self.corners, len(self.points), self.closed))
         _not_too_long(self.length)
@@ -201,6 +202,7 @@ class Guide:
         Of smoothing splines, stiffest first, the first that stays within; the exact one if none does.
         """
         tolerance = number(tolerance, "fitting tolerance", "mm", above=0)
+        instance(closed, (bool, np.bool_), CLOSES)
         given = _read_points(points, closed)
         path = np.vstack([given, given[:1]]) if closed else given
         for halvings in range(12 if len(path) > 4 else 0):

@@ -4,6 +4,7 @@ __all__ = [
     "PLACES",
     "Facing",
     "Survey",
+    "beyond_outline",
     "edges_of",
     "facing",
     "gap_radius",
@@ -24,9 +25,9 @@ import pandas as pd
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, number
+from mosaiclib.errors import MosaicError, brief, instance, number, numbers
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import LOST, Layout, only_areas
+from mosaiclib.layout.layout import LOST, NIP, Layout, only_areas, read_layout, read_shapes
 from mosaiclib.layout.rowspec import read_rows, stack
 from mosaiclib.units import mm
 
@@ -38,6 +39,9 @@ GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joint
 HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
 PLACES = ("within a row", "row to row", "row to field", "within the field")
 NEXT = 0.95  # of a piece's width: edges farther apart have room for another piece between them
+BITS = 16  # places along a wide stretch where something may stand between
+LINE = 0.98  # of the way across: what comes nearer is an edge of the joint itself
+NEARER = 0.7  # of half a wide joint: nearer to its middle lies only what is no edge of it
 EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
@@ -47,7 +51,7 @@ class Facing:
     """Stretches of joint, shape (m,), each between one edge of one piece and one edge of another.
 
     Numbers of the two pieces, first < second; length along the middle of the joint; joint width at both ends of the
-    stretch, negative where the pieces overlap; middle, shape (m, 2) [mm].
+    stretch, negative where the pieces overlap; middle, shape (m, 2) [mm]; unit direction from start to end, shape (m, 2).
     """
 
     first: np.ndarray
@@ -56,6 +60,7 @@ class Facing:
     start_gap: np.ndarray
     end_gap: np.ndarray
     middle: np.ndarray
+    along: np.ndarray
 
     @property
     def mean_gap(self) -> np.ndarray:
@@ -91,6 +96,27 @@ def facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> 
     >>> found.length.tolist(), found.mean_gap.tolist()
     ([10.0], [2.0])
     """
+    shapes = read_shapes(shapes)
+    pairs = _read_pairs(pairs, len(shapes))
+    reach = np.asarray(numbers(reach, "reach", "mm", least=0))
+    if reach.shape not in ((), (len(pairs),)):
+        raise MosaicError(f"The reach must be one number, or one for each of {len(pairs)} pairs.")
+    return _facing(shapes, pairs, reach)
+
+
+def _read_pairs(pairs: object, count: int) -> np.ndarray:
+    """Return pairs of numbers of `count` pieces, shape (p, 2), checked."""
+    try:
+        found = np.asarray(pairs)
+    except ValueError:  # rows of unequal length
+        found = np.zeros(1)
+    fits = found.ndim == 2 and found.shape[1] == 2 and found.dtype.kind in "iu"
+    if not fits or (found.size and not 0 <= found.min() <= found.max() < count):
+        raise MosaicError(f"Each pair must be two numbers of pieces from 0 to {count - 1}, not {brief(pairs)}.")
+    return found
+
+
+def _facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> Facing:
     begin, end, first, _ = edges_of(shapes)
     reach = np.broadcast_to(reach, len(pairs))
     parts = [
@@ -161,7 +187,7 @@ def _stretches(
     centre = (low + high) / 2
     across = (e_from[1] + slope_e * (centre - e_from[0])) + gap(centre) / 2
     middle = origin + centre[:, None] * axis + across[:, None] * out
-    columns = (pairs[which, 0], pairs[which, 1], high - low, start, stop, middle)
+    columns = (pairs[which, 0], pairs[which, 1], high - low, start, stop, middle, axis)
     return tuple(column[real] for column in columns)
 
 
@@ -189,29 +215,38 @@ def neighbours(layout: Layout, corners: bool = False) -> np.ndarray:
     >>> neighbours(four).tolist(), len(neighbours(four, corners=True))
     ([[0, 1], [0, 2], [1, 3], [2, 3]], 6)
     """
-    if not len(layout):
+    instance(corners, bool, "choice whether corners count")
+    if not len(read_layout(layout)):
         return np.zeros((0, 2), int)
     shapes, origin = _followed_round(layout)
     widest = max(layout.joint_max, layout.corner_gap)
     radius = widest * (np.sqrt(2) if corners else 1) + 2 * TOUCH
-    pairs = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=radius).T
-    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+    pairs, apart = _near(shapes, np.full(len(shapes), radius))
     face = layout.face_codes[origin]
     same = face[pairs[:, 0]] == face[pairs[:, 1]]
     reach = np.where(same, layout.joint_max, widest)
-    if corners:
-        near = shapely.distance(shapes[pairs[:, 0]], shapes[pairs[:, 1]]) <= reach * np.sqrt(2) + TOUCH
-        found = pairs[near]
-    else:
-        found = _facing_pairs(shapes, pairs, reach)
+    met = apart <= reach * np.sqrt(2) + TOUCH
+    found = pairs[met] if corners else _facing_pairs(shapes, pairs, reach)
     found = np.sort(origin[found], axis=1)
     found = found[found[:, 0] != found[:, 1]]
     return np.unique(found, axis=0).astype(int)
 
 
+def _near(shapes: np.ndarray, reach: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return the pairs of n pieces within the reach of either, shape (n,), i < j, (p, 2), and how far apart [mm]."""
+    boxes = shapely.bounds(shapes) + reach[:, None] * np.array([-1, -1, 1, 1])
+    pairs = shapely.STRtree(shapes).query(shapely.box(*boxes.T)).T
+    first, second = pairs.min(axis=1).astype(np.int64), pairs.max(axis=1)
+    keys = np.unique((first * len(shapes) + second)[first < second])  # quicker than asking the tree for distances
+    pairs = np.stack([keys // max(len(shapes), 1), keys % max(len(shapes), 1)], axis=1)
+    apart = shapely.distance(shapes[pairs[:, 0]], shapes[pairs[:, 1]])
+    near = apart <= reach[pairs].max(axis=1, initial=0.0)
+    return pairs[near], apart[near]
+
+
 def _facing_pairs(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray) -> np.ndarray:
     """Return those pairs whose stretches of joint add up to the least length."""
-    met = facing(shapes, pairs, reach)
+    met = _facing(shapes, pairs, reach)
     key = met.first.astype(np.int64) * len(shapes) + met.second
     keys, where = np.unique(key, return_inverse=True)
     keys = keys[np.bincount(where, met.length, len(keys)) >= LEAST_FACING - TOUCH]
@@ -270,20 +305,28 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     >>> joints_of(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).mean_gap.tolist()
     [2.0]
     """
-    if reach is None:
-        return _all_joints(layout, _reach(layout, layout.joint_max))
-    return _joints_up_to(layout, reach)
+    if reach is not None:
+        widest = number(reach, "reach", "mm", least=0, greatest=1e5)
+        pairs, _ = _near(read_layout(layout).shapes, np.full(len(layout), widest))
+        return _facing(layout.shapes, _on_one_face(layout, pairs)[0], widest)
+    widest, thin = _reach(layout, read_layout(layout).joint_max), least_widths(layout.shapes)
+    return _all_joints(layout, *_near(layout.shapes, np.maximum(NEXT * thin, widest)), widest, thin)
 
 
-def _all_joints(layout: Layout, reach: float) -> Facing:
-    return _together(_joints_up_to(layout, reach), _wide_joints(layout, reach, least_widths(layout.shapes)))
+def _on_one_face(layout: Layout, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Return the pairs on one and the same face, and what else is known of them."""
+    same = layout.face_codes[pairs[:, 0]] == layout.face_codes[pairs[:, 1]]
+    return pairs[same], *(one[same] for one in more)
 
 
-def _joints_up_to(layout: Layout, widest: float) -> Facing:
-    pairs = shapely.STRtree(layout.shapes).query(layout.shapes, predicate="dwithin", distance=widest).T
-    face = layout.face_codes
-    pairs = pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])]
-    return facing(layout.shapes, pairs, widest)
+def _all_joints(layout: Layout, pairs: np.ndarray, apart: np.ndarray, reach: float, thin: np.ndarray) -> Facing:
+    """Return the joints up to a reach and all wider ones between pairs that lie so far apart [mm]."""
+    pairs, apart = _on_one_face(layout, pairs, apart)
+    near = _facing(layout.shapes, pairs[apart <= reach], reach)
+    near = _in_sight(layout.shapes, near, np.maximum(near.start_gap, near.end_gap) > layout.joint_max + NIP, LINE, 0.0)
+    wide = _wide_joints(layout, pairs[apart > reach - TOUCH], reach, thin)
+    # farther off, edges also see each other through the joint between two pieces: there both its sides are near
+    return _together(near, _in_sight(layout.shapes, wide, wide.length > 0, 0.1, NEARER))
 
 
 def _reach(layout: Layout, most: float) -> float:
@@ -300,25 +343,28 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     >>> found.pieces, round(found.joint_mean, 6), found.share_within, found.overlaps
     (12, 2.0, 1.0, 0)
     """
+    read_layout(layout)
     least = layout.joint_min if joint_min is None else number(joint_min, "least joint", "mm", least=0, greatest=1e5)
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
         raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
     reach, thin = _reach(layout, max(most, layout.joint_max)), least_widths(layout.shapes)
-    met = _together(_joints_up_to(layout, reach), _wide_joints(layout, reach, thin))
-    overlaps = _overlaps(layout.shapes)
+    pairs, apart = _near(layout.shapes, np.maximum(NEXT * thin, max(reach, least)))
+    met = _all_joints(layout, pairs, apart, reach, thin)
+    overlaps = _overlaps(layout.shapes, pairs[apart == 0])
+    nearest = _on_one_face(layout, pairs, apart)[1].min(initial=np.inf)
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(
         pieces=len(layout),
-        **_joint_measures(met, least, most, reach, _nearest(layout, least), bool(overlaps)),
+        **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
         gap_radius=gap_radius(layout),
         least_width=float(min((*thin, *_necks(layout.shapes)), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
-        outside=int(np.sum(shapely.area(shapely.difference(layout.shapes, layout.outline)) > LOST)),
+        outside=int(np.sum(beyond_outline(layout) > LOST)),
         by_place=_shares(met, _place_codes(layout, met), length_within(met, least, most)),
     )
 
@@ -327,39 +373,49 @@ def _together(one: Facing, other: Facing) -> Facing:
     return Facing(*(np.concatenate([getattr(one, name), getattr(other, name)]) for name in one.__dataclass_fields__))
 
 
-def _wide_joints(layout: Layout, reach: float, thin: np.ndarray) -> Facing:
+def _wide_joints(layout: Layout, pairs: np.ndarray, reach: float, thin: np.ndarray) -> Facing:
     """Return the joints wider than `reach` but narrower than a piece, with nothing between their edges [mm].
 
     `thin`: least width of each piece, shape (n,) [mm]. Edges that open in a V make none: beyond their reach it is a gap.
     """
-    shapes, face, tree = layout.shapes, layout.face_codes, shapely.STRtree(layout.shapes)
-    pairs = tree.query(shapes, predicate="dwithin", distance=np.maximum(NEXT * thin, reach)).T
-    pairs = np.unique(np.sort(pairs[face[pairs[:, 0]] == face[pairs[:, 1]]], axis=1), axis=0)
-    far = shapely.distance(shapes[pairs[:, 0]], shapes[pairs[:, 1]]) > reach - TOUCH
-    met = facing(shapes, pairs[far], NEXT * thin[pairs[far]].max(axis=1, initial=0.0))
+    met = _facing(layout.shapes, pairs, NEXT * thin[pairs].max(axis=1, initial=0.0))
     least, most = np.minimum(met.start_gap, met.end_gap), np.maximum(met.start_gap, met.end_gap)
     clear = (least >= reach - TOUCH) & (most - least <= EVEN * least) & (met.length >= LEAST_FACING)
     met = _chosen(met, clear)
-    middle = shapely.points(met.middle)
-    across = shapely.union(
-        shapely.shortest_line(middle, shapes[met.first]), shapely.shortest_line(middle, shapes[met.second])
-    )
-    line, piece = tree.query(across, predicate="crosses")
-    touched = np.bincount(line[(piece != met.first[line]) & (piece != met.second[line])], minlength=len(across)) > 0
-    told = np.any([shapely.intersects(gap.shape, middle) for gap in layout.gaps], axis=0) if layout.gaps else False
-    return _chosen(met, ~touched & ~np.broadcast_to(told, touched.shape))
+    told = np.zeros(len(met.first), bool)
+    for gap in layout.gaps:
+        told |= shapely.intersects_xy(gap.shape, *met.middle.T)
+    return _chosen(met, ~told)
+
+
+def _in_sight(shapes: np.ndarray, met: Facing, wide: np.ndarray, line: float, round_: float) -> Facing:
+    """Shorten wide stretches, shape (m,), to where nothing stands between their edges.
+
+    That is, no piece meets the line across the joint, nor lies near its middle; shares of half the joint's width.
+    """
+    met, rest = _chosen(met, wide), _chosen(met, ~wide)
+    share = (np.arange(BITS) + 0.5) / BITS
+    half = np.clip(met.start_gap[:, None] + (met.end_gap - met.start_gap)[:, None] * share, 0, None) / 2
+    spots = met.middle[:, None] + ((share - 0.5) * met.length[:, None])[..., None] * met.along[:, None]
+    across = line * half[..., None] * np.stack([met.along[:, 1], -met.along[:, 0]], axis=1)[:, None]
+    lines = shapely.linestrings(np.stack([spots - across, spots + across], axis=2).reshape(-1, 2, 2))
+    hidden = np.zeros(half.size, bool)
+    hidden[shapely.STRtree(shapes).query(lines, predicate="dwithin", distance=round_ * half.ravel())[0]] = True
+    clear = ~hidden.reshape(half.shape)
+    begin, end = clear.argmax(axis=1) / BITS, 1 - clear[:, ::-1].argmax(axis=1) / BITS
+    return _together(rest, _chosen(_part(met, begin, end), clear.any(axis=1)))
+
+
+def _part(met: Facing, begin: np.ndarray, end: np.ndarray) -> Facing:
+    """Return the part of each stretch between two shares of its length, 0 to 1, shape (m,)."""
+    widens = met.end_gap - met.start_gap
+    middle = met.middle + (((begin + end) / 2 - 0.5) * met.length)[:, None] * met.along
+    gaps = met.start_gap + begin * widens, met.start_gap + end * widens
+    return Facing(met.first, met.second, (end - begin) * met.length, *gaps, middle, met.along)
 
 
 def _chosen(met: Facing, kept: np.ndarray) -> Facing:
     return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
-
-
-def _nearest(layout: Layout, least: float) -> float:
-    """Return the least distance of two pieces of a face, corners included, infinite where none is under `least` [mm]."""
-    shapes, face = layout.shapes, layout.face_codes
-    one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=least)
-    near = (one < two) & (face[one] == face[two])
-    return float(shapely.distance(shapes[one[near]], shapes[two[near]]).min(initial=np.inf))
 
 
 def _necks(shapes: np.ndarray) -> np.ndarray:
@@ -395,11 +451,16 @@ def _joint_measures(
         "joint_mean": mean,
         "joint_sd": float(np.sqrt(max(square - mean**2, 0.0))),
         "joint_least": min(float(ends.min()), nearest),
-        # where a V was cut off at the reach of the search its middle stands for it
-        "joint_greatest": float(np.where(np.abs(ends - reach) <= 2 * TOUCH, met.mean_gap, ends).max()),
+        "joint_greatest": _greatest(met, reach),
         "joint_length": total,
         "share_within": float(length_within(met, least, most).sum() / total),
     }
+
+
+def _greatest(met: Facing, reach: float) -> float:
+    """Return the greatest width of some joints [mm]; a V cut off at the reach of the search counts by its middle."""
+    ends = np.stack([met.start_gap, met.end_gap])
+    return float(np.where(np.abs(ends - reach) <= 2 * TOUCH, met.mean_gap, ends).max())
 
 
 def length_within(met: Facing, least: float, most: float) -> np.ndarray:
@@ -411,12 +472,19 @@ def length_within(met: Facing, least: float, most: float) -> np.ndarray:
     return met.length * np.where(even, 1.0, inside / np.where(high > low, high - low, 1.0))
 
 
-def _overlaps(shapes: np.ndarray) -> int:
+def _overlaps(shapes: np.ndarray, pairs: np.ndarray) -> int:
     """Count the pairs of pieces that overlap by more than rounding."""
-    first, second = shapely.STRtree(shapes).query(shapes, predicate="intersects")
-    once = first < second
-    shared = shapely.area(shapely.intersection(shapes[first[once]], shapes[second[once]]))
+    shared = shapely.area(shapely.intersection(shapes[pairs[:, 0]], shapes[pairs[:, 1]]))
     return int(np.sum(shared > LOST))
+
+
+def beyond_outline(layout: Layout) -> np.ndarray:
+    """Return the area of each piece that reaches over the outline, shape (n,) [mm2]."""
+    shapely.prepare(layout.outline)
+    over = np.flatnonzero(~shapely.covers(layout.outline, layout.shapes))
+    area = np.zeros(len(layout))
+    area[over] = shapely.area(shapely.difference(layout.shapes[over], layout.outline))
+    return area
 
 
 def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, Polygon | MultiPolygon]]:
@@ -486,7 +554,7 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
     >>> found["place"].tolist(), found["mean"].round(6).tolist()
     (['within a row', 'row to row'], [2.0, 2.0])
     """
-    met = joints_of(layout)
+    met, reach = joints_of(layout), _reach(layout, read_layout(layout).joint_max)
     place = _place_codes(layout, met)
     inside = length_within(met, layout.joint_min, layout.joint_max)
     lines = []
@@ -497,9 +565,9 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
         weight, gap = met.length[mine], met.mean_gap[mine]
         mean = float(np.average(gap, weights=weight))
         sd = float(np.sqrt(np.average((gap - mean) ** 2, weights=weight)))
-        ends = np.stack([met.start_gap[mine], met.end_gap[mine]])
+        least = float(np.minimum(met.start_gap, met.end_gap)[mine].min())
         share = float(inside[mine].sum() / weight.sum())
-        lines.append((name, float(weight.sum()), mean, sd, float(ends.min()), float(ends.max()), share))
+        lines.append((name, float(weight.sum()), mean, sd, least, _greatest(_chosen(met, mine), reach), share))
     return pd.DataFrame(lines, columns=["place", "length", "mean", "sd", "least", "greatest", "share_within"])
 
 
@@ -529,11 +597,14 @@ def off_the_line(layout: Layout, guide: Guide, rows: object, joint: float) -> fl
     >>> round(off_the_line(lay_rows(straight(86), [dict(tile=20)], 2), straight(86), [dict(tile=20)], 2), 9)
     0.0
     """
-    places = stack(read_rows(rows), joint)
-    pieces = layout.pieces
+    places = stack(read_rows(rows), number(joint, "joint", "mm", above=0, greatest=100))
+    pieces = read_layout(layout).pieces
+    guide = guide if isinstance(guide, Guide) else Guide(guide)
     drawn = ((pieces["band"] == "rows") & pieces["kind"].isin(("whole", "wedge"))).to_numpy()
     if not drawn.any():
         return 0.0
+    if pieces["row"].to_numpy()[drawn].max() > len(places):
+        raise MosaicError(f"The layout has more rows than the {len(places)} that were given.")
     count = max(2, int(guide.length / FINE))
     s = np.linspace(0, guide.length * (1 - 1e-12), count)
     line = shapely.linestrings(guide.at(np.append(s, 0.0) if guide.closed else s))

@@ -16,6 +16,7 @@ __all__ = [
     "not_too_many",
     "only_areas",
     "piece_table",
+    "read_layout",
     "read_outline",
     "read_shapes",
 ]
@@ -24,6 +25,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from numbers import Real
 from typing import NamedTuple
 
 import numpy as np
@@ -31,7 +33,7 @@ import pandas as pd
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, instance, number, several, whole_number
+from mosaiclib.errors import MosaicError, brief, instance, number, several, whole_number
 from mosaiclib.units import mm
 from mosaiclib.words import Text
 
@@ -117,10 +119,14 @@ class JointLimits(NamedTuple):
         JointLimits(joint=2.0, least=1.7, greatest=2.3)
         """
         wanted = number(joint, "joint", "mm", above=0, greatest=100)
-        usual = ((1 - PLAY) * wanted, (1 + PLAY) * wanted)
-        low, high = usual if limits is None else several(limits, "limits of the joint", 2)
-        least = number(low, "least joint", "mm", least=0, greatest=wanted)
-        return cls(wanted, least, number(high, "greatest joint", "mm", least=wanted, greatest=200))
+        if limits is None:
+            return cls(wanted, (1 - PLAY) * wanted, (1 + PLAY) * wanted)
+        ends = ("least joint", "greatest joint")
+        asked = zip(several(limits, "limits of the joint", 2), ends, strict=True)
+        least, greatest = (number(end, name, "mm", least=0, greatest=200) for end, name in asked)
+        if not least <= wanted <= greatest:
+            raise MosaicError("The joint, ", mm(wanted), ", must lie within its limits, ", mm(least, greatest), ".")
+        return cls(wanted, least, greatest)
 
     @property
     def slack(self) -> float:
@@ -136,7 +142,8 @@ class Gap:
     why: str | Text
 
     def __post_init__(self) -> None:
-        instance(self.shape, (Polygon, MultiPolygon), "shape of the gap")
+        if not isinstance(self.shape, Polygon | MultiPolygon):
+            raise MosaicError(f"A gap must be an area, a Polygon or MultiPolygon, not {brief(self.shape)}.")
         instance(self.why, (str, Text), "reason for the gap")
 
 
@@ -247,6 +254,13 @@ def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray
     return found
 
 
+def read_layout(found: object, name: str = "layout") -> Layout:
+    """Return what is a layout, or say where layouts come from."""
+    if not isinstance(found, Layout):
+        raise MosaicError(f"The {name} must be what lay_rows, lay_field or lay_grid return, not {brief(found)}.")
+    return found
+
+
 def read_outline(face: object) -> Polygon:
     """Return the outline of a glass face, or of a polygon in its place [mm]."""
     outline = getattr(face, "outline", face)
@@ -303,6 +317,8 @@ def piece_table(count: int, **columns: object) -> pd.DataFrame:
         raise MosaicError(f"A piece has no column {sorted(unknown)[0]!r}.")
     values = {name: columns.get(name, default) for name, default in COLUMNS.items()}
     for name, value in values.items():
-        if isinstance(value, list | tuple | np.ndarray | pd.Series) and np.shape(value)[:1] != (rows,):
+        if isinstance(value, str | Real | Text | None):
+            continue
+        if np.ndim(value) > 1 or len(several(value, f"column {name}")) != rows:
             raise MosaicError(f"The column {name!r} must have one value for each of {rows} pieces.")
     return pd.DataFrame(values, index=pd.RangeIndex(rows))

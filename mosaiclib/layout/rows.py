@@ -14,14 +14,11 @@ from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, piece_table, read_outline
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
+from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import RowPlace, read_rows, stack
 from mosaiclib.layout.spans import Run, Span, Traced, domain, runs_of, spans_of, stations, trace, true_ends, zones
 
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
-NOTHING = (
-    "No piece can be laid along this line: it is too short, off the glass or too tight, or the joint is too wide. "
-    "Move the line, or take smaller tiles, fewer rows or a narrower joint."
-)
 CHANGED = {  # what was done to a piece after it was laid
     "face": "cut: at the edge of the glass",
     "corner": "corner: cut on the bisector of the corner",
@@ -84,7 +81,13 @@ def lay_rows(
     touched = np.full(len(shapes), "", dtype=object)
     if not bought:
         shapes = _fitted(shapes, places, stacked, traced, allowed, outline, touched)
+    if not (shapely.area(shapes) > LOST).any():
+        raise _nothing(traced, stacked, allowed, outline)
     return _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
+
+
+def _nothing(traced: Sequence[Traced], rows: Sequence[RowPlace], limits: JointLimits, outline) -> MosaicError:
+    return nothing_laid(traced, rows, limits.joint, outline, FLOOR * min(row.narrow_end for row in rows))
 
 
 def _lay_parts(
@@ -105,7 +108,7 @@ def _lay_parts(
         if runs:
             columns += _columns(index, part, runs, limits.joint)
     if not columns:
-        raise MosaicError(NOTHING)
+        raise _nothing(traced, rows, limits, outline)
     return Places(*(np.concatenate(column) for column in zip(*columns, strict=True))), tuple(spans)
 
 
@@ -222,8 +225,6 @@ def _assembled(
 ) -> Layout:
     """Return the layout of the pieces that are left, rows in order, places along the guide."""
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
-    if not len(kept):
-        raise MosaicError(NOTHING)
     order = kept[np.lexsort((places.stretch[kept, 0], places.row[kept]))]
     laid, changed = shapes[order], touched[order]
     kind = np.select([changed == "corner", changed != ""], ["corner", "cut"], cut.kind[order])

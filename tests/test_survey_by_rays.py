@@ -1,0 +1,104 @@
+"""The survey against an independent measure: rays from every edge, square to it, to the next piece."""
+
+import numpy as np
+import pytest
+import shapely
+
+from mosaiclib.layout import Guide, join, joints_by_place, lay_field, lay_grid, lay_rows, survey
+from mosaiclib.layout.guide import leaf, ring, wave
+
+STEP = 0.4  # [mm] between rays
+SKEW = -0.5  # cosine: a ray that meets an edge at a slant over 60 degrees does not measure a joint
+FACE = shapely.box(-130, -100, 130, 100)
+QUARTERS = {"tile": 20, "fraction": "quarter", "count": 3}
+FRAME = Guide([(-90, -60), (90, -60), (90, 60), (-90, 60)], closed=True, corners=(0, 1, 2, 3))
+LINES = {
+    "ring": ring(60),
+    "wave": Guide(np.add(wave(262, 60, 2).points, (-131, 0))),
+    "leaf": leaf(200, 110),
+    "frame": FRAME,
+    "slope": Guide([(-140, -60), (0, 10), (140, 40)]),
+}
+
+
+def edges(shapes):
+    """Return begin and end of all edges, counter-clockwise, and whose each is."""
+    points, owner = shapely.get_coordinates(shapely.orient_polygons(shapes), return_index=True)
+    same = owner[1:] == owner[:-1]
+    return points[:-1][same], points[1:][same], owner[:-1][same]
+
+
+def rays(shapes, reach):
+    """Return the joints that rays meet: owner, piece met and distance, shape (n,); nothing of the library's own is used."""
+    begin, end, owner = edges(shapes)
+    length = np.hypot(*(end - begin).T)
+    count = np.maximum((length / STEP).astype(int), 1)
+    of = np.repeat(np.arange(len(count)), count)
+    share = (np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + 0.5) / count[of]
+    start = begin[of] + share[:, None] * (end - begin)[of]
+    along = ((end - begin) / np.maximum(length, 1e-12)[:, None])[of]
+    out = np.stack([along[:, 1], -along[:, 0]], axis=1)
+    lines = shapely.linestrings(np.stack([start + 1e-7 * out, start + reach * out], axis=1))
+    ray, edge = shapely.STRtree(shapely.linestrings(np.stack([begin, end], axis=1))).query(
+        lines, predicate="intersects"
+    )
+    hit = shapely.intersection(lines[ray], shapely.linestrings(np.stack([begin[edge], end[edge]], axis=1)))
+    far = shapely.distance(hit, shapely.points(start[ray]))
+    order = np.lexsort((far, ray))
+    ray, first = np.unique(ray[order], return_index=True)
+    edge, far = edge[order][first], far[order][first]
+    facing = np.einsum("ij,ij->i", along[ray], (end - begin)[edge] / length[edge][:, None]) < SKEW
+    return owner[of[ray]][facing], owner[edge][facing], far[facing]
+
+
+@pytest.fixture(scope="module", params=LINES)
+def drawn(request):
+    rows = lay_rows(LINES[request.param], QUARTERS, 2, FACE)
+    return join(rows, lay_field(FACE, rows, 20, 2, search="few"))
+
+
+def test_joints_by_rays(drawn):
+    _, _, far = rays(drawn.shapes, 2 * drawn.joint_max + 0.5)
+    seen = survey(drawn)
+    assert seen.joint_mean == pytest.approx(far.mean(), abs=0.01)
+    assert seen.joint_sd == pytest.approx(far.std(), abs=0.06)
+    within = np.mean((far > drawn.joint_min - 1e-6) & (far < drawn.joint_max + 1e-6))
+    assert seen.share_within == pytest.approx(within, abs=0.008)
+
+
+def test_shares_by_place_by_rays(drawn):
+    one, two, far = rays(drawn.shapes, 2 * drawn.joint_max + 0.5)
+    row = np.where(drawn.pieces["band"] == "rows", drawn.pieces["row"], 0)
+    a, b = np.minimum(row[one], row[two]), np.maximum(row[one], row[two])
+    places = {"within a row": (a == b) & (a > 0), "row to row": (a != b) & (a > 0), "row to field": (a == 0) & (b > 0)}
+    places["within the field"] = b == 0
+    within = (far > drawn.joint_min - 1e-6) & (far < drawn.joint_max + 1e-6)
+    assert survey(drawn).by_place.keys() == {name for name, mine in places.items() if mine.any()}
+    for name, share in survey(drawn).by_place.items():
+        assert share == pytest.approx(within[places[name]].mean(), abs=0.02), name
+
+
+def test_the_greatest_joint_is_one_that_a_ray_meets(drawn):
+    """A ray from either side of the widest joint that is told meets the other side as far away."""
+    _, _, far = rays(drawn.shapes, 20)
+    assert np.abs(far - survey(drawn).joint_greatest).min() < 0.2
+    assert joints_by_place(drawn)["greatest"].max() == pytest.approx(survey(drawn).joint_greatest)
+
+
+def test_nothing_is_measured_through_the_crack_between_two_pieces(drawn):
+    """What is told as wide has nothing between its edges: no joint is as wide as a row and its two joints."""
+    assert survey(drawn).joint_greatest < 10 + 2 * drawn.joint_min
+
+
+def test_the_least_distance_is_that_of_the_nearest_two_pieces(drawn):
+    gaps = shapely.distance(drawn.shapes[:, None], drawn.shapes[None])[~np.eye(len(drawn), dtype=bool)]
+    assert survey(drawn).joint_least == pytest.approx(gaps.min(), abs=1e-9)
+
+
+@pytest.mark.parametrize("apart", [5.2, 9, 15])
+def test_wide_joints_of_a_grid_by_rays(apart):
+    wall = lay_grid(shapely.box(0, 0, 4 * 20 + 3 * apart, 4 * 20 + 3 * 2), 20, (apart, 2), limits=(1.7, 20))
+    _, _, far = rays(wall.shapes, 19)
+    seen = survey(wall, 1.7, 2.3)
+    assert seen.joint_mean == pytest.approx(far.mean(), abs=0.01)
+    assert seen.share_within == pytest.approx(np.mean(far < 2.3)) == pytest.approx(0.5)

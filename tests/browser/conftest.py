@@ -2,8 +2,10 @@
 
 import os
 import shutil
+import time
 from pathlib import Path
 
+import psutil
 import pytest
 
 from driving import chromium_path, started, watch
@@ -69,9 +71,15 @@ def server(served_folder, state_folder):
 
 @pytest.fixture(autouse=True)
 def nothing_kept(state_folder):
-    """Forget what an earlier test set."""
-    for left in (state_folder / "kept").glob("*/*.json"):
-        left.unlink()
+    """Forget what an earlier test set, once its workbook has gone: it keeps what was set at its end."""
+    kept, patience = state_folder / "kept", time.monotonic() + 10
+    while any(psutil.pid_exists(int(note.suffixes[-2][1:])) for note in kept.glob("*/*.open")):
+        if time.monotonic() > patience:
+            break
+        time.sleep(0.1)
+    time.sleep(0.2)
+    for left in kept.glob("*/*.json"):
+        left.unlink(missing_ok=True)
 
 
 @pytest.fixture

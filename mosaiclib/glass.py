@@ -43,7 +43,7 @@ def parallax(thickness: float, angle: float, index: float = 1.52) -> Parallax:
     return Parallax(t * math.tan(r), t * (math.tan(outside) - math.tan(r)))
 
 
-CORNERS = ("open", "front laps", "each laps the next")
+CORNERS = ("open", "front overlaps", "each overlaps the next")
 OUT_OF_SQUARE = 0.5  # [mm] a difference that a tape can show
 
 
@@ -224,7 +224,8 @@ class FourSided:
 
     Bare strips at the rim and at the foot, and the radius of the inner corners, by which a paper template is trimmed [mm].
     `corner`: which face's tiles run past the edge of the glass, by `lap` (the tile's thickness with its bed [mm]), and cover the
-    edges of the next face's tiles with `corner_joint` [mm] between. `notes`: what measuring showed.
+    edges of the next face's tiles with `corner_joint` [mm] between; `bed` [mm] stands off the glass the back under which these
+    begin. `notes`: what measuring showed.
 
     >>> planter = FourSided(160, 120, 140, 5, 8, rim_margin=10)
     >>> [(face.name, face.x, face.width, face.height) for face in planter.faces[:2]]
@@ -249,11 +250,12 @@ class FourSided:
     corner: str = "open"
     lap: float = 0.0
     corner_joint: float = 0.0
+    bed: float = 0.0
     notes: tuple[Text, ...] = field(default=(), repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "notes", several(self.notes, "notes"))
-        _check_lengths(self, zero=("rim_margin", "base_margin", "inner_radius", "lap", "corner_joint"))
+        _check_lengths(self, zero=("rim_margin", "base_margin", "inner_radius", "lap", "corner_joint", "bed"))
         choice(self.corner, "corner", CORNERS)
         if self.rim_margin + self.base_margin >= self.height:
             margins = text(mm(self.rim_margin), " at the rim and ", mm(self.base_margin), " at the base")
@@ -305,10 +307,11 @@ class FourSided:
 
     def _ends(self, name: str) -> tuple[float, float]:
         """How far a face runs past the edge of the glass at its left and its right [mm]."""
-        laps, lapped = self.lap, -self.corner_joint
+        # the back that covers stands off the glass by its bed, so the joint is measured from there
+        laps, lapped = self.lap, self.bed - self.corner_joint
         if self.corner == "open":
             return 0.0, 0.0
-        if self.corner == "front laps":
+        if self.corner == "front overlaps":
             return (laps, laps) if name in ("front", "back") else (lapped, lapped)
         return lapped, laps
 
@@ -348,7 +351,7 @@ class FourSided:
         if self.corner == "open":
             channel = text("a channel of ", mm(deep, deep, between=" x "), " along the edge of the glass is filled.")
             return Corner((one, two), "", deep**2, text(pair, "neither covers the other; ", channel))
-        over = one if self.corner == "each laps the next" or one in ("front", "back") else two
+        over = one if self.corner == "each overlaps the next" or one in ("front", "back") else two
         covered = f"tiles of the {over} cover the edges of the {two if over == one else one}"
         return Corner((one, two), over, 0.0, text(pair, covered, ", with a joint of ", mm(joint), " between."))
 

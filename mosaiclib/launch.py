@@ -3,6 +3,7 @@
 __all__ = ["WORKBOOKS", "main", "open_workbooks", "plan"]
 
 import argparse
+import hashlib
 import os
 import secrets
 import signal
@@ -18,6 +19,7 @@ from typing import NoReturn
 from urllib.parse import quote
 
 from mosaiclib.errors import MosaicError, plain
+from mosaiclib.lesson.kept import PLACE
 from mosaiclib.pages import FOLDER, SHIPPED, for_reading, page_settings
 
 STOPPED = 130  # what a shell expects of a program that was stopped with Ctrl and C
@@ -36,6 +38,7 @@ PLACES = {  # what Jupyter remembers, by the name under which it asks where
     "JUPYTERLAB_SETTINGS_DIR": "settings",
     "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
     "IPYTHONDIR": "ipython",
+    PLACE: "kept",
 }
 
 ADDRESS_LINE = "The workbooks are open at: "
@@ -161,6 +164,8 @@ def open_workbooks(
     if port is not None:
         _check_port(port)
     _keep_private_settings_out()
+    # each folder of workbooks has its own learner
+    os.environ[PLACE] += os.sep + hashlib.sha256(str(folder).encode()).hexdigest()[:16]
     page = _page(folder, lab)
     server = _server(folder, port, page, shipped)
     # The server binds its port in the first turn of its loop; this comes second, so what it says is true.

@@ -13,7 +13,8 @@ from mosaiclib.cautions import PAGES, PAPERS, caution, cautions_on, on_paper
 from mosaiclib.filler import KINDS, recipe
 from mosaiclib.job import Plan, command, work_out
 from mosaiclib.job.overview import overview
-from mosaiclib.job.sheets import write_batch_card, write_record_sheet
+from mosaiclib.job.sheets import write_batch_card
+from mosaiclib.job.slides import write_record_sheet
 from mosaiclib.lessons import cautions, w02_ring, w06_plan
 from mosaiclib.reference import DATA
 
@@ -128,7 +129,7 @@ def test_a_batch_card_names_the_hazards_of_its_filler(kind, tmp_path):
 
 
 def test_record_sheet_and_gauge_carry_theirs(tmp_path):
-    assert on_paper("slides") in " ".join(words_on(write_record_sheet(tmp_path / "slides.pdf", 2.0)))
+    assert on_paper("slides") in " ".join(words_on(write_record_sheet(tmp_path / "slides.pdf")))
     w02_ring.actions(tmp_path)[0].run(w02_ring.Settings(), "ring")
     assert all(on_paper("gauge") in page for page in words_on(tmp_path / "ring-gauge.pdf"))
 

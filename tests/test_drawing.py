@@ -40,7 +40,7 @@ from mosaiclib.drawing.palette import LIGHTEN, WHITE, contrast, grey, mix
 from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Gap, Layout, Tile, piece_table
-from mosaiclib.lessons import w01_joints, w04_chance
+from mosaiclib.lessons import w01_joints, w04_energy
 from mosaiclib.spacing import WAYS
 from mosaiclib.units import mm, text
 
@@ -561,7 +561,7 @@ class TestCharts:
         assert " in (" in read(replace(drawing, unit="in"))[1].text
 
     def test_what_moves_the_verdict_has_1_in_sight(self):
-        drawing = w04_chance.tornado_chart(w04_chance.compute(w04_chance.Settings()))
+        drawing = w04_energy.tornado_chart(w04_energy.compute(w04_energy.Settings()))
         items, box = window_of(drawing)
         (line,) = (item for item in items if isinstance(item, Lines))
         assert box[0] < shapely.total_bounds(line.paths)[0] < box[2]

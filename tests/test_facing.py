@@ -249,7 +249,7 @@ def test_pairs_are_sorted_and_stand_once():
 # --- round a vessel ----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("corner", ["open", "front laps", "each laps the next"])
+@pytest.mark.parametrize("corner", ["open", "front overlaps", "each overlaps the next"])
 def test_faces_meet_round_all_four_corners(corner):
     lap = {"lap": 4.8, "corner_joint": 2.0} if corner != "open" else {}
     glass = FourSided(160, 120, 140, 5, 8, corner=corner, **lap)

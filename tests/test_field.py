@@ -34,7 +34,7 @@ def rows():
     return lay_rows(GUIDE, QUARTERS, 2.0, FACE, limits=(1.7, 2.3))
 
 
-@pytest.mark.parametrize("pattern", ["grid", "half bond"])
+@pytest.mark.parametrize("pattern", ["grid", "running bond"])
 @pytest.mark.parametrize("angle", [0.0, 30.0])
 def test_every_field_keeps_what_must_hold(rows, pattern, angle):
     field = lay_field(FACE, rows, 20, 2.0, pattern=pattern, angle=angle, search="few")

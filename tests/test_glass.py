@@ -90,14 +90,27 @@ def test_faces_and_corner_joints_add_up_to_once_round(corner, width, depth, lap,
     expected = {
         "open": 2 * (width + depth),
         # two faces run past both ends by the lap, two stop a joint short at both ends; a joint at each corner
-        "front laps": 2 * (width + 2 * lap) + 2 * (depth - 2 * joint) + 4 * joint,
-        "each laps the next": 2 * (width + depth) + 4 * (lap - joint) + 4 * joint,
+        "front overlaps": 2 * (width + 2 * lap) + 2 * (depth - 2 * joint) + 4 * joint,
+        "each overlaps the next": 2 * (width + depth) + 4 * (lap - joint) + 4 * joint,
     }[corner]
     assert glass.around == pytest.approx(expected)
     assert glass.around - faces == pytest.approx(0 if corner == "open" else 4 * joint, abs=1e-9)
     for one, two in zip(glass.faces, glass.faces[1:], strict=False):
         gap = 0 if corner == "open" else joint
         assert two.x - one.x - one.width == pytest.approx(gap, abs=1e-9)
+
+
+@pytest.mark.parametrize("corner", CORNERS[1:])
+def test_the_joint_at_an_overlapping_corner_is_what_was_asked(corner):
+    thick, bed, joint = 4.0, 0.8, 2.0
+    glass = vessel(corner=corner, lap=thick + bed, corner_joint=joint, bed=bed)
+    for one in glass.corners(thick + bed, joint):
+        over = one.faces.index(one.over)
+        under = next(face for face in glass.faces if face.name == one.faces[1 - over])
+        # along the covered face, from the edge of the glass: the covering tile's back lies at -bed, outside the glass
+        size = 160 if under.name in ("front", "back") else 120
+        end = under.overhang if over == 0 else under.width - under.overhang - size
+        assert -end - -bed == pytest.approx(joint)
 
 
 def test_open_corner_leaves_a_square_channel():
@@ -115,8 +128,8 @@ def test_open_corner_leaves_a_square_channel():
 @pytest.mark.parametrize(
     ("corner", "over"),
     [
-        ("front laps", ["front", "back", "back", "front"]),
-        ("each laps the next", ["front", "right", "back", "left"]),
+        ("front overlaps", ["front", "back", "back", "front"]),
+        ("each overlaps the next", ["front", "right", "back", "left"]),
     ],
 )
 def test_which_edge_covers_which(corner, over):
@@ -189,7 +202,7 @@ def test_measures_refused(change):
         ({"rim_margin": 70, "base_margin": 70}, "leave nothing"),
         ({"corner": "round"}, "corner"),
         ({"corner": None}, "corner"),
-        ({"corner": "front laps", "corner_joint": 60}, "corner joint"),
+        ({"corner": "front overlaps", "corner_joint": 60}, "corner joint"),
     ],
 )
 def test_impossible_vessels(change, words):

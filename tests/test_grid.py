@@ -406,7 +406,7 @@ def test_edges_that_eat_the_span():
 
 @pytest.mark.parametrize("edge_rule", ["flush", "equal", "joint"])
 @pytest.mark.parametrize("border", ["clear", "cut"])
-@pytest.mark.parametrize("corner", ["open", "front laps", "each laps the next"])
+@pytest.mark.parametrize("corner", ["open", "front overlaps", "each overlaps the next"])
 def test_faces_of_a_vessel(edge_rule, border, corner):
     # 160, 120 and 140 mm fit 20 mm tiles with joints of 0 to 4 mm under every rule
     lap = {"lap": 4.8, "corner_joint": 2.0} if corner != "open" else {}
@@ -485,7 +485,7 @@ def test_the_back_is_not_larger_than_the_face():
 
 @pytest.mark.parametrize("rule", ["equal", "joint"])
 def test_laps_that_do_not_reach_the_edge_are_refused(rule):
-    vessel = FourSided(160, 120, 140, 5, 8, corner="front laps", lap=4.8, corner_joint=2)
+    vessel = FourSided(160, 120, 140, 5, 8, corner="front overlaps", lap=4.8, corner_joint=2)
     with pytest.raises(MosaicError, match="must reach its edge"):
         lay_faces(vessel, Tile(20, 4), 2, (1, 3), edge_rule=rule)
     laid = lay_faces(vessel, Tile(20, 4), 2, (1, 3), border="cut")

@@ -14,6 +14,7 @@ from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
@@ -26,9 +27,9 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided
 from mosaiclib.job import Plan, buying_list, cheapest_packs, command, cut_list, quantities, spares, work_out
 from mosaiclib.job import sheets as sheets_of
-from mosaiclib.job.lists import packs_of
+from mosaiclib.job.lists import gauge_list, packs_of
 from mosaiclib.job.sheets import piece_sheets
-from mosaiclib.layout import lay_grid
+from mosaiclib.layout import Guide, Layout, Tile, lay_grid, lay_rows, piece_table
 from mosaiclib.reference import DATA, Record
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
@@ -199,8 +200,8 @@ def test_quantities_by_arithmetic(worked):
     assert window.beads == pytest.approx(2 * (300 + 200) * 3 * deep / 2 / 1000)
     assert planter.beads == pytest.approx(2 * around * 3 * deep / 2 / 1000)  # rim and base
     assert worked.filler.volume == pytest.approx((window.filler + planter.filler) * 1.15)
-    # the window's clear edge of (300 - 284)/2 = 8 mm is the widest strip: sanded, 0.4 cement, water 0.4 of it, a tenth latex
-    assert worked.widest == pytest.approx(8) and worked.filler.sand == "sanded"
+    # an open corner of 4.8 mm with margins of 6.25 and 4.5 mm is the widest strip: 0.4 cement, water 0.4 of it, a tenth latex
+    assert worked.widest == pytest.approx(4.8 + 6.25 + 4.5) and worked.filler.sand == "heavily sanded"
     litre = 0.4 / 3.15 + 0.6 / 2.65 + 0.4 * 0.4 + 0.4 * 0.1 / 1.05
     assert worked.filler.powder == pytest.approx(worked.filler.volume / litre)
 
@@ -250,7 +251,7 @@ def test_buying_list_covers_the_need_and_adds_up(worked, written):
     lines = table.set_index("item")
     for item, group, need in (
         ("neutral-cure silicone", "tube of adhesive", worked.adhesive),
-        ("sanded plain grout", "plain grout", worked.filler.powder / 1000),
+        ("heavily sanded plain grout", "plain grout", worked.filler.powder / 1000),
     ):
         counts = cheapest_packs(need, packs_of(group))
         assert lines.loc[item, "packs"] == ", ".join(f"{count} x {name}" for name, count in counts.items())
@@ -544,3 +545,40 @@ def test_numbers_for_spares_refused(place, bad):
 def test_spares_out_of_range(wrong):
     with pytest.raises(MosaicError):
         spares(*wrong)
+
+
+def test_wedges_are_grouped_by_the_gauge_that_cuts_them():
+    """An ellipse of 300 x 180 mm with three rows of quarters, gauge step 0.5 mm: no piece is off by more than half a step."""
+    t = np.linspace(0, 2 * np.pi, 73)[:-1]
+    line = Guide(np.c_[200 + 150 * np.cos(t), 150 + 90 * np.sin(t)], closed=True)
+    laid = lay_rows(line, {"tile": 20, "fraction": "quarter", "count": 3}, 2, shapely.box(0, 0, 400, 300))
+    table, gauges = cut_list(laid), gauge_list(laid)
+    wedges = table[table["kind"].isin(["wedge", "fan"])]
+    assert gauges["pieces"].sum() == len(wedges) > 150 and len(gauges) <= 6
+    assert gauges["pieces"].is_monotonic_decreasing and gauges["gauge"].tolist() == list("ABCDEF")[: len(gauges)]
+    for one in gauges.itertuples():
+        mine = table.set_index("number").loc[[int(number) for number in one.numbers.split()]]
+        assert (mine["gauge"] == one.gauge).all() and len(mine) == one.pieces
+        assert (mine["width"] - one.wide).abs().max() <= 0.25 + 0.005
+        assert (mine["narrow"] - one.narrow).abs().max() <= 0.25 + 0.005
+    assert len(gauge_list(laid, 0.1)) > 2 * len(gauges) and len(gauge_list(laid, 5)) <= 2
+    with pytest.raises(MosaicError, match="gauge step"):
+        gauge_list(laid, 0)
+
+
+def test_the_cut_list_says_blank_and_cuts_by_hand_made_pieces():
+    """A whole tile, one shortened, one shortened both ways, a wedge, a half, a corner nipped off."""
+    shapes = [
+        shapely.box(0, 0, 20, 20),
+        shapely.box(30, 0, 43, 20),
+        shapely.box(60, 0, 73, 11),
+        shapely.Polygon([(90, 0), (110, 0), (108, 20), (92, 20)]),
+        shapely.box(120, 0, 140, 10),
+        shapely.Polygon([(150, 0), (170, 0), (170, 14), (164, 20), (150, 20)]),
+    ]
+    fractions = ["whole", "whole", "whole", "whole", "half", "whole"]
+    table = piece_table(6, fraction=fractions, kind=["whole", "cut", "cut", "wedge", "whole", "cut"])
+    listed = cut_list(Layout(shapely.box(0, 0, 180, 20), shapes, table, 2, 1, 3, Tile(20, 4)))
+    assert listed["cuts"].tolist() == [0, 1, 2, 2, 0, 1]
+    assert listed[["blank_long", "blank_short"]].values.tolist() == [[20, 20]] * 4 + [[20, 10], [20, 20]]
+    assert listed["least_width"].tolist()[:3] == [20, 13, 11]

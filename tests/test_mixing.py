@@ -92,14 +92,15 @@ def test_the_bag_is_named_on_page_overview_and_card(tmp_path):
 
 
 def test_sanded_or_not_follows_the_widest_strip():
-    """The planter's sides: 120.5 - (5 x 22 - 2) = 12.5 mm left, 6.25 mm at each edge; a joint of 2 mm alone is unsanded."""
+    """The planter's sides leave 6.25 and 4.5 mm at each edge, (120.5 - 108)/2 and (161 - 152)/2; with the open corner of
+    4.8 mm between them that is one strip of 15.55 mm. A joint of 2 mm alone is unsanded."""
     worked = plan_with(glass=BARE[1:])
-    assert worked.widest == pytest.approx(6.25) and worked.filler.sand == "sanded"
-    note = next(str(note) for note in worked.notes if "ask for sanded grout" in str(note))
+    assert worked.widest == pytest.approx(6.25 + 4.8 + 4.5) and worked.filler.sand == "heavily sanded"
+    note = next(str(note) for note in worked.notes if "sanded grout" in str(note))
     for words in (
         "planter",
-        "clear edge of right 6.25 mm",
-        "open corner 4.8 mm",
+        "bare margin of right 6.25 mm",
+        "open corner with the margins beside it 15.55 mm",
         "joints of 2 mm for unsanded",
         "cut border",
     ):

@@ -6,7 +6,7 @@ import pytest
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan
-from mosaiclib.lessons import w02_ring, w02_rows, w04_chance, w04_section, w06_plan
+from mosaiclib.lessons import w02_ring, w02_rows, w04_energy, w06_plan
 from mosaiclib.reference import DATA
 from mosaiclib.report import plain_report
 
@@ -38,13 +38,8 @@ def test_a_back_larger_than_its_tile_is_refused(planned):
     assert w06_plan.plan_of(replace(planned, back_side=0.0)).tile.back_side is None
 
 
-@pytest.mark.parametrize("page", [w04_section, w04_chance])
+@pytest.mark.parametrize("page", [w04_energy])
 def test_what_glass_holds_is_not_turned_round(page):
     with pytest.raises(MosaicError, match="from 7 to 6 J/m2"):
         page.compute(page.Settings(low=7.0, high=6.0))
     assert page.compute(page.Settings(low=6.0, high=6.0))
-
-
-def test_the_mark_of_the_latex_stands_where_the_slider_does():
-    polymer = next(each for each in w04_chance.CONTROLS if each.name == "polymer")
-    assert polymer.high == 100 * max(w04_chance.RATIOS)

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from shapely import affinity
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout import Gap, Layout, Tile, joints_of, lay_grid, piece_table, survey
+from mosaiclib.layout import Gap, Layout, Tile, joints_by_place, joints_of, lay_grid, lay_rows, piece_table, survey
+from mosaiclib.layout.guide import arc
 from mosaiclib.layout.joints import least_widths
 
 QUICK = settings(deadline=None, max_examples=50)
@@ -77,7 +78,7 @@ def test_v_joint_worked():
 def test_limits_wider_than_the_layouts_own_see_wider_joints():
     # a joint of 9 mm in a layout with a greatest joint of 3, judged by 0 to 10
     far = layout([shapely.box(0, 0, 20, 20), shapely.box(29, 0, 49, 20)])
-    assert survey(far).joint_length == 0 and survey(far).share_within == 1  # not a joint by its own measure
+    assert survey(far).joint_mean == pytest.approx(9) and survey(far).share_within == 0  # seen, and not within
     assert survey(far, 0, 10).joint_mean == pytest.approx(9)
 
 
@@ -118,6 +119,53 @@ def test_a_missing_piece_is_a_gap():
     assert survey(told).gap_radius == 0
 
 
+@pytest.mark.parametrize("apart", [2.0, 5.0, 5.2, 6, 9, 15, 18.9])
+def test_tiles_apart_are_seen_however_wide(apart):
+    """A column of tiles of 20 mm, joint 2 mm (1.7 to 2.3): measured by the coordinates it was laid with."""
+    shapes = [shapely.box(0, (20 + apart) * i, 20, (20 + apart) * i + 20) for i in range(4)]
+    seen = survey(layout(shapes, limits=(1.7, 2.3)))
+    assert (seen.joint_mean, seen.joint_greatest) == (pytest.approx(apart), pytest.approx(apart))
+    assert seen.share_within == (1.0 if apart == 2.0 else 0.0)
+
+
+def test_what_lies_behind_a_piece_or_in_a_told_gap_is_no_joint():
+    behind = [shapely.box(0, 0, 20, 20), shapely.box(22, 0, 30, 20), shapely.box(32, 0, 52, 20)]
+    assert survey(layout(behind, limits=(1.7, 2.3))).joint_greatest == pytest.approx(2)
+    far = layout([shapely.box(0, 0, 20, 20), shapely.box(29, 0, 49, 20)], limits=(1.7, 2.3))
+    told = replace(far, gaps=(Gap(shapely.box(20, 0, 29, 20), "left open"),))
+    assert survey(told).joint_length == 0
+
+
+def test_a_v_that_opens_for_ever_has_no_greatest_joint_of_its_own():
+    seen = survey(layout(v_joint(2, 40, 60.0), limits=(1.7, 2.3)))
+    assert seen.joint_greatest == pytest.approx((2 + 5.1) / 2, abs=0.01)  # as far as the search goes, 2 x 2.3 + 0.5
+
+
+def test_corners_too_close_are_the_least_joint():
+    shapes = [shapely.box(0, 0, 20, 20), shapely.box(20.2, 20.2, 40.2, 40.2)]
+    assert survey(layout(shapes, limits=(1.7, 2.3))).joint_least == 0  # there is no joint
+    shapes.append(shapely.box(0, 22, 18, 42))
+    assert survey(layout(shapes, limits=(1.7, 2.3))).joint_least == pytest.approx(0.2 * math.sqrt(2))
+
+
+def test_a_neck_is_a_width():
+    """An hour-glass of 20 mm with a neck of 0.4 mm."""
+    glass = shapely.Polygon([(0, 0), (20, 0), (10.2, 10), (20, 20), (0, 20), (9.8, 10)])
+    assert survey(layout([glass])).least_width == pytest.approx(0.4, abs=0.02)
+
+
+def test_a_piece_in_a_piece_is_not_within():
+    seen = survey(layout([shapely.box(0, 0, 20, 20), shapely.box(5, 5, 10, 10)]))
+    assert seen.overlaps == 1 and seen.share_within == 0
+
+
+def test_shares_by_place_stand_in_the_survey():
+    rows = lay_rows(arc(120, 90), [{"tile": 20, "fraction": "quarter", "count": 2}], 2, shapely.box(0, 0, 240, 160))
+    seen, table = survey(rows), joints_by_place(rows).set_index("place")
+    assert seen.by_place == pytest.approx(table["share_within"].to_dict())
+    assert set(seen.by_place) == {"within a row", "row to row"}
+
+
 def test_a_gap_at_the_edge_is_as_wide_as_it_is():
     # a bare strip of 30 mm beside a row of tiles: the largest circle has a radius of 15
     shapes = [shapely.box(0, 22 * i, 20, 22 * i + 20) for i in range(4)]
@@ -143,7 +191,8 @@ def test_least_width(corners, width, turn):
     if width is None:  # brute force: turn it in small steps and look at its frame
         frames = [affinity.rotate(piece, t).bounds for t in np.arange(0, 180, 0.02)]
         width = min(x1 - x0 for x0, _, x1, _ in frames)
-    assert survey(layout([piece, shapely.box(100, 100, 200, 200)])).least_width == pytest.approx(width, abs=0.01)
+    neck = 6 if len(corners) == 5 else width  # from the bottom of the notch to the side across
+    assert survey(layout([piece, shapely.box(100, 100, 200, 200)])).least_width == pytest.approx(neck, abs=0.02)
     assert least_widths(np.array([shapely.Polygon(), piece])) == pytest.approx([0, width], abs=0.01)
 
 

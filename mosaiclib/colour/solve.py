@@ -85,7 +85,7 @@ def _by_search(graph: ConflictGraph, work: float) -> int:
     solver = _solver(0, work)
     if solver.solve(model) != cp_model.OPTIMAL:
         raise NotFound(
-            f"The most pieces of one colour was not found for certain within {work:g} units of search on "
+            f"The most pieces of one colour was not found for certain in the time allowed on "
             f"{graph.count} pieces: it is from {round(solver.objective_value)} to "
             f"{int(solver.best_objective_bound + 1e-6)}.",
             graph.count,

@@ -534,9 +534,15 @@ def joint_key(names: Sequence[str], left: float, top: float, size: float) -> lis
 
 
 def panels(
-    drawings: Sequence[Drawing], captions: Sequence[str], *, columns: int = 2, title: str, description: str
+    drawings: Sequence[Drawing],
+    captions: Sequence[str],
+    *,
+    columns: int = 2,
+    size: float | None = None,
+    title: str,
+    description: str,
 ) -> Drawing:
-    """Set pictures of one size side by side in rows, each under its caption.
+    """Set pictures of one size side by side in rows, each under its caption of a size [mm], 1/22 of its width if left out.
 
     >>> both = panels([Drawing(40, 30, "a"), Drawing(40, 30, "b")], ["first", "second"], title="Two", description="")
     >>> both.width, len(both.items)
@@ -549,7 +555,7 @@ def panels(
     across = min(whole_number(columns, "columns", least=1, greatest=12), len(shown))
     down = -(-len(shown) // across)
     wide, high = max(one.width for one in shown), max(one.height for one in shown)
-    size = wide / 22
+    size = wide / 22 if size is None else size
     items: list = []
     for place, (drawing, caption) in enumerate(zip(shown, words, strict=True)):
         row, column = divmod(place, across)

@@ -1,6 +1,6 @@
 """Kinds of filler with what is known of each, and the classes of the standards that test values meet."""
 
-__all__ = ["KINDS", "SILENT", "USUAL", "Band", "Kind", "kind_of", "meets", "quantities_known", "sand_for"]
+__all__ = ["KINDS", "SANDS", "SILENT", "USUAL", "Band", "Kind", "kind_of", "meets", "quantities_known", "sand_for"]
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,6 +14,7 @@ from mosaiclib.reference import Record
 Band = tuple[float, float]
 KINDS = tuple(reference.by_name("kinds"))
 BINDERS, POWDERS = ("cement", "resin"), ("grout", "mortar", "kit")
+SANDS = ("unsanded", "sanded")
 MOST_POLYMER = 0.30
 USUAL = "ready-fortified cement grout"  # what a headline counts with where nothing else is chosen: it takes water only
 
@@ -25,7 +26,7 @@ class Kind:
     `powder`: grout, whose sand goes by the joint, mortar with a sand of its own, or a kit; `sold_as`: what a shop calls it;
     `bag`: how to know it in the shop; `poured`: whether polymer is poured into it as latex; `for_glass`: whether practice uses
     it on glass, with the words of the verdict; `tone`: of its line in charts, #rrggbb. Least and greatest drying shrinkage at
-    50 % humidity [1e-6] and modulus [MPa], what polymer may do to the shrinkage, and to the energy of the interface.
+    50 % humidity [1e-6], modulus and tensile strength [MPa], what polymer may do to the shrinkage, and to the bond.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Kind:
     polymer: float
     shrinkage: Band
     modulus: Band
+    strength: Band
     shrinkage_factor: Band
     bond_factor: float
 
@@ -65,11 +67,12 @@ class Kind:
         return "It is mixed with water only."
 
 
-def kind_of(name: str, polymer: float | None = None) -> Kind:
+def kind_of(name: str, polymer: float | None = None, sand: str = "unsanded") -> Kind:
     """Return a kind of filler; `polymer` over cement, 0 to 0.3, counts where latex is poured: others keep what they hold.
 
-    The modulus falls from the range of plain mortar to that of latex mortar, and the bond rises by the measured share, both
-    in proportion up to the full dose and no further. Whether shrinkage falls or rises the sources do not agree.
+    The modulus falls from the range of plain mortar to that of latex mortar, and strength and bond rise by the measured
+    share, all in proportion up to the full dose and no further. Whether shrinkage falls or rises the sources do not agree.
+    `sand` counts in a grout: one without sand holds more cement and shrinks more.
 
     >>> kind_of("plain cement grout").modulus, kind_of("cement grout with latex", 0.05).modulus
     ((20000.0, 30000.0), (15000.0, 25000.0))
@@ -81,6 +84,11 @@ def kind_of(name: str, polymer: float | None = None) -> Kind:
     least = reference.value("filler", "least polymer for glass").number
     share = min(ratio / known["full dose of polymer"].number, 1.0)
     plain, latex = known[cells["modulus"]].band, known[cells["modulus with polymer"]].band
+    weak, strong = (
+        known["tensile strength of mortar"].band,
+        known["tensile strength of polymer-modified over plain"].band,
+    )
+    shrinks = cells["shrinkage" if choice(sand, "sand", SANDS) == "unsanded" else "shrinkage with sand"]
     return Kind(
         name=name,
         binder=cells["binder"],
@@ -92,8 +100,9 @@ def kind_of(name: str, polymer: float | None = None) -> Kind:
         verdict=row.note,
         tone=cells["tone"],
         polymer=ratio,
-        shrinkage=known[cells["shrinkage"]].band,
+        shrinkage=known[shrinks].band,
         modulus=tuple(a + (b - a) * share for a, b in zip(plain, latex, strict=True)),
+        strength=tuple(f * (1 + (rise - 1) * share) for f, rise in zip(weak, strong, strict=True)),
         shrinkage_factor=tuple(1 + (f - 1) * share for f in known["shrinkage of polymer-modified over plain"].band),
         bond_factor=1 + known["rise of bond with polymer"].number * share,
     )

@@ -54,7 +54,7 @@ def _sizes(L, W, j, t) -> None:
 
 
 def joint_volume(layout: Layout, bed: float = 0.0) -> float:
-    """Return the filler that a layout's joints and clear edges take [mL].
+    """Return the filler that a layout's joints and bare margins take [mL].
 
     (outline - pieces) x (tile thickness + bed), and what sloping tile edges leave at the back; the bed [mm] lies under the
     pieces only.
@@ -186,7 +186,7 @@ class Recipe:
         if not self.latex:
             return "as the bag says"
         low, high = reference.value("mechanics", "moist cure of polymer-modified mortar").band
-        return f"{low:g} to {high:g} days moist with latex (ACI Committee 548, abstract read)"
+        return f"{low:g} to {high:g} days moist with latex (source: ACI Committee 548)"
 
 
 DRY = {  # cement in the dry powder, and the water that it takes

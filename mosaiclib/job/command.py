@@ -4,20 +4,22 @@ __all__ = ["plan", "write"]
 
 import itertools
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pandas as pd
 
+from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import write_pdf, write_svg
 from mosaiclib.errors import instance
 from mosaiclib.files import WRITTEN, file_set, list_bytes, name_key, path_named, safe_name
 from mosaiclib.filler import batches, wipe_minutes
-from mosaiclib.job.lists import buying_list, cut_list
+from mosaiclib.job.lists import buying_list, cut_list, gauge_list, minded
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets, write_batch_card
 from mosaiclib.job.work import Worked, work_out
+from mosaiclib.layout import Layout
 
 
 def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
@@ -41,16 +43,17 @@ def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
 
 def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     """Write the tables."""
-    cuts = [cut_list(piece.layout).assign(piece=piece.name) for piece in worked.pieces]
-    joined = pd.concat(cuts, ignore_index=True)
+    step = worked.plan.cut.gauge_step
     tables = {
-        "cut_list": joined[["piece", *joined.columns.drop("piece")]],
-        "colours": worked.colours,
+        "cut_list": _joined(worked, lambda layout: cut_list(layout, step)),
+        "gauges": _joined(worked, lambda layout: gauge_list(layout, step)),
+        "colours": minded(worked.colours, *worked.warnings),
         "buying_list": buying_list(worked),
         "overview": overview(worked),
     }
     units = {"width": "width [mm]", "height": "height [mm]", "area": "area [mm2]"}
-    tables["cut_list"] = tables["cut_list"].rename(columns=units)
+    for name in ("cut_list", "gauges"):
+        tables[name] = minded(tables[name].rename(columns=units), *worked.warnings, on_paper("sheet"))
     for name, table in tables.items():
         path = folder / f"{name}.csv"
         path.write_bytes(list_bytes(table))
@@ -59,6 +62,12 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     count, wipe = batches(made.volume)[0], wipe_minutes(worked.plan.adhesive.temperature)
     yield write_batch_card(folder / "batch_card.pdf", made, count, wipe, worked.plan.paper, worked.glue_warning)
     yield worked.plan.save(folder / "plan_as_read.json")
+
+
+def _joined(worked: Worked, listed: Callable[[Layout], pd.DataFrame]) -> pd.DataFrame:
+    """Return one list of all pieces of glass, the name of each first."""
+    table = pd.concat([listed(one.layout).assign(piece=one.name) for one in worked.pieces], ignore_index=True)
+    return table[["piece", *table.columns.drop("piece")]]
 
 
 def _sheets(worked: Worked, folder: Path) -> Iterator[Path]:

@@ -1,6 +1,6 @@
 """The lists that go to the bench and to the shop."""
 
-__all__ = ["buying_list", "cheapest_packs", "cut_list", "spares"]
+__all__ = ["buying_list", "cheapest_packs", "cut_list", "gauge_list", "minded", "spares"]
 
 import math
 from collections.abc import Sequence
@@ -16,10 +16,15 @@ from mosaiclib.job.plan import Plan, TilePart
 from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
+from mosaiclib.layout.cutting import blanks, gauge_classes, straight_cuts
+from mosaiclib.layout.joints import least_widths
 
 
-def cut_list(layout: Layout) -> pd.DataFrame:
+def cut_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     """Return one line a piece: `number` from 1 as on the sheets, then the layout's columns, lengths to 0.01 mm.
+
+    Then what the hand needs: the blank's sides and the least width of the piece [mm], how many straight cuts it takes out of
+    its blank, and for wedges the gauge, in steps [mm].
 
     Examples
     --------
@@ -31,7 +36,33 @@ def cut_list(layout: Layout) -> pd.DataFrame:
     table = instance(layout, Layout, "layout").pieces.round(
         dict.fromkeys(("width", "height", "narrow", "cut_angle", "area"), 2)
     )
-    return table.assign(number=np.arange(1, len(table) + 1))[["number", *table.columns]]
+    gauge = np.full(len(table), "", dtype=object)
+    for one in gauge_classes(layout, step).itertuples():
+        gauge[list(one.members)] = one.gauge
+    blank = blanks(layout).round(2)
+    more = {
+        "blank_long": blank[:, 0],
+        "blank_short": blank[:, 1],
+        "least_width": least_widths(layout.shapes).round(2),
+        "cuts": straight_cuts(layout),
+        "gauge": gauge,
+    }
+    return table.assign(number=np.arange(1, len(table) + 1), **more)[["number", *table.columns, *more]]
+
+
+def gauge_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
+    """Return one line a gauge, so that it is set once: what it is set to [mm], how many pieces, and their numbers.
+
+    Wedges alike within half a step [mm] are cut by one gauge.
+    """
+    found = gauge_classes(layout, step)
+    numbers = [" ".join(str(member + 1) for member in members) for members in found["members"]]
+    return found.drop(columns="members").assign(numbers=numbers)
+
+
+def minded(table: pd.DataFrame, *said: str) -> pd.DataFrame:
+    """Return a list with a last column `mind`, in whose first line stands what must not be overlooked at the bench."""
+    return table.assign(mind=([" ".join(said)] + [""] * len(table))[: len(table)])
 
 
 def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str, int]:

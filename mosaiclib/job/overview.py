@@ -24,6 +24,7 @@ import pandas as pd
 import shapely
 
 from mosaiclib.adhesive import STEPS, Climate, family, reach, waits
+from mosaiclib.adhesive.choose import VERDICTS
 from mosaiclib.adhesive.cure import Wait
 from mosaiclib.cautions import on_paper
 from mosaiclib.errors import instance
@@ -62,7 +63,7 @@ def overview(worked: Worked) -> pd.DataFrame:
 
 
 def face_lines(worked: Worked) -> list[Row]:
-    """Tell the size, grid, joint and clear edge of every face."""
+    """Tell the size, grid, joint and bare margin of every face."""
     return [_face(piece, face) for piece in worked.pieces for face in piece.glass.faces]
 
 
@@ -121,7 +122,7 @@ def _face(piece: WorkedPiece, face: Face) -> Row:
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
     across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
     left, low = (mm(max(edge, 0)) for edge in (bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y))
-    edges = text("clear edge ", left, " at the sides, ", low, " at top and foot")
+    edges = text("bare margin ", left, " at the sides, ", low, " at top and foot")
     words = text(size, "; joint ", across, " across, ", down, " down; ", edges)
     return Row(name, f"{table['place'].max()} x {table['row'].max()}", "tiles", words)
 
@@ -158,6 +159,8 @@ def adhesive_lines(worked: Worked) -> list[Row]:
     """Tell whether the adhesive suits the piece, with reasons, and how long each step waits for it."""
     glue = worked.plan.adhesive
     verdict = Row(f"Adhesive: {glue.family}", worked.judged[0], "", worked.judged[1])
+    if worked.judged[0] == VERDICTS[-1]:
+        return [verdict, Row("Waits", "none", "", "no wait mends an adhesive that is ruled out; choose another")]
     return [verdict, *wait_rows(plan_waits(worked))]
 
 

@@ -73,6 +73,18 @@ def _usual(name: str) -> Any:
     return Field(default_factory=lambda: reference.value("allowances", name).number)
 
 
+FORMER = {  # what older plan files call otherwise
+    "two-part epoxy filler": "epoxy grout",
+    "front laps": "front overlaps",
+    "each laps the next": "each overlaps the next",
+}
+
+
+def _now_called(name: Any) -> Any:
+    """Return a name of a kind as it is called now."""
+    return FORMER.get(name, name) if type(name) is str else name
+
+
 class Part(BaseModel):
     """A part of a plan file: numbers must be numbers, and nothing unknown is let through in silence."""
 
@@ -156,7 +168,7 @@ class VesselPart(Part):
     rim_margin: Margin = 0.0
     base_margin: Margin = 0.0
     inner_radius: Margin = 0.0
-    corner: Literal[CORNERS] = "open"
+    corner: Annotated[Literal[CORNERS], BeforeValidator(_now_called)] = "open"
     bands: list[BandPart] = Field(default=[], max_length=4)
 
     def glass(self, tile: Tile, bed: float, joint: float) -> FourSided:
@@ -174,6 +186,7 @@ class VesselPart(Part):
             corner=self.corner,
             lap=lap,
             corner_joint=0.0 if self.corner == "open" else joint,
+            bed=bed,
         )
 
 
@@ -264,15 +277,10 @@ class AdhesivePart(Part):
         return self
 
 
-FORMER = {"two-part epoxy filler": "epoxy grout"}  # kinds that older plan files call otherwise
-
-
 class FillerPart(Part):
     """Kind of filler, its polymer over cement, solids of the latex, width of the sloping bead along edges [mm], share lost."""
 
-    family: Annotated[
-        Literal[KINDS], BeforeValidator(lambda name: FORMER.get(name, name) if type(name) is str else name)
-    ] = "cement grout with latex"
+    family: Annotated[Literal[KINDS], BeforeValidator(_now_called)] = "cement grout with latex"
     polymer: Annotated[float, Field(ge=0, le=MOST_POLYMER)] = 0.10
     solids: Annotated[float, Field(ge=0.02, le=1)] = Field(
         default_factory=lambda: reference.value("filler", "solids of latex").number
@@ -281,14 +289,17 @@ class FillerPart(Part):
     waste: Annotated[float, Field(ge=0, le=2)] = _usual("filler lost")
 
 
-SURE = 0.95  # how sure to be of having enough tiles; assumed
+class CutPart(Part):
+    """In what steps a gauge is set for wedges [mm]."""
+
+    gauge_step: Annotated[float, Field(ge=0.05, le=10)] = _usual("gauge step")
 
 
 class SparePart(Part):
     """Chance that a tile breaks or is spoilt, and how sure one wants to be of having enough."""
 
     break_chance: Annotated[float, Field(ge=0, le=0.9)] = _usual("whole tiles spoilt")
-    confidence: Annotated[float, Field(ge=0.5, le=0.9999)] = SURE
+    confidence: Annotated[float, Field(ge=0.5, le=0.9999)] = _usual("sure of having enough")
 
 
 VERSION = 1
@@ -317,6 +328,7 @@ class Plan(Part):
     colour: ColourPart = ColourPart()
     adhesive: AdhesivePart = AdhesivePart()
     filler: FillerPart = FillerPart()
+    cut: CutPart = CutPart()
     spare: SparePart = SparePart()
     consumables: list[Literal[CONSUMABLES]] = Field(default=list(CONSUMABLES), max_length=len(CONSUMABLES))
 

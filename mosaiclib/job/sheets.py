@@ -9,7 +9,6 @@ __all__ = [
     "not_too_many_sheets",
     "piece_sheets",
     "write_batch_card",
-    "write_record_sheet",
 ]
 
 import textwrap
@@ -30,7 +29,6 @@ from mosaiclib.glass import Face
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
-from mosaiclib.units import mm
 
 OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside guide, which is narrower"
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
@@ -61,7 +59,7 @@ def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
     """Yield the sheets of every face of a plan, in its order."""
     for piece in worked.pieces:
         for face in piece.glass.faces:
-            yield _sheets(piece, face, worked.plan.paper, worked.plan.unit)
+            yield _sheets(piece, face, worked.plan.paper, worked.plan.unit, worked.warnings)
 
 
 def not_too_many_sheets(plan: Plan) -> None:
@@ -85,19 +83,20 @@ def _bare(plan: Plan, strip: Polygon, face: Face) -> Layout:
     return Layout(strip, shapes, table, joint.wanted, joint.least, joint.greatest, plan.tile.tile)
 
 
-def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheets:
-    """Draw the sheets of one face."""
+def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str, warnings: Sequence[str] = ()) -> PieceSheets:
+    """Draw the sheets of one face; what must not be overlooked stands on each."""
     glass = piece.glass
     layout = face_of(piece.layout, glass.whole_face(face), face.name)
     title, up = glass.title(piece.name, face.name), glass.top
     name = f"{title}, outside" if glass.has_inside else title
+    told = (*warnings, on_paper("sheet"))
     front = template_sheets(
         layout,
         paper,
         name=name,
         up=up,
         faces=OUTSIDE if glass.has_inside else "lies behind the glass, printed side towards the glass",
-        notes=(MARGINS if glass.has_inside else SQUARE_ON, on_paper("sheet")),
+        notes=(MARGINS if glass.has_inside else SQUARE_ON, *told),
         unit=unit,
     )
     dry = template_sheets(
@@ -107,13 +106,13 @@ def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str) -> PieceSheet
         dry_lay=True,
         up=up,
         faces="lies on the table, printed side up",
-        notes=(on_paper("sheet"),),
+        notes=told,
         unit=unit,
     )
-    return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper, unit)))
+    return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper, unit, told)))
 
 
-def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str) -> list[Drawing]:
+def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str, told: Sequence[str]) -> list[Drawing]:
     """Draw the guide that stands inside a vessel against one wall."""
     if not piece.glass.has_inside:
         return []
@@ -125,7 +124,7 @@ def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str) -> list[Drawi
         name=f"{piece.glass.title(piece.name, face.name)}, inside guide",
         up=piece.glass.top,
         faces="stands inside against the wall, printed side towards the glass, upper edge level with the rim",
-        notes=(CUT_OUT, on_paper("sheet")),
+        notes=(CUT_OUT, *told),
         unit=unit,
     )
 
@@ -172,7 +171,7 @@ def batch_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]:
     """Return the lines of a batch card, what and how much: for all [g], and for each batch; when to wipe [min]."""
     head = [("Filler", made.kind.name), ("On its bag", f"{made.kind.bag}. {made.kind.mixed_with}")]
     if made.sand:
-        head.append(("Grain for the widest strip", made.sand))
+        head.append(("Sanded or unsanded", made.sand))
     if made.powder:
         head.append(("Batches", f"{count} of {made.volume / count:.0f} mL"))
     return [*head, *mixing_lines(made, count, wipe)]
@@ -209,19 +208,4 @@ def write_batch_card(
     warned = [("Mind", words) for words in (glue_warning, made.warning) if words]
     drawing = card("Batch card", [*warned, *batch_lines(made, count, wipe)])
     write_pdf(pages(drawing, paper, heading="Batch card for the filler", up="", notes=(caution(made),)), path)
-    return path
-
-
-def write_record_sheet(path: Path, joint: float, paper: str = "A4") -> Path:
-    """Write the record sheet of the demonstration with two slides as a PDF; their joint in [mm]."""
-    days = ("mixed and filled", "1 hour", "1 day", "3 days", "7 days", "14 days", "28 days")
-    lines = [
-        ("Joint, both slides", str(mm(joint))),
-        ("Room", "_______ C, humidity _______ %"),
-        ("Powder, latex, water", ""),
-    ]
-    for slide in ("plain", "with latex"):
-        lines += [(f"Slide {slide}: {day}", "cracks: _______ length let go: _______ mm") for day in days]
-    drawing = card("Two slides, two fillers", lines)
-    write_pdf(pages(drawing, paper, heading="Record sheet", up="", notes=(on_paper("slides"),)), path)
     return path

@@ -75,7 +75,7 @@ class Unlaid:
 class WorkedPiece:
     """One piece of glass of a plan, worked out: its pieces with their colours, and how tiles go round its corners.
 
-    Filler in joints and clear edges, in channels at corners and in beads along edges, without waste, and adhesive with
+    Filler in joints and bare margins, in channels at corners and in beads along edges, without waste, and adhesive with
     what is lost [mL]; what could not be laid as asked, one a drawn band; every rule that its layout breaks; and the strips
     beside the joints that are filled, by name and width [mm].
     """
@@ -125,7 +125,7 @@ class Worked:
 
     @property
     def widest(self) -> float:
-        """The widest strip that is filled, joint, clear edge or open corner: sanded or not follows it [mm]."""
+        """The widest strip that is filled, joint, bare margin or open corner: sanded or not follows it [mm]."""
         return max([self.plan.joint.wanted, 0.1, *(width for piece in self.pieces for _, width in piece.strips)])
 
     @cached_property
@@ -409,16 +409,23 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
 
 
 def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float) -> Iterator[tuple[str, float]]:
-    """Yield the clear edges of every face and the open corners, by name, with their widths [mm]."""
+    """Yield the bare margins of every face and the widest open corner, by name, with their widths [mm].
+
+    An open corner is one strip of filler with the margins on both its sides.
+    """
     homes, boxes = layout.pieces["face"].to_numpy(), shapely.bounds(layout.shapes)
+    sides = {}
     for face in glass.faces:
         mine = boxes[homes == face.name]
         if len(mine):
             low, high = mine[:, :2].min(axis=0), mine[:, 2:].max(axis=0)
             widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
-            yield f"clear edge of {face.name}", max(0.0, *map(float, widths))
-    if any(corner.channel for corner in corners):
-        yield "open corner", deep
+            sides[face.name] = [max(0.0, float(width)) for width in widths]
+            yield f"bare margin of {face.name}", max(sides[face.name])
+    open_ = [corner.faces for corner in corners if corner.channel]
+    if open_:
+        beside = max(sides.get(one, [0, 0])[1] + sides.get(two, [0, 0])[0] for one, two in open_)
+        yield "open corner with the margins beside it", deep + beside
 
 
 def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
@@ -441,7 +448,7 @@ def _wide(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
         if not wide:
             continue
         named = [part for name, width in wide for part in (", ", name, " ", mm(round(width, 2)))][1:]
-        do = "Better close them: another edge rule, cut border pieces, or corners where one side laps the other."
+        do = "Better close them: another edge rule, cut border pieces, or corners where one side overlaps the other."
         if kind.powder != "grout":
             yield text(
                 piece.name, ": wide strips are filled: ", *named, ". Ask whether the filler may be so wide. ", do

@@ -1,6 +1,7 @@
 """Where each piece of glass goes: pure geometry in millimetres; bad input raises MosaicError."""
 
 from mosaiclib.layout.check import broken
+from mosaiclib.layout.cutting import blanks, gauge_classes, straight_cuts
 from mosaiclib.layout.field import PATTERNS, best_shift, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
@@ -57,9 +58,11 @@ __all__ = [
     "balanced_border",
     "best_fit",
     "best_shift",
+    "blanks",
     "broken",
     "face_of",
     "facing",
+    "gauge_classes",
     "join",
     "join_faces",
     "joint_fits",
@@ -73,6 +76,7 @@ __all__ = [
     "neighbours",
     "off_the_line",
     "piece_table",
+    "straight_cuts",
     "survey",
     "tightest_radius",
     "uncut_radius",

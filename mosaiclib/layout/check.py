@@ -5,7 +5,7 @@ __all__ = ["broken", "oversize"]
 import numpy as np
 import shapely
 
-from mosaiclib.layout.joints import survey
+from mosaiclib.layout.joints import gap_radius
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
@@ -16,18 +16,18 @@ DIRECTIONS = 12  # edges of a piece along which it is tried against its tile
 def broken(layout: Layout) -> list[Text]:
     """Return a sentence for each rule that a layout breaks, saying where; none if all hold.
 
-    No overlap; no joint under the least by over 0.02 mm; no piece larger than its tile; every piece on the
-    face; no unreported gap holds a circle of half the least height of a row. Joints over the greatest are counted by
-    `survey`.
+    No overlap; no joint under the least by over 0.02 mm; no piece larger than its tile; every piece on the face; no
+    unreported gap holds a circle of half the least height of a row, or of the greatest joint where rows are so thin that
+    crossings of joints are as wide. Joints over the greatest are counted by `survey`.
 
     >>> from mosaiclib.layout import lay_grid
     >>> broken(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))
     []
     """
     wrong = [*_too_near(layout), *_too_large(layout), *_off_the_face(layout)]
-    gap = survey(layout).gap_radius
+    gap = gap_radius(layout)
     rows = layout.pieces[layout.pieces["band"] == "rows"]
-    room = (lowest_row(rows) if len(rows) else layout.tile.side) / 2
+    room = max((lowest_row(rows) if len(rows) else layout.tile.side) / 2, layout.joint_max)
     if gap > room:
         wrong.append(text("A gap that nobody told of holds a circle of ", mm(round(gap, 1)), " radius."))
     return wrong

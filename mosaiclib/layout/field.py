@@ -29,7 +29,7 @@ from mosaiclib.layout.layout import (
 )
 from mosaiclib.layout.pieces import CLOSE, merge_slivers
 
-PATTERNS = ("grid", "half bond")
+PATTERNS = ("grid", "running bond")
 SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 LEAST_PART = 0.6  # of the side of a tile so small that the least width would leave nothing but whole ones; assumed
@@ -103,7 +103,7 @@ def lay_field(
         Joint within the field and to the rows [mm].
     limits : pair of float, optional
         Least and greatest joint; those of the rows if left out [mm].
-    pattern : {"grid", "half bond"}
+    pattern : {"grid", "running bond"}
         Straight, or each second line half a tile out of step.
     angle : float
         Turn of the grid [degrees].
@@ -193,7 +193,7 @@ def _boxes(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) 
     else:
         place = _turn(rim, -frame.angle, middle)
         column, row = _beside((place[:, 0] - left) / pitch, (top - place[:, 1]) / pitch, size)
-    step = (row % 2) * pitch / 2 if frame.pattern == "half bond" else 0.0
+    step = (row % 2) * pitch / 2 if frame.pattern == "running bond" else 0.0
     left, top = left + column * pitch - step, top - row * pitch
     boxes = shapely.box(left, top - frame.side, left + frame.side, top)
     if frame.angle:

@@ -42,7 +42,7 @@ LEAST_CUT = 3.0  # [mm] a thinner splinter is left to the filler; common practic
 
 @dataclass(frozen=True)
 class Fit:
-    """A number of tiles that fits a span, with the joint and the clear edge at each end that it leaves [mm]."""
+    """A number of tiles that fits a span, with the joint and the bare margin at each end that it leaves [mm]."""
 
     count: int
     joint: float
@@ -62,7 +62,7 @@ def _sizes(span: float, tile: float | Tile, edge: float = 0.0) -> tuple[float, f
     """Return span, tile side and edge as checked numbers [mm]."""
     side = (tile if isinstance(tile, Tile) else Tile(tile, 4.0)).side
     whole = number(span, "span", "mm", above=0, greatest=100_000)
-    strip = number(edge, "clear edge", "mm", least=0, greatest=100_000)
+    strip = number(edge, "bare margin", "mm", least=0, greatest=100_000)
     room = whole - 2 * strip
     if room <= 0:
         raise MosaicError("Clear edges of ", mm(strip), " at both ends leave nothing of ", mm(whole), ".")
@@ -84,7 +84,7 @@ def joint_fits(
 ) -> list[Fit]:
     """List the numbers of whole tiles whose joint comes out within limits, fewest first; empty if none.
 
-    j = (S - 2 e - n a)/(n - 1); with one joint of clear edge, j = (S - n a)/(n + 1).
+    j = (S - 2 e - n a)/(n - 1); with one joint of bare margin, j = (S - n a)/(n + 1).
 
     Parameters
     ----------
@@ -95,7 +95,7 @@ def joint_fits(
     joint_min, joint_max : float
         Limits of the joint [mm].
     edge : float or "joint"
-        Clear strip e at each end [mm], or one joint of clear edge.
+        Clear strip e at each end [mm], or one joint of bare margin.
 
     Returns
     -------
@@ -131,7 +131,7 @@ def best_fit(
 ) -> Fit:
     """Choose the number of tiles for a span under an edge rule: the fit whose joint is nearest the wanted one [mm].
 
-    "flush" with the edge; "equal", the wanted joint and an equal clear edge at both ends; or one "joint" of clear
+    "flush" with the edge; "equal", the wanted joint and an equal bare margin at both ends; or one "joint" of clear
     edge. Where nothing fits the sentence says which joints would.
 
     >>> best_fit(200, 20, 2, 1, 3, "equal")
@@ -234,7 +234,7 @@ def lay_grid(
     joint : float or pair
         Joint, or (across, down) [mm].
     border : {"clear", "cut"}
-        What is left over is an equal clear edge, or balanced border pieces are cut.
+        What is left over is an equal bare margin, or balanced border pieces are cut.
     limits : pair, optional
         Least and greatest joint [mm]; the joint itself if left out.
     edge : pair, optional
@@ -257,9 +257,9 @@ def lay_grid(
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
     across, down = _read_joint(joint)
     least, greatest = _grid_limits(limits, across, down)
-    sides, ends = (None, None) if edge is None else several(edge, "clear edge", 2)
+    sides, ends = (None, None) if edge is None else several(edge, "bare margin", 2)
     if border == "cut" and edge is not None:
-        raise MosaicError("Balanced border pieces reach the edge; leave out the clear edge, or the cuts.")
+        raise MosaicError("Balanced border pieces reach the edge; leave out the bare margin, or the cuts.")
     x0, y0, x1, y1 = outline.bounds
     left, width = _cells(x1 - x0, stock.side, across, border, sides)
     low, height = _cells(y1 - y0, stock.side, down, border, ends)
@@ -360,7 +360,7 @@ def _clear_edge(outline: Polygon, shapes: np.ndarray, joint: float) -> tuple[Gap
         strip = outline.difference(shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre")))
     if strip.area < LOST:
         return ()
-    return (Gap(strip, "clear edge: no whole tile fits here"),)
+    return (Gap(strip, "bare margin: no whole tile fits here"),)
 
 
 def lay_faces(

@@ -6,6 +6,7 @@ __all__ = [
     "Survey",
     "edges_of",
     "facing",
+    "gap_radius",
     "joints_by_place",
     "joints_of",
     "least_widths",
@@ -36,6 +37,8 @@ CHUNK = 200_000  # pairs handled at once, so that a wall of tiles stays within m
 GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
 HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
 PLACES = ("within a row", "row to row", "row to field", "within the field")
+NEXT = 0.95  # of a piece's width: edges farther apart have room for another piece between them
+EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
 
@@ -230,11 +233,13 @@ def _followed_round(layout: Layout) -> tuple[np.ndarray, np.ndarray]:
 class Survey:
     """What a careful eye with a gauge would find on a layout.
 
-    Joint widths and their sd, weighted by length, 0 where there is no joint, and the length of all joints [mm]; share
-    of that length within the limits, 0 to 1, and 1 where there is none; pairs of pieces that overlap; radius of the
-    largest circle in a gap that the layout does not report, and least width of any piece, turned freely [mm]; shares
-    of the outline that is glass, and of the pieces that are cut in any way or wedges, 0 to 1; pieces that reach over
-    the outline.
+    Joint widths and their sd, weighted by length, 0 where there is no joint, and the length of all joints [mm]; two edges
+    that look at each other across less than a piece make a joint, and two corners too close the least one; the greatest
+    is one that keeps its width, not the mouth of a V that opens for ever. Share of that length within the limits, in all
+    and by `PLACES`, 0 to 1, and 1 where there is none; pairs of pieces that overlap; radius of the largest circle in a gap
+    that the layout does not report, and least width of any piece, turned freely, or of its narrowest neck [mm]; shares of
+    the outline that is glass, and of the pieces that are cut in any way or wedges, 0 to 1; pieces that reach over the
+    outline.
     """
 
     pieces: int
@@ -251,19 +256,30 @@ class Survey:
     cut_share: float
     wedge_share: float
     outside: int
+    by_place: dict[str, float]
 
 
 def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     """Return all stretches of joint between pieces of the same face, up to a width [mm].
 
-    Left out, that is twice the greatest joint and 0.5 mm, but less than a tile, so that joints over the limit are seen.
+    Left out, that is twice the greatest joint and 0.5 mm, but less than a tile; and all that is wider and keeps its width,
+    up to a piece, so that joints over the limit are seen.
 
     >>> import shapely
     >>> from mosaiclib.layout import lay_grid
     >>> joints_of(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).mean_gap.tolist()
     [2.0]
     """
-    widest = _reach(layout, layout.joint_max) if reach is None else reach
+    if reach is None:
+        return _all_joints(layout, _reach(layout, layout.joint_max))
+    return _joints_up_to(layout, reach)
+
+
+def _all_joints(layout: Layout, reach: float) -> Facing:
+    return _together(_joints_up_to(layout, reach), _wide_joints(layout, reach, least_widths(layout.shapes)))
+
+
+def _joints_up_to(layout: Layout, widest: float) -> Facing:
     pairs = shapely.STRtree(layout.shapes).query(layout.shapes, predicate="dwithin", distance=widest).T
     face = layout.face_codes
     pairs = pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])]
@@ -288,28 +304,88 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
         raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
-    met = joints_of(layout, _reach(layout, max(most, layout.joint_max)))
+    reach, thin = _reach(layout, max(most, layout.joint_max)), least_widths(layout.shapes)
+    met = _together(_joints_up_to(layout, reach), _wide_joints(layout, reach, thin))
+    overlaps = _overlaps(layout.shapes)
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(
         pieces=len(layout),
-        **_joint_measures(met, least, most),
-        overlaps=_overlaps(layout.shapes),
-        gap_radius=_gap_radius(layout),
-        least_width=float(min(least_widths(layout.shapes), default=0.0)),
+        **_joint_measures(met, least, most, reach, _nearest(layout, least), bool(overlaps)),
+        overlaps=overlaps,
+        gap_radius=gap_radius(layout),
+        least_width=float(min((*thin, *_necks(layout.shapes)), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
         outside=int(np.sum(shapely.area(shapely.difference(layout.shapes, layout.outline)) > LOST)),
+        by_place=_shares(met, _place_codes(layout, met), length_within(met, least, most)),
     )
 
 
-def _joint_measures(met: Facing, least: float, most: float) -> dict[str, float]:
+def _together(one: Facing, other: Facing) -> Facing:
+    return Facing(*(np.concatenate([getattr(one, name), getattr(other, name)]) for name in one.__dataclass_fields__))
+
+
+def _wide_joints(layout: Layout, reach: float, thin: np.ndarray) -> Facing:
+    """Return the joints wider than `reach` but narrower than a piece, with nothing between their edges [mm].
+
+    `thin`: least width of each piece, shape (n,) [mm]. Edges that open in a V make none: beyond their reach it is a gap.
+    """
+    shapes, face, tree = layout.shapes, layout.face_codes, shapely.STRtree(layout.shapes)
+    pairs = tree.query(shapes, predicate="dwithin", distance=np.maximum(NEXT * thin, reach)).T
+    pairs = np.unique(np.sort(pairs[face[pairs[:, 0]] == face[pairs[:, 1]]], axis=1), axis=0)
+    far = shapely.distance(shapes[pairs[:, 0]], shapes[pairs[:, 1]]) > reach - TOUCH
+    met = facing(shapes, pairs[far], NEXT * thin[pairs[far]].max(axis=1, initial=0.0))
+    least, most = np.minimum(met.start_gap, met.end_gap), np.maximum(met.start_gap, met.end_gap)
+    clear = (least >= reach - TOUCH) & (most - least <= EVEN * least) & (met.length >= LEAST_FACING)
+    met = _chosen(met, clear)
+    middle = shapely.points(met.middle)
+    across = shapely.union(
+        shapely.shortest_line(middle, shapes[met.first]), shapely.shortest_line(middle, shapes[met.second])
+    )
+    line, piece = tree.query(across, predicate="crosses")
+    touched = np.bincount(line[(piece != met.first[line]) & (piece != met.second[line])], minlength=len(across)) > 0
+    told = np.any([shapely.intersects(gap.shape, middle) for gap in layout.gaps], axis=0) if layout.gaps else False
+    return _chosen(met, ~touched & ~np.broadcast_to(told, touched.shape))
+
+
+def _chosen(met: Facing, kept: np.ndarray) -> Facing:
+    return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
+
+
+def _nearest(layout: Layout, least: float) -> float:
+    """Return the least distance of two pieces of a face, corners included, infinite where none is under `least` [mm]."""
+    shapes, face = layout.shapes, layout.face_codes
+    one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=least)
+    near = (one < two) & (face[one] == face[two])
+    return float(shapely.distance(shapes[one[near]], shapes[two[near]]).min(initial=np.inf))
+
+
+def _necks(shapes: np.ndarray) -> np.ndarray:
+    """Return the narrowest neck of each piece that has one [mm]: shrunk by half of it, the piece falls apart."""
+    bent = shapes[shapely.area(shapely.convex_hull(shapes)) - shapely.area(shapes) > HOLE]
+    low, high = np.zeros(len(bent)), shapely.length(shapely.maximum_inscribed_circle(bent))
+    tried = high[:, None] * np.linspace(0.05, 1.0, 20)
+    apart = shapely.get_num_geometries(shapely.buffer(bent[:, None], -tried)) > 1
+    bent, first = bent[apart.any(axis=1)], apart.argmax(axis=1)[apart.any(axis=1)]
+    rows = np.flatnonzero(apart.any(axis=1))
+    high, low = tried[rows, first], np.where(first > 0, tried[rows, first - 1], 0.0)
+    for _ in range(12):
+        half = (low + high) / 2
+        parted = shapely.get_num_geometries(shapely.buffer(bent, -half)) > 1
+        low, high = np.where(parted, low, half), np.where(parted, half, high)
+    return 2 * high
+
+
+def _joint_measures(
+    met: Facing, least: float, most: float, reach: float, nearest: float, overlap: bool
+) -> dict[str, float]:
     """Return the measures of the joints, weighted by length."""
     total = float(met.length.sum())
     if not total:
         return dict.fromkeys(("joint_mean", "joint_sd", "joint_least", "joint_greatest", "joint_length"), 0.0) | {
-            "share_within": 1.0
+            "share_within": 0.0 if overlap else 1.0
         }
     ends = np.stack([met.start_gap, met.end_gap])
     mean = float(np.average(met.mean_gap, weights=met.length))
@@ -318,8 +394,9 @@ def _joint_measures(met: Facing, least: float, most: float) -> dict[str, float]:
     return {
         "joint_mean": mean,
         "joint_sd": float(np.sqrt(max(square - mean**2, 0.0))),
-        "joint_least": float(ends.min()),
-        "joint_greatest": float(ends.max()),
+        "joint_least": min(float(ends.min()), nearest),
+        # where a V was cut off at the reach of the search its middle stands for it
+        "joint_greatest": float(np.where(np.abs(ends - reach) <= 2 * TOUCH, met.mean_gap, ends).max()),
         "joint_length": total,
         "share_within": float(length_within(met, least, most).sum() / total),
     }
@@ -361,7 +438,7 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
     return [(one, only_areas(shapely.difference(p, n))) for one, p, n in zip(inmost, wide, near, strict=True)]
 
 
-def _gap_radius(layout: Layout) -> float:
+def gap_radius(layout: Layout) -> float:
     """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm]."""
     places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max)]
     if layout.gaps:
@@ -410,11 +487,7 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
     (['within a row', 'row to row'], [2.0, 2.0])
     """
     met = joints_of(layout)
-    rows = (layout.pieces["band"] == "rows").to_numpy()
-    row = np.where(rows, layout.pieces["row"].to_numpy(), -1)
-    one, two = row[met.first], row[met.second]
-    place = np.where(one == two, 0, np.where((one > 0) & (two > 0), 1, 2))
-    place = np.where((one < 0) & (two < 0), 3, place)
+    place = _place_codes(layout, met)
     inside = length_within(met, layout.joint_min, layout.joint_max)
     lines = []
     for code, name in enumerate(PLACES):
@@ -428,6 +501,21 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
         share = float(inside[mine].sum() / weight.sum())
         lines.append((name, float(weight.sum()), mean, sd, float(ends.min()), float(ends.max()), share))
     return pd.DataFrame(lines, columns=["place", "length", "mean", "sd", "least", "greatest", "share_within"])
+
+
+def _place_codes(layout: Layout, met: Facing) -> np.ndarray:
+    """Return for each stretch of joint, shape (m,), its number in `PLACES`."""
+    rows = (layout.pieces["band"] == "rows").to_numpy()
+    row = np.where(rows, layout.pieces["row"].to_numpy(), -1)
+    one, two = row[met.first], row[met.second]
+    place = np.where(one == two, 0, np.where((one > 0) & (two > 0), 1, 2))
+    return np.where((one < 0) & (two < 0), 3, place)
+
+
+def _shares(met: Facing, place: np.ndarray, inside: np.ndarray) -> dict[str, float]:
+    """Return the share of the joints' length that is within limits for each of `PLACES` that occurs."""
+    length, within = (np.bincount(place, weights, len(PLACES)) for weights in (met.length, inside))
+    return {name: float(within[i] / length[i]) for i, name in enumerate(PLACES) if length[i] > 0}
 
 
 def off_the_line(layout: Layout, guide: Guide, rows: object, joint: float) -> float:

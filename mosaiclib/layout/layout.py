@@ -213,7 +213,7 @@ class Layout:
 
     @property
     def filler_area(self) -> float:
-        """Outline less pieces: joints, clear edges and gaps [mm2]."""
+        """Outline less pieces: joints, bare margins and gaps [mm2]."""
         return self.outline.area - float(self.areas.sum())
 
     @cached_property

@@ -2,24 +2,33 @@
 
 __all__ = ["FOLDER", "Lesson", "Parts", "Questions", "Sweep", "Swept", "sweep"]
 
+import atexit
 import html
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import ipywidgets as w
+import traitlets
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.controls import Action
 from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
+from mosaiclib.lesson.kept import History, Kept, Rest, packed, unpacked
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import paragraph, plain_report, report_table
 
 FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
+MOST_LEARNERS = 9999
+NOT_KEPT = Kept(None)
+AGAIN = "What you set here on {} is here again. Press Start afresh to see the lesson as it begins."
+UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins afresh."
+STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
 
@@ -39,8 +48,21 @@ class Lesson(w.VBox):
         settings = replace(getattr(module, "start", module.Settings)(), **changes)
         return cls(module, settings, (folder or Path.cwd()) / FOLDER)
 
+    @classmethod
+    def again(cls, module: Any, folder: Path | None = None) -> "Lesson":
+        """Return the lesson as it was left, and keep what is set from now on."""
+        kept = Kept.of(module.__name__.rpartition(".")[2])
+        found = kept.read()
+        lesson = cls.of(module, folder)
+        lesson.kept = kept
+        atexit.register(lambda: lesson.rest.waiting and lesson.keep())  # the page may be left within that second
+        if found:
+            lesson.take_up(*found)
+        return lesson
+
     def __init__(self, module: Any, settings: Any, folder: Path) -> None:
-        self.title, self.settings = module.TITLE, settings
+        self.title, self.settings, self.first = module.TITLE, settings, settings
+        self.kept, self.history, self.rest = NOT_KEPT, History(settings), Rest(self._at_rest)
         self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.unit, self.result, self.said = "mm", None, ""
@@ -52,9 +74,7 @@ class Lesson(w.VBox):
             self.picture.observe(self._dragged, ["points", "moving"])
         self.table = w.HTML().add_class("mosaic-report")
         self.line = w.HTML().add_class("mosaic-summary")
-        self.fields = {
-            c.name: field_of(c, getattr(settings, c.name), self._changed, self._say) for c in module.CONTROLS
-        }
+        self.fields = {c.name: field_of(c, getattr(settings, c.name), self._changed, self.say) for c in module.CONTROLS}
         for field in self.fields.values():
             if field.slider is not None:
                 field.slider.continuous_update = getattr(module, "LIVE", True)
@@ -71,10 +91,57 @@ class Lesson(w.VBox):
         """Return the page's parts in their places."""
         open_now = [f.view() for f in self.fields.values() if not f.control.fold]
         folded = [self.folds] if self.folds.children else []
-        left = w.VBox([*open_now, self.unit_switch, *folded, *self.actions, self.echo]).add_class("mosaic-controls")
+        below = [self.unit_switch, self._steps()]
+        left = w.VBox([*open_now, *below, *folded, *self.actions, self.echo]).add_class("mosaic-controls")
         top = w.HBox([left, self.picture], layout=w.Layout(flex_flow="row wrap"))
         heading = w.HTML(f"{STYLE}<h3>{html.escape(self.title)}</h3>")
         return [heading, self.message, top, self.line, self.table]
+
+    def _steps(self) -> w.HBox:
+        """Return the buttons that go back and on."""
+        self.steps = {by: w.Button(description=words, icon=icon, disabled=True) for by, words, icon in STEPS}
+        for by, button in self.steps.items():
+            button.layout.width = "auto"
+            button.add_class("mosaic-undo" if by < 0 else "mosaic-redo")
+            button.on_click(lambda _, by=by: self.step(by))
+        afresh = w.Button(description="Start afresh", layout=w.Layout(width="auto"))
+        afresh.on_click(lambda _: self.begin_afresh())
+        return w.HBox([*self.steps.values(), afresh])
+
+    def step(self, by: int) -> None:
+        """Show what was set one step back (-1), or one on (1)."""
+        self.rest.now()
+        self.set(self.history.step(by))
+        self.rest.now()
+
+    def begin_afresh(self) -> None:
+        """Show the lesson as it begins; what was set is one step back."""
+        self.rest.now()
+        self.set(self.first)
+
+    def take_up(self, stored: Any, when: str) -> None:
+        """Show what was kept; where that cannot be, the lesson as it begins."""
+        try:
+            self.unit_switch.value = stored["unit"]
+            self.set(unpacked(self.first, stored["settings"]))
+            self.rest.now()
+            self.say(AGAIN.format(when) if self.settings != self.first and not self.said else self.said)
+        except Exception:  # whatever another version or a broken disk left there
+            self.set(self.first)
+            self.say(UNREADABLE)
+
+    def _at_rest(self) -> None:
+        """Keep what is set, and note it as a step."""
+        self.history.add(self.settings)
+        for by, button in self.steps.items():
+            button.disabled = not self.history.can(by)
+        wrong = self.keep()
+        if wrong:
+            self.say(wrong)
+
+    def keep(self) -> str:
+        """Keep what is set, and return a sentence where that cannot be."""
+        return self.kept.write({"unit": self.unit, "settings": packed(self.settings)})
 
     def _folded(self) -> w.VBox:
         """Return the folded controls under their headings, all closed; the headings are buttons, for the keyboard."""
@@ -115,17 +182,17 @@ class Lesson(w.VBox):
 
     def _run(self, action: Action, words: str) -> None:
         if self.wrong and action.name != "load":
-            self._say(self.wrong)
+            self.say(self.wrong)
             return
         try:
             done = action.run(self.settings, words)
         except MosaicError as wrong:
-            self._say(wrong)
+            self.say(wrong)
             return
         if isinstance(done, tuple):
             settings, done = done
             self.set(settings)
-        self._say(done)
+        self.say(done)
 
     def _changed(self, field: Field) -> None:
         self.settings = replace(self.settings, **{field.control.name: field.value})
@@ -154,16 +221,17 @@ class Lesson(w.VBox):
         self.settings = settings
         self.refresh()
         if said and not self.said:
-            self._say(said)
+            self.say(said)
 
     def _set_unit(self, unit: str) -> None:
         self.unit = unit
         for field in self.fields.values():
             field.set_unit(unit)
         self._show()
-        self._say(self.said)
+        self.say(self.said)
+        self.rest.later()
 
-    def _say(self, said: object) -> None:
+    def say(self, said: object) -> None:
         """Show a sentence, or an error with its lengths in the unit of the page; pale is what a box does not say."""
         self.said = said
         words = units.told(said, self.unit)
@@ -194,13 +262,15 @@ class Lesson(w.VBox):
             self.result = self.compute(self.settings)
             self._show()
             self._pale(False)
-            self._say(self.wrong)
+            self.say(self.wrong)
         except MosaicError as wrong:
             self._pale(True)
-            self._say(wrong)
+            self.say(wrong)
         except Exception:
-            self._say(UNEXPECTED)
+            self.say(UNEXPECTED)
             raise
+        finally:
+            self.rest.later()
 
     def _show(self) -> None:
         if self.result is None:
@@ -255,13 +325,16 @@ def _with(found: Any, more: Mapping[str, Any]) -> Any:
 class Parts(w.VBox):
     """Lessons of one workbook, one open at a time: from the words on a button to what makes the lesson."""
 
-    def __init__(self, parts: Mapping[str, Callable[[], Lesson]]) -> None:
-        self.parts, self.made = dict(parts), {}
+    def __init__(self, parts: Mapping[str, Callable[[], Lesson]], kept: Kept = NOT_KEPT) -> None:
+        self.parts, self.made, self.kept = dict(parts), {}, kept
         self.switch = w.ToggleButtons(options=list(self.parts), tooltips=list(self.parts))
         self.switch.style = {"button_width": "auto"}
         self.place = w.VBox()
         self.switch.observe(lambda change: self.turn_to(change["new"]), "value")
         super().__init__([self.switch, self.place])
+        last = (kept.read() or ("", ""))[0]
+        if last in self.parts:
+            self.switch.value = last
         self.turn_to(self.switch.value)
 
     def turn_to(self, name: str) -> Lesson:
@@ -269,56 +342,100 @@ class Parts(w.VBox):
         if name not in self.made:
             self.made[name] = self.parts[name]()
         self.place.children = [self.made[name]]
+        self.kept.write(name)
         return self.made[name]
 
+    @property
+    def shown(self) -> Lesson:
+        """The lesson that is open."""
+        return self.made[self.switch.value]
+
+    def say(self, said: object) -> None:
+        """Show a sentence in the lesson that is open."""
+        self.shown.say(said)
+
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        """Add the words and the picture of the first part."""
-        first = self.turn_to(next(iter(self.parts)))._repr_mimebundle_(**kwargs)
+        """Add the words and the picture of the part that is open."""
+        first = self.shown._repr_mimebundle_(**kwargs)
         inner = first[0] if isinstance(first, tuple) else first
         return _with(super()._repr_mimebundle_(**kwargs), {kind: inner[kind] for kind in ("text/plain", "image/png")})
 
 
 class Questions(w.VBox):
-    """The questions of a workbook, one at a time, with numbers from the learner's own number; a class counts off."""
+    """The questions of a workbook, one at a time, with numbers from the learner's own number; a class counts off.
 
-    def __init__(self, questions: Sequence[Question], seed: int = 1) -> None:
-        self.questions, self.at = list(questions), 0
+    The first wrong answer gets a hint, the second the way to the right one; after the last question the score is told,
+    and the next set has other numbers.
+    """
+
+    def __init__(self, questions: Sequence[Question], seed: int = 1, kept: Kept = NOT_KEPT) -> None:
+        self.questions, self.kept = list(questions), kept
+        self.at, self.round, self.tries = 0, 0, {}  # tries: how many a question took, 0 where the way was shown
         style = {"description_width": "initial"}
-        self.seed = w.BoundedIntText(value=seed, min=1, max=9999, description="Your number in the class", style=style)
+        self.seed = w.BoundedIntText(
+            value=seed, min=1, max=MOST_LEARNERS, description="Your number in the class", style=style
+        )
         self.ask = w.HTML().add_class("mosaic-ask")
         self.place, self.verdict = w.HBox(), w.HTML().add_class("mosaic-verdict")
         check = w.Button(description="Check", button_style="primary")
-        after = w.Button(description="Next question")
+        self.after = w.Button(description="Next question")
         check.on_click(lambda _: self.check())
-        after.on_click(lambda _: self.go(self.at + 1))
-        self.seed.observe(lambda _: self.go(self.at), "value")
-        buttons = w.HBox([check, after])
+        self.after.on_click(lambda _: self.go(self.at + 1))
+        self._take_up(kept.read())
+        self.seed.observe(lambda _: self.begin(0), "value")
+        buttons = w.HBox([check, self.after])
         super().__init__([w.HTML(STYLE), self.seed, self.ask, self.place, buttons, self.verdict])
         self.add_class("mosaic-questions")
-        self.go(0)
+        self.go(self.at)
+
+    def _take_up(self, found: tuple[Any, str] | None) -> None:
+        """Go on where the learner was; what cannot be read is left."""
+        with suppress(AttributeError, KeyError, TypeError, ValueError, traitlets.TraitError):
+            stored = found[0]
+            self.seed.value, self.round, self.at = stored["number"], abs(int(stored["set"])), int(stored["at"])
+            self.tries = {int(at): int(tries) for at, tries in stored["tries"].items()}
 
     @property
     def question(self) -> Question:
         """The question that is open."""
         return self.questions[self.at]
 
+    @property
+    def number(self) -> int:
+        """The seed of the questions: the learner's number, another one in every set."""
+        return self.seed.value + self.round * (MOST_LEARNERS + 1)
+
+    def begin(self, number_of_set: int) -> None:
+        """Begin a set of questions."""
+        self.round, self.tries = number_of_set, {}
+        self.go(0)
+
     def go(self, at: int) -> None:
-        """Open a question."""
-        self.at = at % len(self.questions)
+        """Open a question; after the last one, begin the next set where all were answered."""
+        if at >= len(self.questions) and len(self.tries) == len(self.questions):
+            self.begin(self.round + 1)
+            return
+        self.at, self.wrong = at % len(self.questions), 0
         question = self.question
-        self.values = question.values(self.seed.value)
+        self.values = question.values(self.number)
         asked = html.escape(question.ask(self.values))
         self.ask.value = f"<p><b>{self.at + 1} of {len(self.questions)}.</b> {asked}</p>"
+        self.place.children = self._boxes(question)
+        self.after.description = "Next question"
+        self.verdict.value = ""
+        self._keep()
+
+    def _boxes(self, question: Question) -> list[w.Widget]:
+        """Return what the answer is given with."""
         if question.options:
-            self.answer = w.RadioButtons(
-                options=question.offered(self.seed.value), value=None, layout=w.Layout(width="auto")
-            )
+            offered = question.offered(self.number)
+            self.answer = w.RadioButtons(options=offered, value=None, layout=w.Layout(width="auto"))
         else:
             self.answer = w.Text(placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer")
+            self.answer.on_msg(lambda _, said, __: said.get("event") == "submit" and self.check())  # the Enter key
         offered = [("unit?", ""), *((unit, unit) for unit in question.units)]
         self.units = w.Dropdown(options=offered, value="", layout=w.Layout(width="90px"), tooltip="Unit of your answer")
-        self.place.children = [self.answer, self.units] if question.units else [self.answer]
-        self.verdict.value = ""
+        return [self.answer, self.units] if question.units else [self.answer]
 
     def check(self) -> None:
         """Judge the answer and show the verdict."""
@@ -326,13 +443,31 @@ class Questions(w.VBox):
             if self.answer.value in (None, ""):
                 raise MosaicError("Give an answer first.")
             found = self.question.judge(self.values, self.answer.value, self.units.value)
-            self.verdict.value = paragraph(found.words, "yes" if found.right else "no")
         except MosaicError as wrong:
             self.verdict.value = paragraph(str(wrong), "no")
+            return
+        self.wrong += not found.right
+        told = f"{found.told} {self.question.hint}" if not found.right and self.wrong == 1 else found.words
+        if found.right or self.wrong > 1:
+            self.tries.setdefault(self.at, self.wrong + 1 if found.right and self.wrong < 2 else 0)
+            told += self._score()
+        self.verdict.value = paragraph(told, "yes" if found.right else "no")
+        self._keep()
+
+    def _score(self) -> str:
+        """Say how many were right, once all are answered."""
+        if len(self.tries) < len(self.questions):
+            return ""
+        self.after.description = "Next set"
+        right, first = (sum(tries in wanted for tries in self.tries.values()) for wanted in ((1, 2), (1,)))
+        return f" That was the last one: {right} of {len(self.questions)} right, {first} at the first try."
+
+    def _keep(self) -> None:
+        self.kept.write({"number": self.seed.value, "set": self.round, "at": self.at, "tries": self.tries})
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Add the questions in words."""
-        asked = [f"{i + 1}. {q.ask(q.values(self.seed.value))}" for i, q in enumerate(self.questions)]
+        asked = [f"{i + 1}. {q.ask(q.values(self.number))}" for i, q in enumerate(self.questions)]
         return _with(super()._repr_mimebundle_(**kwargs), {"text/plain": "\n".join(asked)})
 
 

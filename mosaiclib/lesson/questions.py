@@ -26,11 +26,17 @@ class Slip:
 
 @dataclass(frozen=True)
 class Judged:
-    """The verdict on an answer: the slip that was recognised ("unit" for a mistaken unit), and what to tell."""
+    """The verdict on an answer: the slip that was recognised ("unit" for a mistaken unit), what to tell, and the way."""
 
     right: bool
     slip: str
-    words: str
+    told: str
+    way: str = ""
+
+    @property
+    def words(self) -> str:
+        """The verdict with the way to the answer."""
+        return f"{self.told} {self.way}".strip()
 
 
 @dataclass(frozen=True)
@@ -50,6 +56,7 @@ class Question:
     within: float = 0.0
     slips: tuple[Slip, ...] = ()
     because: str = ""  # may name {answer} too
+    hint: str = "Try once more."
 
     def values(self, seed: int) -> dict[str, Any]:
         """Return the question's numbers for a seed."""
@@ -70,7 +77,7 @@ class Question:
         else:
             said, unit = self._read(typed, unit)
             met = self._met(said, unit, right)
-        return Judged(True, "", f"Right. {why}") if met else self._wrong(values, said, unit, right, why)
+        return Judged(True, "", "Right.", why) if met else self._wrong(values, said, unit, right, why)
 
     def offered(self, seed: int) -> list[str]:
         """Return the options in an order drawn from the seed, so that the right one has no place of its own."""
@@ -104,10 +111,10 @@ class Question:
         same_unit = not self.units or unit == self.unit
         for slip in self.slips:
             if same_unit and self._alike(said, slip.value(values)):
-                return Judged(False, slip.name, f"Not quite: {slip.told} {why}")
+                return Judged(False, slip.name, f"Not quite: {slip.told}", why)
         if not same_unit and self._alike(said, right):
             return Judged(False, "unit", f"The number is right, but it is in {self.unit}, not in {unit}.")
-        return Judged(False, "", f"Not right. {why}")
+        return Judged(False, "", "Not right.", why)
 
     def _alike(self, said: float | str, other: float | str) -> bool:
         if isinstance(said, str) or isinstance(other, str):

@@ -11,6 +11,9 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any, NamedTuple
 
+ELSEWHERE = "This workbook is open on another page too. What is set last is what is kept; close one of them."
+SETTLED = 4.0  # [s] by then the page that was here before a reload has gone
+
 
 class Workbook(NamedTuple):
     """The parts of a workbook, from the words on a part's button to its module, and the module of its questions."""
@@ -28,10 +31,10 @@ PARTS = {
     ),
     "04": Workbook(
         {
-            "The joint in section": "w04_section",
-            "Needed and known": "w04_energy",
-            "The chance": "w04_chance",
-            "Fill the piece": "w04_piece",
+            "Asked and given": "w04_asked",
+            "The mechanics": "w04_energy",
+            "The demonstration": "w04_slides",
+            "Mix it for a piece": "w04_piece",
         },
         "w04_questions",
     ),
@@ -56,10 +59,14 @@ def asked(number: str) -> tuple[Any, ...]:
 
 def show(number: str, folder: Path | None = None) -> Any:
     """Return the lesson of a workbook, or its parts of which one is open at a time; plans are kept in `folder`."""
+    from mosaiclib.lesson.kept import Kept, after, open_elsewhere
     from mosaiclib.lesson.page import Lesson, Parts
 
-    made = {words: lambda module=module: Lesson.of(module, folder) for words, module in lessons(number).items()}
-    return Parts(made) if len(made) > 1 else next(iter(made.values()))()
+    made = {words: lambda module=module: Lesson.again(module, folder) for words, module in lessons(number).items()}
+    shown = Parts(made, Kept.of(number)) if len(made) > 1 else next(iter(made.values()))()
+    elsewhere = open_elsewhere(number)
+    after(SETTLED, lambda: shown.say(ELSEWHERE) if elsewhere() else None)
+    return shown
 
 
 def cautions(number: str) -> Any:
@@ -72,9 +79,10 @@ def cautions(number: str) -> Any:
 
 def questions(number: str) -> Any:
     """Return the questions of a workbook, one open at a time."""
+    from mosaiclib.lesson.kept import Kept
     from mosaiclib.lesson.page import Questions
 
-    return Questions(asked(number))
+    return Questions(asked(number), kept=Kept.of(f"{number}_questions"))
 
 
 def sweep(number: str, **changes: Any) -> Any:

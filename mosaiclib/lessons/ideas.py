@@ -62,7 +62,7 @@ def joint_idea() -> Drawing:
         *measure(12, 12 + span, 8, "span S", 15),
         Text(12, 63, "n = 4 tiles have n - 1 = 3 joints between them", 3.8),
     ]
-    words = "Four tiles in a row on the glass, three joints between them and a clear edge at both ends."
+    words = "Four tiles in a row on the glass, three joints between them and a bare margin at both ends."
     return Drawing(span + 24, 70, "A row of tiles and its lengths", words, tuple(items), PAPER)
 
 

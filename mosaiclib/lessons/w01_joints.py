@@ -51,8 +51,8 @@ TITLE = "Space the joints"
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "Working by hand", "Your own row", "The view", "The material"
 EDGES = {
     "tiles flush with the edge": "flush",
-    "an equal clear edge": "equal",
-    "one joint of clear edge": "joint",
+    "an equal bare margin": "equal",
+    "one joint of bare margin": "joint",
 }
 COINS = ("US", "euro")
 NO_FIT = "No whole number"  # of tiles; the sentence goes on with the numbers that come near
@@ -65,7 +65,7 @@ class Settings:
     span: float = 290.0
     tile: float = 20.0
     limits: tuple[float, float] = (1.5, 2.5)
-    edge: str = "one joint of clear edge"
+    edge: str = "one joint of bare margin"
     sd: float = 0.2
     readings: tuple[float, ...] = ()
     way: str = "spacer stick"

@@ -23,11 +23,12 @@ import numpy as np
 import shapely
 
 from mosaiclib.adhesive import bed_volume
+from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, template_sheets, write_pdf
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import USUAL, joint_volume, recipe
-from mosaiclib.job.lists import cut_list, spares
+from mosaiclib.job.lists import cut_list, minded, spares
 from mosaiclib.layout import (
     FRACTIONS,
     NIP,
@@ -59,7 +60,7 @@ TITLE = "Rows along a drawn line"
 OWN_POINTS = "my own points"
 SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
 CUT = ("cut to wedges", "as bought")
-FIELDS = ("grid", "half bond", "outline row, then grid")
+FIELDS = ("grid", "running bond", "outline row, then grid")
 LINE, JOINT, FIELD, OWN, VIEW = "The line", "The joint", "The tile and the field", "Your practice row", "The view"
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
 
@@ -357,7 +358,7 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     result, stem = compute(replace(s, moving=False)), typed_name(name)
     with file_set(folder, alone=False) as made:
         write_pdf(template_sheets(result.layout, name=name, up="top"), made / f"{stem}-template.pdf")
-        (made / f"{stem}-cut-list.csv").write_bytes(list_bytes(cut_list(result.layout)))
+        (made / f"{stem}-cut-list.csv").write_bytes(list_bytes(minded(cut_list(result.layout), on_paper("sheet"))))
     return f"{folder.name}/{stem}-template.pdf and {folder.name}/{stem}-cut-list.csv are written."
 
 

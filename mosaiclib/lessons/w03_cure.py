@@ -128,15 +128,15 @@ def _hold_row(result: Result, slowest: float) -> Row:
     wet = unset is not None and s.hours < unset.most
     if wet and not paste:
         words = "it does not hold yet: what is mixed is liquid until it has set"
-        return Row("Upright, it bears now", "nothing", "", words)
+        return Row("Upright it now holds", "nothing", "", words)
     cured = 0.0 if wet else slowest
     found = hold(s.thickness, cured, coverage=s.coverage / 100, fresh=s.fresh if paste else 0.0, strength=s.strength)
     # more than a hundred times would only look exact
-    times = "over 100 x" if found.times > 100 else f"{found.times:.1f} x"
+    times = "over 100" if found.times > 100 else f"{found.times:.1f}"
     hard = result.waits["handle"].model  # practice holds longer, which is another matter
     soft = unset is not None and not wet and s.hours < hard
     words = f"unsure: it has set, but is hard only after {duration(hard)}: prop the tile" if soft else found.words
-    return Row("Upright, it bears now", times, "its tile", words)
+    return Row("Upright it now holds", times, "times the tile's weight", words)
 
 
 def _hand_rows(result: Result) -> list[Row]:

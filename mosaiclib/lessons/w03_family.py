@@ -107,7 +107,7 @@ def report(result: Result) -> list[Row]:
     time = f"{work[0]:g} to {work[1]:g} minutes" if work else "as long as you like"
     about = [
         Row("Back to be covered", f"{rule.number:.0%}", "", rule.cite),
-        Row(f"Shown: {one.name}", time, "", f"to work with; {one.records['working time'].condition}"),
+        Row(f"Working time of {one.name}", time, "", one.records["working time"].condition),
         Row("It gives off", "", "", one.word("gives off")),
         Row("Clean up", "", "", one.word("clean-up")),
         Row("Cautions", "", "", f"{one.word('cautions')}. {caution('precedence')}"),

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from mosaiclib.filler import debond_energy, thermal_strain
+from mosaiclib.filler import stretch_at_failure, thermal_strain
 from mosaiclib.lesson.questions import Question, Slip
 
 Values = Mapping[str, Any]
@@ -15,20 +15,20 @@ LACKS = "pores to suck and rough faces to key into"
 BOND = "whether it bonds to glass"
 
 
-def _wide(rng: np.random.Generator) -> dict[str, Any]:
-    return {"energy": float(rng.integers(3, 9)), "times": int(rng.choice([3, 4, 5]))}
+def _short(rng: np.random.Generator) -> dict[str, Any]:
+    return {"metre": float(rng.integers(4, 13)) / 4, "joint": int(rng.choice([2, 3, 4, 5]))}
 
 
-def _relaxed(rng: np.random.Generator) -> dict[str, Any]:
+def _asked(rng: np.random.Generator) -> dict[str, Any]:
     return {
-        "stress": int(rng.integers(8, 20)),
-        "modulus": int(rng.choice([15, 20, 25])) * 1000,
-        "width": int(rng.integers(2, 5)),
+        "asked": int(rng.integers(6, 16)) * 100,
+        "strength": int(rng.choice([2, 3, 4])),
+        "modulus": int(rng.choice([20, 25])),
     }
 
 
-def _energy(v: Values, share: float = 1.0) -> float:
-    return debond_energy(v["stress"] * share, v["modulus"], 0.2, v["width"])
+def _gives(v: Values, eased: float = 2.0) -> float:
+    return 1e6 * stretch_at_failure(v["strength"], v["modulus"] * 1000, eased - 1, 1.0)
 
 
 def _latex(rng: np.random.Generator) -> dict[str, Any]:
@@ -57,46 +57,38 @@ def _heat(rng: np.random.Generator) -> dict[str, Any]:
 QUESTIONS = (
     Question(
         "wide joints first",
-        "In a narrow, deep joint the sides of a filler would need to hold {energy:g} J/m2. What would they need to hold in "
-        "a joint {times} times as wide, still narrow against its depth?",
-        _wide,
-        lambda v: v["energy"] * v["times"],
-        unit="J/m2",
-        units=("J/m2", "MPa"),
+        "Left free, a filler would shrink by {metre:g} mm in a metre. By how many thousandths of a millimetre would it shorten "
+        "across a joint of {joint} mm?",
+        _short,
+        lambda v: v["metre"] * v["joint"],
+        unit="thousandths of a mm",
+        units=("thousandths of a mm", "mm"),
         within=0.05,
         slips=(
-            Slip("the same", lambda v: v["energy"], "more filler pulls on each side: all of the width is set free."),
-            Slip(
-                "squared",
-                lambda v: v["energy"] * v["times"] ** 2,
-                "it goes with the stress squared, but with the width as it is.",
-            ),
+            Slip("the metre", lambda v: v["metre"], "that is in a metre: a joint is so much of it as it is wide."),
+            Slip("divided", lambda v: v["metre"] / v["joint"], "a wider joint shortens more, not less."),
         ),
-        because="A side that lets go sets free the whole width: {answer} J/m2. This is why wide joints fail first.",
+        because="{metre:g} thousandths for each millimetre of its width: {answer}. This is why wide joints fail first.",
     ),
     Question(
-        "half the stress",
-        "Filler pulls with {stress} MPa (modulus {modulus} MPa, Poisson's ratio 0.2) over {width} mm. Creep halves the "
-        "pull. What must the sides hold then?",
-        _relaxed,
-        lambda v: _energy(v, 0.5),
-        unit="J/m2",
-        units=("J/m2", "MPa"),
-        within=0.02,
+        "asked and given",
+        "A filler would shrink by {asked} millionths. It tears at {strength} MPa, its stiffness is {modulus} GPa, and creep "
+        "doubles the stretch. How many times is it asked for more than it can give?",
+        _asked,
+        lambda v: v["asked"] / _gives(v),
+        unit="times",
+        units=("times", "millionths"),
+        within=0.1,
         slips=(
-            Slip(
-                "half",
-                lambda v: _energy(v) / 2,
-                "half the stress leaves a quarter of the energy: it goes with the square.",
-            ),
-            Slip("not relaxed", _energy, "that is before the creep."),
+            Slip("no creep", lambda v: v["asked"] / _gives(v, 1.0), "creep lets it stretch twice as far."),
+            Slip("turned round", lambda v: _gives(v) / v["asked"], "that is given over asked: turn it round."),
         ),
-        because="(1 - 0.2 squared) x stress squared x width/(2 x modulus), with half the stress: {answer} J/m2.",
+        because="It can give strength over stiffness, twice, in millionths; asked over that is {answer} times.",
     ),
     Question(
         "what glass lacks",
-        "Plain filler holds a terracotta {what} with joints of {joint:g} mm for years and lets go of a glass one. What does "
-        "glass lack?",
+        "A {what} of rough terracotta pieces with joints of {joint:g} mm keeps its plain filler, with fine cracks in it. One of "
+        "glass pieces loses it. What do the sides of glass lack?",
         _piece,
         lambda v: LACKS,
         options=(LACKS, "weight", "warmth", "joints that are wide enough"),

@@ -7,22 +7,22 @@ __all__ = [
     "FillerSettings",
     "controls",
     "filler_of",
+    "headline",
     "joint_of",
     "kind_in",
-    "line_of",
     "piece_of",
-    "uneven",
 ]
 
 from dataclasses import dataclass, replace
 
-from mosaiclib.filler import KINDS, Joint, Recipe, joint_volume, kind_of, recipe
+from mosaiclib.filler import KINDS, SANDS, Joint, Recipe, joint_volume, kind_of, recipe
+from mosaiclib.filler.fracture import SIDES
 from mosaiclib.filler.kinds import Kind
 from mosaiclib.layout import Layout
-from mosaiclib.lesson.controls import Again, Choice, Control, Length, Number
-from mosaiclib.lessons.practice import LOST, quantities, sample_piece
+from mosaiclib.lesson.controls import Choice, Control, Length, Number
+from mosaiclib.lessons.practice import LOST, sample_piece
 
-AIR, ASSUMED, TILE = "The air and the days", "The one assumption", "The tile and the lot"
+AIR, ASSUMED, MIX = "The air and the days", "The one assumption", "The mix"
 PLAIN, LATEX = "plain cement grout", "cement grout with latex"
 
 
@@ -33,7 +33,9 @@ class FillerSettings:
     joint: float = 2.0
     depth: float = 4.8
     kind: str = PLAIN
+    sides: str = "glass"
     base: str = "glass"
+    sand: str = "unsanded"
     polymer: float = 10.0
     age: float = 28.0
     humidity: float = 50.0
@@ -41,17 +43,16 @@ class FillerSettings:
     high: float = 6.0
     tile: float = 20.0
     bed: float = 0.8
-    seed: int = 1
 
 
 def joint_of(s: FillerSettings) -> Joint:
     """Return the joint that the settings stand for."""
-    return Joint(s.joint, s.depth, s.base, s.age, s.humidity / 100, (s.low, s.high))
+    return Joint(s.joint, s.depth, s.sides, s.age, s.humidity / 100, (s.low, s.high))
 
 
 def kind_in(s: FillerSettings, name: str | None = None) -> Kind:
-    """Return a kind of filler, the settings' if left out, with the latex that is set where latex is poured."""
-    return kind_of(name or s.kind, s.polymer / 100)
+    """Return a kind of filler, the settings' if left out, with the sand, and the latex where it is poured, that are set."""
+    return kind_of(name or s.kind, s.polymer / 100, s.sand)
 
 
 def piece_of(s: FillerSettings) -> Layout:
@@ -59,40 +60,36 @@ def piece_of(s: FillerSettings) -> Layout:
     return sample_piece(s.tile, s.joint, s.depth - s.bed)
 
 
-def filler_of(s: FillerSettings, kind: str | None = None, **more) -> Recipe:
+def filler_of(s: FillerSettings, **more) -> Recipe:
     """Return what the filler of the practice piece is mixed from; `more` as for `recipe`."""
     volume = joint_volume(piece_of(s), s.bed)
-    return recipe(volume, kind or s.kind, s.joint, polymer=s.polymer / 100, waste=LOST, **more)
+    return recipe(volume, s.kind, s.joint, polymer=s.polymer / 100, waste=LOST, **more)
 
 
-def line_of(s: FillerSettings, kind: str | None = None) -> str:
-    """Return the one line of quantities of the practice piece with this joint and a kind of filler, the settings' if left out."""
-    return quantities(piece_of(s), s.bed, filler_of(s, kind).bought)
+def headline(s: FillerSettings) -> str:
+    """Return what practice says of the filler that is set, before what can be proved.
 
-
-def uneven(share: float) -> str:
-    """Return in words how likely something is that happens in a share of the draws.
-
-    >>> uneven(0.99), uneven(0.5), uneven(0.01)
-    ('nearly always', 'as likely as not', 'hardly ever')
+    >>> headline(FillerSettings())[:49]
+    'With latex it holds in practice; published data a'
     """
-    words = ((0.05, "hardly ever"), (0.35, "now and then"), (0.65, "as likely as not"), (0.95, "mostly"))
-    return next((said for limit, said in words if share <= limit), "nearly always")
+    latex = "With latex it holds in practice; published data alone cannot prove it."
+    warning = recipe(1.0, s.kind, s.joint, polymer=s.polymer / 100).warning
+    if warning and s.sides == "glass":
+        return f"{latex} {warning}."
+    if not kind_in(s).cement:
+        return "Epoxy holds in practice; no figure for it on glass was read."
+    return f"{latex} Plain grout is NOT FOR GLASS." + (" Between rough sides it holds." if s.sides == "porous" else "")
 
 
 EVERY = (
-    Length("joint", "Joint", 0.5, 12, 0.1, fold=TILE),
-    Length("depth", "Joint depth", 1, 15, 0.1, fold=TILE),
-    Choice("kind", "Filler", KINDS, fold=TILE),
-    Choice(
-        "base",
-        "Base and tiles",
-        ("glass", "porous"),
-        fold=AIR,
-        help="porous: rough, and takes up water, like terracotta",
-    ),
-    Number("polymer", "Latex additive", 0, 30, 1, "% of cement", fold=ASSUMED, help="for cement grout with latex"),
-    Number("age", "Drying for", 1, 365, 1, "days", fold=AIR),
+    Length("joint", "Joint", 0.5, 8, 0.1, fold=MIX),
+    Length("depth", "Joint depth", 1, 12, 0.1, fold=MIX),
+    Choice("kind", "Filler", KINDS, fold=MIX),
+    Choice("sides", "Tiles", SIDES, fold=AIR, help="the sides of the joint; porous: rough, and takes up water"),
+    Choice("base", "Base", SIDES, fold=AIR, help="glass tiles on a pot: a porous base, and glass sides"),
+    Choice("sand", "Sand in it", SANDS, fold=MIX, help="narrow joints take unsanded grout"),
+    Number("polymer", "Latex additive", 0, 30, 1, "%", fold=MIX, help="of the cement; for cement grout with latex"),
+    Number("age", "Filled for", 0, 365, 1, "days", fold=AIR, help="kept moist on the first day"),
     Number("humidity", "Humidity", 40, 95, 5, "%", fold=AIR),
     Number(
         "low",
@@ -106,10 +103,9 @@ EVERY = (
         help="an assumption: nobody measured cement on smooth glass in what we read; type your own",
     ),
     Number("high", "Glass holds to", 0.1, 40, 0.1, "J/m2", fold=ASSUMED, refuses=("Glass cannot hold",)),
-    Again("seed", "Draw again", fold=TILE),
 )
 
 
-def controls(*open_now: str) -> tuple[Control, ...]:
-    """Return the controls of the lesson, in the order of the house; the named ones, at most four, are open."""
-    return tuple(replace(each, fold="") if each.name in open_now else each for each in EVERY)
+def controls(*open_now: str, leave: tuple[str, ...] = ()) -> tuple[Control, ...]:
+    """Return the controls of the lesson but for those left out; the named ones, at most four, are open."""
+    return tuple(replace(each, fold="") if each.name in open_now else each for each in EVERY if each.name not in leave)

@@ -75,16 +75,16 @@ MOST_ROWS, MOST_COLOURS = 6, 8  # lines of the page's tables
 OUTSIDE = "is not within the joint limits"
 COMMAND = "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
 EDGES = {
-    "an equal clear edge": "equal",
+    "an equal bare margin": "equal",
     "tiles flush with the edge": "flush",
-    "one joint of clear edge": "joint",
+    "one joint of bare margin": "joint",
     "cut border pieces": "cut",
 }
 TOUCHED = ("nothing", "food or drink", "candle heat")
 PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's glass and margins"
 CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
 GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will stand", "The workroom", "The filler"
-SPARE, SHEETS, VIEW = "Spares", "Names and paper", "The view"
+SPARE, SHEETS, VIEW = "Cutting and spares", "Names and paper", "The view"
 LATEX = "The latex"
 FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
 
@@ -221,6 +221,7 @@ CONTROLS = (
         fold=LATEX,
         help="read the bottle",
     ),
+    Length("gauge_step", "Gauge step", 0.1, 2, 0.1, path="cut.gauge_step", fold=SPARE, help="wedges are grouped by it"),
     Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
     Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
     *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),

@@ -67,6 +67,13 @@ def server(served_folder, state_folder):
         yield it
 
 
+@pytest.fixture(autouse=True)
+def nothing_kept(state_folder):
+    """Forget what an earlier test set."""
+    for left in (state_folder / "kept").glob("*/*.json"):
+        left.unlink()
+
+
 @pytest.fixture
 def page(chromium, server):
     """Return a fresh page that knows the server, notes console errors and reaches no other computer."""

@@ -4,10 +4,8 @@ import math
 
 import pytest
 import shapely
-from scipy.integrate import quad
 
 from mosaiclib.filler import (
-    channel_energy,
     debond_energy,
     grid_volume,
     joint_volume,
@@ -66,12 +64,6 @@ def test_what_a_film_gives_is_what_is_stored_less_what_stays(nu):
     # released across the front only, the stress along it falls to (1 - nu) sigma: uniaxial, sigma^2/(2 E)
     kept = ((1 - nu) * stress) ** 2 * thick / (2 * modulus) * 1000
     assert debond_energy(stress, modulus, nu, thick) == pytest.approx(stored - kept, rel=1e-12)
-
-
-def test_a_channel_gives_the_mean_of_an_edge_crack_over_the_depth():
-    # an edge crack of depth a gives 1.1215^2 pi sigma^2 a/E'; a channel of depth h the mean from 0 to h
-    edge = lambda a: 1.1215**2 * math.pi * 7**2 * a * (1 - 0.2**2) / 20_000 * 1000  # noqa: E731
-    assert channel_energy(7, 20_000, 0.2, 3) == pytest.approx(quad(edge, 0, 3)[0] / 3, rel=1e-9)
 
 
 @pytest.mark.parametrize(("energy", "thick"), [(6, 1.25), (18, 3.75)])

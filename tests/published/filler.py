@@ -5,18 +5,20 @@ from functools import partial
 from mosaiclib import reference
 from mosaiclib.filler import (
     Joint,
-    channel_energy,
     debond_energy,
+    hardened,
     kind_of,
     meets,
     sand_for,
     shrinkage_share,
+    stretch,
     thermal_strain,
 )
 from mosaiclib.units import INCH
 
 from .records import listed, turning
 
+PLAIN, LATEX = "plain cement grout", "cement grout with latex"
 E, NU, SIGMA, H = 20_000.0, 0.2, 7.0, 3.0  # [MPa, 1, MPa, mm]: any film
 
 
@@ -31,21 +33,13 @@ FILMS = (
         "films",
         HANDBOOK,
         "table of cracks in films, Z without elastic mismatch",
-        "read second-hand",
-        "",
-        [("channelling", "1.976", partial(_factor, channel_energy))],
-    ),
-    *listed(
-        "films",
-        HANDBOOK,
-        "table of cracks in films, Z without elastic mismatch",
         "from memory",
         "",
         [("steady debonding", "0.5", partial(_factor, debond_energy))],
         within=1e-9,
     ),
 )
-ROUGH = partial(Joint, 2.0, 4.8, base="porous")
+ROUGH = partial(Joint, 2.0, 4.8, sides="porous")
 TSCHEGG = "Tschegg et al., J. Mater. Civ. Eng. 7(4) (1995) 199-203"
 BOND = (
     *listed(
@@ -76,6 +70,60 @@ MATERIALS = (
         "from memory",
         "days",
         [("half of the shrinkage", "35", lambda: turning(lambda t: shrinkage_share(t, 38) > 0.5, 1, 365))],
+    ),
+    *listed(
+        "hardening",
+        "ACI 209R-92, Prediction of creep, shrinkage and temperature effects in concrete",
+        "strength over that of 28 days, moist cure, type I: t/(4.0 + 0.85 t), table of values; the modulus goes with its root",
+        "from memory",
+        "",
+        [
+            ("strength at 7 days", "0.70", lambda: hardened(7) ** 2),
+            ("strength at 90 days", "1.12", lambda: hardened(90) ** 2),
+        ],
+    ),
+    *listed(
+        "shrinkage",
+        "Neville, Properties of Concrete; Mehta and Monteiro, Concrete",
+        "drying shrinkage of mortar, to 50 % humidity",
+        "from memory",
+        "1e-6",
+        [
+            ("sanded, least", "600", lambda: stretch(kind_of(PLAIN, None, "sanded")).asked[0]),
+            ("sanded, greatest", "1200", lambda: stretch(kind_of(PLAIN, None, "sanded")).asked[2]),
+        ],
+    ),
+    *listed(
+        "shrinkage",
+        "EN 13888:2009, Grout for tiles",
+        "shrinkage of CG1, at most",
+        "from memory",
+        "mm/m",
+        [("unsanded, greatest", "3", lambda: stretch(kind_of(PLAIN)).asked[2] / 1000)],
+    ),
+    *listed(
+        "stiffness and strength",
+        "textbooks of concrete",
+        "28 days: plain mortar and latex mortar",
+        "from memory",
+        "GPa, MPa",
+        [
+            ("plain, softest", "20", lambda: kind_of(PLAIN).modulus[0] / 1000),
+            ("plain, stiffest", "30", lambda: kind_of(PLAIN).modulus[1] / 1000),
+            ("with latex, softest", "10", lambda: kind_of(LATEX).modulus[0] / 1000),
+            ("with latex, stiffest", "20", lambda: kind_of(LATEX).modulus[1] / 1000),
+            ("tensile, least", "2", lambda: kind_of(PLAIN).strength[0]),
+            ("tensile, greatest", "4", lambda: kind_of(PLAIN).strength[1]),
+        ],
+    ),
+    *listed(
+        "stiffness and strength",
+        "Ohama, Polymer-based admixtures, Cem. Concr. Compos. 20 (1998) 189-212",
+        "by way of an overview: bending 8 MPa with 15 % polymer, 3 MPa without",
+        "read second-hand",
+        "MPa",
+        [("bending with polymer", "8", lambda: 3 * kind_of(LATEX).strength[1] / kind_of(PLAIN).strength[1])],
+        within=0.5,
     ),
     *listed(
         "creep",

@@ -18,3 +18,41 @@ window.addEventListener('pagehide', () => {
   const headers = { 'X-XSRFToken': token };
   fetch(`${baseUrl}voila/api/shutdown/${kernelId}`, { method: 'POST', headers, keepalive: true });
 });
+
+// A kernel or a server that ends leaves boxes that look alive: say so, and what to press.
+const LOST = /"execution_state":\s*"(restarting|autorestarting|dead)"/;
+let leaving = false;
+window.addEventListener('pagehide', () => { leaving = true; });
+const lost = () => {
+  if (leaving || document.getElementById('lost')) return;
+  const said = document.createElement('div');
+  said.id = 'lost';
+  said.role = 'alert';
+  said.innerHTML = '<p>The workbook has stopped. What you set is kept. If the window that you started it from is '
+    + 'closed, start it again; then press <button>Open again</button></p>';
+  said.querySelector('button').onclick = () => location.reload();
+  document.body.prepend(said);
+};
+window.WebSocket = class extends window.WebSocket {
+  constructor(...asked) {
+    super(...asked);
+    this.addEventListener('close', lost);
+    this.addEventListener('message', ({ data }) => {
+      const length = data.length ?? data.byteLength ?? Infinity;
+      if (length > 2000) return; // pictures are long, and news of the kernel short
+      if (LOST.test(typeof data === 'string' ? data : new TextDecoder().decode(data))) lost();
+    });
+  }
+};
+
+// Ctrl and Z, Ctrl and Y: the buttons of the lesson in sight, but in a box its own.
+const WRITTEN = 'input[type=text], input[type=number], input:not([type]), textarea';
+document.addEventListener('keydown', (key) => {
+  const back = key.key.toLowerCase() === 'z' && !key.shiftKey;
+  const on = key.key.toLowerCase() === 'y' || (key.key.toLowerCase() === 'z' && key.shiftKey);
+  if (!(key.ctrlKey || key.metaKey) || !(back || on) || key.target.matches(WRITTEN)) return;
+  const button = document.querySelector(back ? '.mosaic-undo' : '.mosaic-redo');
+  if (!button) return;
+  key.preventDefault();
+  button.click();
+});

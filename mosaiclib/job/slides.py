@@ -1,0 +1,143 @@
+"""The demonstration why plain filler fails on glass: its slides, what to look for on them, and the sheets for it."""
+
+__all__ = ["DAYS", "SEEN", "SPECIMENS", "WIDTHS", "Specimen", "joints", "slides_drawing", "write_record_sheet"]
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import shapely
+
+from mosaiclib.cautions import on_paper
+from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, pages, segments, write_pdf
+from mosaiclib.drawing.palette import ACCENT, CLAY, CLAY_PALE, EDGE, FILLER, GLASS, INK, SOFT, WHITE
+from mosaiclib.job.sheets import card
+from mosaiclib.units import mm, text
+
+WIDTHS = (4.0, 2.0)  # [mm] of the two joints of each: wide fails first
+TILE = 20.0  # [mm]
+SLIDE = (76.0, 26.0)  # [mm] a microscope slide, ISO 8037-1: from memory
+SEEN = ("not looked", "holds", "bright line at the side", "let go", "cracks across")
+DAYS = {  # common practice that plain filler fails on glass; which day is a guess
+    1: "no difference: nothing has dried",
+    3: "plain on glass: perhaps the first bright lines along a side, at the wide joint",
+    7: "plain on glass: bright lines along the sides; with latex: none",
+    14: "plain on glass: pieces can be pushed out with a wooden stick, in gloves; with latex: none, or short lines",
+    28: "plain on glass: most of it loose; on pot: fine cracks at most, and it holds",
+}
+
+
+@dataclass(frozen=True)
+class Specimen:
+    """Three pieces with two joints: a letter, whether its sides are "glass" or "porous", and its kind of filler."""
+
+    letter: str
+    sides: str
+    filler: str
+
+    @property
+    def words(self) -> str:
+        """What it is, in words."""
+        on = "glass slide" if self.sides == "glass" else "pieces of pot"
+        return f"{on}, {'plain' if self.filler == PLAIN else 'with latex'}"
+
+
+PLAIN, LATEX = "plain cement grout", "cement grout with latex"
+SPECIMENS = (
+    Specimen("A", "glass", PLAIN),
+    Specimen("B", "glass", LATEX),
+    Specimen("C", "porous", PLAIN),
+    Specimen("D", "porous", LATEX),
+)
+
+
+def joints() -> dict[str, tuple[Specimen, float]]:
+    """Return every joint by its name, with its specimen and width [mm].
+
+    >>> list(joints())[:3]
+    ['A4', 'A2', 'B4']
+    """
+    return {f"{one.letter}{width:g}": (one, width) for one in SPECIMENS for width in WIDTHS}
+
+
+def slides_drawing(seen: Mapping[str, str] | None = None, tile: float = TILE) -> Drawing:
+    """Draw the four specimens of square pieces [mm] at true scale, each joint as it was last seen, by its name, one of `SEEN`.
+
+    >>> slides_drawing().width
+    176.0
+    """
+    items: list = []
+    for at, one in enumerate(SPECIMENS):
+        items += _specimen(one, 8.0 + 84.0 * (at % 2), 50.0 - 44.0 * (at // 2), tile, seen or {})
+    told = "; ".join(f"{name}: {how}" for name, how in (seen or {}).items()) or "nothing seen yet"
+    about = f"Two glass slides above, two strips of pot below; on each three pieces with a joint of 4 mm and one of 2 mm. {told}."
+    return Drawing(176.0, 92.0, "Two slides and two strips of pot", about, tuple(items))
+
+
+def _specimen(one: Specimen, x: float, y: float, tile: float, seen: Mapping[str, str]) -> list:
+    """Return the items of one specimen whose base begins at x, y [mm]."""
+    wide, high = SLIDE
+    begin = x + (wide - 3 * tile - sum(WIDTHS)) / 2
+    foot = y + (high - tile) / 2
+    glass = one.sides == "glass"
+    tone = look("sea green").fill if glass else CLAY
+    items = [
+        Text(x, y + high + 2.5, f"{one.letter}: {one.words}", 4.2, colour=INK),
+        Polygons([shapely.box(x, y, x + wide, y + high)], GLASS if glass else CLAY_PALE, SOFT, 0.15),
+    ]
+    left = begin
+    for width in (*WIDTHS, 0.0):
+        items.append(Polygons([shapely.box(left, foot, left + tile, foot + tile)], tone, EDGE, 0.2))
+        if width:
+            name = f"{one.letter}{width:g}"
+            items += _joint(left + tile, foot, width, tile, seen.get(name, SEEN[0]))
+            items.append(Text(left + tile + width / 2, y - 4.5, name, 4.2, "middle", colour=INK))
+        left += tile + width
+    return items
+
+
+def _joint(x: float, y: float, width: float, tile: float, how: str) -> list:
+    """Return the filler of one joint as it was seen: open at its side, gone, or with cracks."""
+    gone = how == "let go"
+    items: list = [Polygons([shapely.box(x, y, x + width, y + tile)], WHITE if gone else FILLER, EDGE, 0.1)]
+    if how == "bright line at the side" or gone:
+        items.append(Lines(segments([x + 0.25, y, x + 0.25, y + tile]), ACCENT, 0.5))
+    if how == "cracks across":
+        marks = [[x, y + tile * share, x + width, y + tile * share + 0.6] for share in (0.25, 0.5, 0.75)]
+        items.append(Lines(segments(marks), ACCENT, 0.3))
+    return items
+
+
+def write_record_sheet(path: Path, paper: str = "A4", tile: float = TILE) -> Path:
+    """Write the demonstration as a PDF on "A4" or "Letter": the places of pieces [mm] at true scale, a card for each specimen."""
+    how = text(
+        "Lay each slide on its place and glue on three pieces of ",
+        mm(tile),
+        ", at the joints drawn. C and D: pieces and a strip of unglazed pot or terracotta tile, with rough edges.",
+    )
+    places = pages(
+        slides_drawing(tile=tile),
+        paper,
+        heading="Two slides and two strips of pot",
+        up="",
+        faces="lies under the slides",
+        notes=(how, on_paper("slides")),
+    )
+    cards = [sheet for one in SPECIMENS for sheet in _record(one, paper)]
+    write_pdf([*places, *cards], path)
+    return path
+
+
+def _record(one: Specimen, paper: str) -> list[Drawing]:
+    """Return the card of one specimen, with room to write."""
+    lines = [
+        ("Filled on", "____________  by ____________________"),
+        ("Room", "______ degrees, humidity ______ %"),
+        ("Powder, latex, water", "________ g    ________ g    ________ g"),
+    ]
+    for day, words in {"filled": "after wiping", **DAYS}.items():
+        when = f"Day {day}: ____________" if day != "filled" else "When filled: ____________"
+        lines.append((when, f"look for: {words}"))
+        lines.append(tuple(f"{one.letter}{width:g}: let go ______ mm, seen _________" for width in WIDTHS))
+    drawing = card(f"{one.letter}: {one.words}", lines)
+    return pages(drawing, paper, heading="Record sheet", up="", notes=(on_paper("slides"),))

@@ -1,0 +1,136 @@
+"""What is set is kept and found again; without the door nothing is read or written."""
+
+import json
+import os
+
+import pytest
+
+from mosaiclib.lesson.kept import PLACE, History, Kept, open_elsewhere, packed, unpacked
+from mosaiclib.lesson.page import Lesson, Questions
+from mosaiclib.lessons import PARTS, asked, lessons, show
+
+MODULES = [module for number in PARTS for module in lessons(number).values()]
+
+
+@pytest.fixture
+def place(tmp_path, monkeypatch):
+    monkeypatch.setenv(PLACE, str(tmp_path / "kept"))
+    return tmp_path / "kept"
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__.rpartition(".")[2])
+def test_settings_come_back_as_they_were(module, place, tmp_path):
+    lesson = Lesson.again(module, tmp_path)
+    name, field = next(
+        (name, field) for name, field in lesson.fields.items() if len(field.control.ends(field.value)) > 1
+    )
+    field.accept(next(value for value in field.control.ends(field.value) if value != field.value))
+    back = Lesson.again(module, tmp_path)
+    assert back.settings == lesson.settings and getattr(back.settings, name) == field.value
+    assert "is here again" in str(back.said) or lesson.said
+
+
+def test_every_setting_survives_the_file(tmp_path):
+    for module in MODULES:
+        start = getattr(module, "start", module.Settings)()
+        kept = Kept(tmp_path / "one.json")
+        assert kept.write(packed(start)) == ""
+        assert unpacked(start, kept.read()[0]) == start
+
+
+def test_without_the_door_nothing_is_read_or_written(tmp_path, monkeypatch):
+    monkeypatch.delenv(PLACE, raising=False)
+    monkeypatch.chdir(tmp_path)
+    lesson = show("01", tmp_path)
+    lesson.fields["span"].accept(333.0)
+    Questions(asked("01"), kept=Kept.of("01_questions")).go(2)
+    assert list(tmp_path.iterdir()) == [] and Kept.of("w01_joints").read() is None
+
+
+@pytest.mark.parametrize(
+    "left",
+    [
+        "",
+        "[]",
+        "{",
+        "null",
+        '{"unit": "ell", "settings": {}}',
+        '{"unit": "mm", "settings": {"span": "x"}}',
+        '{"unit": "mm", "settings": {"limits": [[]]}}',
+    ],
+)
+def test_what_cannot_be_read_lets_the_lesson_begin_afresh(place, tmp_path, left):
+    place.mkdir()
+    (place / "w01_joints.json").write_text(left)
+    lesson = Lesson.again(lessons("01")["Space the joints"], tmp_path)
+    assert lesson.settings == lesson.first and lesson.unit == "mm"
+
+
+def test_a_folder_that_cannot_be_written_is_told(place, tmp_path):
+    place.write_text("a file, not a folder")
+    lesson = Lesson.again(lessons("01")["Space the joints"], tmp_path)
+    lesson.fields["span"].accept(333.0)
+    assert "cannot be kept on this computer" in str(lesson.said) and lesson.settings.span == 333.0
+
+
+def test_steps_go_back_and_on_and_a_new_one_ends_what_was_undone():
+    steps = History("a")
+    assert steps.add("b") and not steps.add("b") and steps.add("c")
+    assert [steps.step(-1), steps.step(-1), steps.step(-1), steps.step(1)] == ["b", "a", "a", "b"]
+    assert steps.add("d") and not steps.can(1) and steps.step(-1) == "b"
+
+
+def test_undo_on_a_lesson_brings_the_boxes_back(tmp_path):
+    lesson = Lesson.of(lessons("01")["Space the joints"], tmp_path)
+    first = lesson.settings
+    lesson.fields["span"].accept(333.0)
+    lesson.step(-1)
+    assert lesson.settings == first and lesson.fields["span"].value == first.span and lesson.steps[-1].disabled
+    lesson.step(1)
+    assert lesson.settings.span == 333.0 and lesson.steps[1].disabled
+
+
+def test_another_open_page_is_seen_and_a_dead_one_is_not(place):
+    elsewhere = open_elsewhere("01")
+    assert not elsewhere()
+    mine = next(place.glob("01.*.open"))
+    parent = place / f"01.{os.getppid()}.open"
+    parent.write_text("0.00")  # a number that another program has by now
+    assert not elsewhere() and not parent.exists()
+    import psutil
+
+    parent.write_text(f"{psutil.Process(os.getppid()).create_time():.2f}")
+    assert elsewhere() and mine.exists()
+
+
+def answered(page, right):
+    question, values = page.question, page.values
+    answer = question.answer(values)
+    if question.options:
+        page.answer.value = answer if right else next(one for one in question.options if one != answer)
+    else:
+        page.answer.value = f"{answer if right else answer * 7 + 99999:.10g}"
+        page.units.value = question.unit if question.units else ""
+    page.check()
+
+
+def test_the_first_wrong_answer_gets_a_hint_the_second_the_way_and_the_end_a_score(place):
+    page = Questions(asked("01"), kept=Kept.of("01_questions"))
+    answered(page, right=False)
+    way = page.question.judge(page.values, page.answer.value, page.units.value).way
+    assert way not in page.verdict.value and page.question.hint in page.verdict.value
+    answered(page, right=False)
+    assert way.split(".")[0].split("<")[0][:20] in page.verdict.value
+    for at in range(1, len(page.questions)):
+        page.go(at)
+        answered(page, right=True)
+    count = len(page.questions)
+    assert f"{count - 1} of {count} right, {count - 1} at the first try" in page.verdict.value
+    first = page.questions[0].values(page.number)
+    page.go(page.at + 1)
+    assert page.at == 0 and page.round == 1 and page.tries == {} and page.questions[0].values(page.number) != first
+    stored = json.loads((place / "01_questions.json").read_text())
+    assert stored == {"number": 1, "set": 1, "at": 0, "tries": {}}
+    page.go(2)
+    again = Questions(asked("01"), kept=Kept.of("01_questions"))
+    assert (again.at, again.round, again.number) == (2, 1, page.number)

@@ -7,7 +7,20 @@
 | a, h, j | width, height, joint | of a piece along and across the row, and between pieces [mm] |
 """
 
-__all__ = ["CORNERS", "ZONES", "Laying", "Run", "Span", "Traced", "domain", "runs_of", "spans_of", "trace", "true_ends", "zones"]
+__all__ = [
+    "CORNERS",
+    "ZONES",
+    "Laying",
+    "Run",
+    "Span",
+    "Traced",
+    "domain",
+    "runs_of",
+    "spans_of",
+    "trace",
+    "true_ends",
+    "zones",
+]
 
 import math
 from collections.abc import Sequence
@@ -199,7 +212,9 @@ def zones(row: RowPlace, traced: Traced, limits: JointLimits) -> Laying:
     play = 2 * SAFE * limits.slack - bent / np.maximum(middle, VANISHED)
     # a piece stays whole only where all of it, and the joints beside it, lie in a bend that is gentle enough
     beside = 2 * math.ceil((a + j) / (traced.s[1] - traced.s[0])) + 1
-    play = minimum_filter1d(np.where(whole, np.maximum(play, 0.0), 0.0), beside, mode="wrap" if traced.part.closed else "nearest")
+    play = minimum_filter1d(
+        np.where(whole, np.maximum(play, 0.0), 0.0), beside, mode="wrap" if traced.part.closed else "nearest"
+    )
     return Laying(zone, density, play / (a + j), kept)
 
 

@@ -65,9 +65,14 @@ class Record:
         return (greatest - least) / 2
 
     @property
+    def place(self) -> str:
+        """Source and clause: where a stranger finds the figure."""
+        return ", ".join(part for part in (self.source, self.clause) if part)
+
+    @property
     def cite(self) -> str:
         """Source, clause and evidence as one phrase to print beside the figure."""
-        place = ", ".join(part for part in (self.source, self.clause) if part)
+        place = self.place
         return f"{place} ({self.evidence})" if place and place != self.evidence else self.evidence
 
 

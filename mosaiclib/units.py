@@ -35,13 +35,14 @@ THIRTY_SECONDS = 32
 # every unit that a control or a question offers, by what it measures: how many of the first one there are in it
 SCALES = {
     "length": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH, "ft": 12 * INCH, "yd": 36 * INCH},
-    "area": {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": INCH**2},
-    "volume": {"mL": 1.0, "L": 1000.0, "mm3": 0.001, "cm3": 1.0},
+    "area": {"mm²": 1.0, "cm²": 100.0, "m²": 1e6, "in²": INCH**2},
+    "volume": {"mL": 1.0, "L": 1000.0, "mm³": 0.001, "cm³": 1.0},
     "mass": {"g": 1.0, "kg": 1000.0, "oz": 28.349523125},
     "time": {"hours": 1.0, "minutes": 1 / 60, "days": 24.0, "weeks": 168.0},
-    "stress": {"MPa": 1.0, "N/mm2": 1.0, "psi": 0.00689475729},
+    "stress": {"MPa": 1.0, "N/mm²": 1.0, "psi": 0.00689475729},
     "temperature": {"C": 1.0, "F": 5 / 9},
 }
+SIGNS = str.maketrans("23", "²³")  # as in mm², from mm2
 FREEZING = {"C": 0.0, "F": 32.0}
 SPELLINGS = {
     '"': "in", "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "yard": "yd", "yards": "yd",
@@ -49,7 +50,7 @@ SPELLINGS = {
     "centimetre": "cm", "centimeters": "cm", "centimetres": "cm", "meter": "m", "metre": "m", "meters": "m",
     "metres": "m", "ml": "mL", "l": "L", "litre": "L", "liter": "L", "litres": "L", "liters": "L", "ounce": "oz",
     "ounces": "oz", "gram": "g", "grams": "g", "h": "hours", "hour": "hours", "min": "minutes", "minute": "minutes",
-    "d": "days", "day": "days", "week": "weeks", "mpa": "MPa", "n/mm2": "N/mm2", "c": "C", "f": "F",
+    "d": "days", "day": "days", "week": "weeks", "mpa": "MPa", "n/mm²": "N/mm²", "c": "C", "f": "F",
 }  # fmt: skip
 
 _MARKS = str.maketrans({"″": '"', "“": '"', "”": '"', "„": '"', "′": "'", "’": "'", "‘": "'", "\u2044": "/"})
@@ -161,18 +162,20 @@ def show(length: float, unit: str = "mm") -> str:
 def same_dimension(one: str, other: str) -> bool:
     """Tell whether two units measure the same thing.
 
-    >>> same_dimension("mm3", "mL"), same_dimension("tiles", "mm")
+    >>> same_dimension("mm³", "mL"), same_dimension("tiles", "mm")
     (True, False)
     """
-    return any(one in scale and other in scale for scale in SCALES.values())
+    pair = {one.translate(SIGNS), other.translate(SIGNS)}
+    return any(pair <= scale.keys() for scale in SCALES.values())
 
 
 def convert(value: float, unit: str, wanted: str) -> float:
     """Return a value in another unit of the same dimension; one in any other unit stays as it is.
 
-    >>> convert(750, "mm3", "mL"), convert(4, "days", "hours"), convert(75, "F", "C"), convert(2, "tiles", "mm")
+    >>> convert(750, "mm³", "mL"), convert(4, "days", "hours"), convert(75, "F", "C"), convert(2, "tiles", "mm")
     (0.75, 96.0, 23.88888888888889, 2)
     """
+    unit, wanted = unit.translate(SIGNS), wanted.translate(SIGNS)
     scale = next((scale for scale in SCALES.values() if unit in scale and wanted in scale), None)
     if scale is None:
         return value
@@ -181,7 +184,7 @@ def convert(value: float, unit: str, wanted: str) -> float:
 
 def _named(unit: str) -> str:
     """Return a unit, however it is spelled, as the scales have it; any other in small letters."""
-    small = unit.strip().lower().replace("°", "").translate(str.maketrans("²³", "23"))
+    small = unit.strip().lower().replace("°", "").translate(SIGNS)
     small = SPELLINGS.get(small, small)
     return next((known for scale in SCALES.values() for known in scale if known.lower() == small.lower()), small)
 

@@ -382,7 +382,7 @@ def test_what_runs_does_not_hold_upright():
 
     for name, words in (("two-part clear epoxy", "it does not hold yet"), ("UV-curing acrylate", "it slides")):
         rows = {row.label: row for row in page.report(page.compute(page.Settings(family=name, hours=0.0)))}
-        assert rows["Upright, it bears now"].verdict.startswith(words)
+        assert rows["Upright it now holds"].verdict.startswith(words)
 
 
 def test_all_that_is_squeezed_out_is_bought():

@@ -1,5 +1,6 @@
 """What can hurt a maker is told once, in one table, and shown wherever the hand meets it."""
 
+import csv
 import json
 import re
 from pathlib import Path
@@ -8,14 +9,14 @@ import pdfplumber
 import pytest
 
 from mosaiclib import reference
-from mosaiclib.adhesive import families, family
+from mosaiclib.adhesive import STEPS, families, family
 from mosaiclib.cautions import PAGES, PAPERS, caution, cautions_on, on_paper
 from mosaiclib.filler import KINDS, recipe
 from mosaiclib.job import Plan, command, work_out
 from mosaiclib.job.overview import overview
 from mosaiclib.job.sheets import write_batch_card
 from mosaiclib.job.slides import write_record_sheet
-from mosaiclib.lessons import cautions, w02_ring, w06_plan
+from mosaiclib.lessons import cautions, w02_ring, w02_rows, w03_family, w06_plan
 from mosaiclib.reference import DATA
 
 ROOT = Path(__file__).parents[1]
@@ -98,8 +99,61 @@ def test_every_sheet_of_a_plan_carries_what_matters_there(written):
     sheets = [path for path in written[1] if path.suffix == ".pdf" and path.name != "batch_card.pdf"]
     assert len(sheets) == 5
     for path in sheets:
-        for page in words_on(path):
-            assert on_paper("sheet") in page
+        told = [on_paper("sheet") in page for page in words_on(path)]
+        assert all(told) or (told[0] and "Read this first" in words_on(path)[0])
+
+
+def test_what_must_not_be_overlooked_is_on_every_sheet_card_and_list(tmp_path):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    plan["filler"]["family"] = "plain cement grout"
+    plan["adhesive"] |= {"family": "white polyvinyl acetate", "place": "holds water"}
+    plan["glass"] = [part | {"bands": []} for part in plan["glass"]]
+    files = command.write(work_out(Plan.made(**plan)), tmp_path / "out")
+    warned = ("NOT FOR GLASS: plain cement grout", "ADHESIVE RULED OUT: white polyvinyl acetate")
+    pages = {path.name: words_on(path) for path in files if path.suffix == ".pdf"}
+    assert len(pages) == 6
+    for name, texts in pages.items():
+        first = texts[0] if "Read this first" in texts[0] else ""
+        assert all(words in text + first for text in texts for words in warned), name
+    for name in ("cut_list", "colours", "buying_list", "overview"):
+        stored = (tmp_path / "out" / f"{name}.csv").read_text(encoding="utf-8-sig")
+        assert all(words in stored for words in warned), name
+    for name in ("cut_list", "gauges", "colours"):
+        head, *lines = list(csv.reader((tmp_path / "out" / f"{name}.csv").read_text(encoding="utf-8-sig").splitlines()))
+        assert head[-1] == "note"
+        assert not lines or (lines[0][-1].endswith(on_paper("sheet")) and not any(line[-1] for line in lines[1:]))
+
+
+def test_no_schedule_for_a_ruled_out_adhesive(tmp_path):
+    plan = json.loads((DATA / "example_plan.json").read_text(encoding="utf-8"))
+    plan["adhesive"] |= {"family": "white polyvinyl acetate", "place": "holds water"}
+    plan["glass"] = [part | {"bands": []} for part in plan["glass"]]
+    worked = work_out(Plan.made(**plan))
+    page = w06_plan.report(w06_plan.compute(w06_plan.settings_of(worked.plan)))
+    for said in (overview(worked)["what"].tolist(), [row.label for row in page]):
+        assert not set(said) & set(STEPS.values()) and "Waits" in said
+
+
+def test_a_practice_template_and_its_list_carry_theirs(tmp_path):
+    w02_rows.actions(tmp_path)[0].run(w02_rows.Settings(), "row")
+    assert all(on_paper("sheet") in page for page in words_on(tmp_path / "row-template.pdf"))
+    assert on_paper("sheet") in (tmp_path / "row-cut-list.csv").read_text(encoding="utf-8-sig")
+
+
+@pytest.mark.parametrize("touched", w03_family.TOUCHED[1:])
+def test_candle_and_food_are_told_once_and_as_the_caution_says(touched):
+    said = w03_family.report(w03_family.compute(w03_family.Settings(touched=touched)))
+    told = [str(row.verdict) for row in said]
+    assert told.count(caution("use")) == 1 and told[0] == caution("use")
+    judged = said[1 : 1 + len(families())]
+    assert {row.value for row in judged} == {"ruled out"}
+    assert not any("inner glass" in words for words in told[1:])  # it still heats the outer one
+
+
+@pytest.mark.parametrize("page", ["03", "06"])
+def test_lamp_and_solvents_stand_where_they_can_be_chosen(page):
+    told = [words for _, words in cautions_on(page)]
+    assert caution("lamp") in told and caution("solvents") in told
 
 
 def test_a_plan_ends_with_its_cautions_on_page_and_in_the_overview(written):
@@ -126,6 +180,10 @@ def test_a_batch_card_names_the_hazards_of_its_filler(kind, tmp_path):
     made = recipe(100, kind, 2.0)
     said = " ".join(words_on(write_batch_card(tmp_path / "card.pdf", made, 1, 10.0)))
     assert on_paper("powder" if made.powder else "resin") in said
+    # plain words, nothing to measure, and how a source was read stands with the sources
+    assert not [
+        words for words in ("Measure this bar", "ACI", "abstract read", "common practice", "its maker") if words in said
+    ]
 
 
 def test_record_sheet_and_gauge_carry_theirs(tmp_path):

@@ -389,7 +389,7 @@ def test_a_class_is_met_only_where_all_that_it_asks_for_is_told():
     bent = meets({"flexural strength": 3.0}).set_index("class")
     assert bent.loc["CG1", "verdict"] == "limit met"
     assert all(
-        words in bent.loc["CG1", "why"] for words in ("at least 2.5 N/mm2", "abrasion", "flexural strength, frost")
+        words in bent.loc["CG1", "why"] for words in ("at least 2.5 N/mm²", "abrasion", "flexural strength, frost")
     )
     assert "does not test adhesion" in SILENT
 

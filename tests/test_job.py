@@ -89,7 +89,7 @@ def test_the_cut_list_numbers_each_piece_of_glass_from_one(written):
         mine = [int(line["number"]) for line in table if line["piece"] == piece]
         assert mine == list(range(1, len(mine) + 1))
     assert {line["kind"] for line in table} == {"whole"}
-    assert {(float(line["width [mm]"]), float(line["height [mm]"]), float(line["area [mm2]"])) for line in table} == {
+    assert {(float(line["width [mm]"]), float(line["height [mm]"]), float(line["area [mm²]"])) for line in table} == {
         (20, 20, 400)
     }
 

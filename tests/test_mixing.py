@@ -13,7 +13,7 @@ from mosaiclib import reference
 from mosaiclib.adhesive import families
 from mosaiclib.filler import KINDS, kind_of, recipe
 from mosaiclib.job import Plan, buying_list, command, work_out
-from mosaiclib.job.overview import material_lines
+from mosaiclib.job.overview import WARNING, material_lines
 from mosaiclib.job.plan import CONSUMABLES
 from mosaiclib.lessons import w06_plan
 from mosaiclib.reference import DATA
@@ -130,9 +130,9 @@ def test_what_does_harm_is_said_in_headline_card_and_lists(parts, words, tmp_pat
     worked = plan_with(**parts)
     overview, bought, card = read_back(worked, tmp_path)
     page, headline = page_of(worked)
-    assert headline.startswith(words) and words in card and str(page["Mind"].value) == ""
+    assert headline.startswith(words) and words in card and str(page[WARNING].value) == ""
     first = (tmp_path / "overview.csv").read_text(encoding="utf-8-sig").splitlines()[1]
-    assert words in first and "Mind" in overview
+    assert words in first and WARNING in overview
     assert any(line[-1].startswith(words) for line in bought.values())
 
 

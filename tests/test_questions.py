@@ -202,8 +202,8 @@ ALL = [(number, one) for number in PARTS for one in asked(number)]
 @pytest.mark.parametrize(("number", "question"), ALL, ids=lambda x: getattr(x, "name", x))
 def test_right_answers_are_right_in_every_unit_that_is_offered(number, question):
     """1 L = 1000 mL = 1e6 mm3, 1 in = 25.4 mm, 1 day = 24 hours; typed to six digits, or as the page writes inches."""
-    in_first = {"mm": 1, "cm": 10, "in": 25.4, "mL": 1, "L": 1000, "mm3": 0.001, "hours": 1, "days": 24, "MPa": 1}
-    kinds = (("mm", "cm", "in"), ("mL", "L", "mm3"), ("hours", "days"))
+    in_first = {"mm": 1, "cm": 10, "in": 25.4, "mL": 1, "L": 1000, "mm³": 0.001, "hours": 1, "days": 24, "MPa": 1}
+    kinds = (("mm", "cm", "in"), ("mL", "L", "mm³"), ("hours", "days"))
     for seed in range(1, 9):
         values = question.values(seed)
         right = question.answer(values)

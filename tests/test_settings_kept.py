@@ -40,6 +40,6 @@ def test_a_back_larger_than_its_tile_is_refused(planned):
 
 @pytest.mark.parametrize("page", [w04_energy])
 def test_what_glass_holds_is_not_turned_round(page):
-    with pytest.raises(MosaicError, match="from 7 to 6 J/m2"):
+    with pytest.raises(MosaicError, match="from 7 to 6 J/m²"):
         page.compute(page.Settings(low=7.0, high=6.0))
     assert page.compute(page.Settings(low=6.0, high=6.0))

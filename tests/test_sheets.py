@@ -137,6 +137,10 @@ def words_in(sheet):
     return [item for item in window.items if isinstance(item, Text)]
 
 
+def written_on(sheet):
+    return [item.words for item in sheet.items if isinstance(item, Text)]
+
+
 class TestTiling:
     def test_a_line_across_the_sheets_can_be_measured_again(self):
         length, lap = 480.0, 10.0
@@ -178,6 +182,22 @@ class TestTiling:
     def test_way_with_fewer_sheets(self):
         assert pages(Drawing(250, 100, ""), heading="x")[0].width == 297
         assert pages(Drawing(100, 200, ""), heading="x")[0].width == 210
+
+    @pytest.mark.parametrize("high", range(150, 240, 2))
+    def test_notes_never_take_more_sheets(self, high):
+        said = ["Glass cuts: safety glasses, closed shoes. " * 4, "NOT FOR GLASS: take another"]
+        bare = pages(Drawing(180, high, ""), heading="x")
+        told = pages(Drawing(180, high, ""), heading="x", notes=said)
+        drawn = [sheet for sheet in told if "true scale" in str(sheet.description)]
+        assert len(drawn) == len(bare) and len(told) - len(drawn) in (0, 1)
+        for sheet in told[: 1 if len(told) > len(drawn) else None]:
+            words = " ".join(written_on(sheet))
+            assert all(" ".join(one.split()) in words for one in said)
+
+    def test_a_card_of_words_has_nothing_to_measure(self):
+        (sheet,) = pages(Drawing(100, 100, ""), heading="x", up="", notes=["Mind."], scaled=False)
+        words = written_on(sheet)
+        assert "Mind." in words and not any("bar" in one or one == "top" for one in words)
 
     def test_geometry_outside_is_left_out(self, large):
         _, sheets, _ = large

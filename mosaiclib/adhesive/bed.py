@@ -54,7 +54,7 @@ def press(pieces, dab, bed: float, *, ridge: float = 0.0) -> Pressed:
     [80.0]
     """
     shapes = read_pieces(pieces)
-    volume = np.broadcast_to(numbers(dab, "dab", "mm3", least=0, greatest=1e6), shapes.shape)
+    volume = np.broadcast_to(numbers(dab, "dab", "mm³", least=0, greatest=1e6), shapes.shape)
     deep = number(bed, "bed", "mm", above=0, greatest=20) + number(ridge, "ridge", "mm", least=0, greatest=10) / 2
     area = shapely.area(shapes)
     spread, part = shapes.copy(), volume / deep < area * (1 - 1e-9)
@@ -133,7 +133,7 @@ def squeeze_out(minutes: float, pieces_a_minute: float, dab: float) -> tuple[int
     """
     time = number(minutes, "working time", "minutes", above=0, greatest=1e4)
     count = int(time * number(pieces_a_minute, "pieces a minute", above=0, greatest=60) + 1e-9)
-    return count, count * number(dab, "dab", "mm3", least=0, greatest=1e6) / 1000
+    return count, count * number(dab, "dab", "mm³", least=0, greatest=1e6) / 1000
 
 
 def bed_volume(area: float, bed: float, *, coverage: float = 1.0, waste: float = 0.0) -> float:
@@ -144,6 +144,6 @@ def bed_volume(area: float, bed: float, *, coverage: float = 1.0, waste: float =
     >>> bed_volume(40_000, 0.8, waste=0.25)
     40.0
     """
-    number(area, "area", "mm2", least=0, greatest=1e11), number(bed, "bed", "mm", above=0, greatest=20)
+    number(area, "area", "mm²", least=0, greatest=1e11), number(bed, "bed", "mm", above=0, greatest=20)
     number(coverage, "coverage", above=0, greatest=1), number(waste, "waste", least=0, greatest=2)
     return area * coverage * bed * (1 + waste) / 1000

@@ -203,16 +203,9 @@ def _line(case: Case, one: Family) -> tuple[str, str, str, bool]:
 
 def _never(case: Case, one: Family) -> Iterator[Reason]:
     if case.food:
-        yield (
-            OUT,
-            "food or drink must not touch glue, filler or glass of unknown make: none here is shown to be safe for that",
-        )
+        yield OUT, "none is shown to be safe with food or drink"
     if case.candle:
-        yield (
-            OUT,
-            "candle heat cracks glass that is held fast (plain glass bears a sudden change of some 40 K, from memory) "
-            "and softens glue: use an inner glass that is not glued",
-        )
+        yield OUT, "candle heat cracks glass that is held fast, and softens glue"
     if "never on glass" in one.records:
         yield OUT, one.word("never on glass")
 
@@ -272,11 +265,14 @@ def _lamp(case: Case) -> Reason:
 def _stay(case: Case, one: Family) -> Iterator[Reason]:
     water, sun = one.word("water"), one.word("sun")
     if water == "bad" and case.place != "dry shelf":
-        yield OUT if case.wet else CARE, "it softens when it gets wet"
+        yield OUT if case.wet else CARE, "it gets wet there, and does not stand it"
     if water == "care" and case.wet:
         yield OUT if case.place == "under water" else CARE, "water creeps in along the glass in time"
     if case.place in ("holds water", "under water") and water == "good":
-        yield CARE, "under water for good no family is sure: glue the dry side, or test a sample for weeks"
+        yield (
+            CARE,
+            "no adhesive here is certain to last under water: glue on the dry side, or test a sample for some weeks first",
+        )
     if case.lit and sun != "good" and case.place in ("outdoors", "sunny window"):
         yield CARE, "daylight turns it yellow"
     elif case.through and sun == "bad":

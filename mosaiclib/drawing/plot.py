@@ -36,7 +36,7 @@ class Plot:
     where they are marked: numbers, or numbers with the words for them; `log` says which axis goes by powers. What
     reaches out of the field is cut off; dots outside are counted in the key.
 
-    >>> plot = Plot((0, 4), (0, 10), ("joint [mm]", "energy [J/m2]"), ([0, 2, 4], [0, 5, 10]))
+    >>> plot = Plot((0, 4), (0, 10), ("joint [mm]", "energy [J/m²]"), ([0, 2, 4], [0, 5, 10]))
     >>> plot.line([0, 4], [1, 9], "#2f6690")
     >>> len(plot.drawing("Energy", "It rises.").items) > 5
     True

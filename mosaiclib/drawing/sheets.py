@@ -21,6 +21,7 @@ MARGIN = 10.0  # [mm] home printers leave a rim blank
 SIDE = 5.0  # [mm] room beside the window for the word to which sheet it joins
 HEAD = 24.0  # [mm] heading
 FOOT = 25.0  # [mm] bars to check the printer by
+PLAIN_FOOT = 6.0  # [mm] where nothing is at true scale
 NOTE = 4.2  # [mm] a line of notes
 KEY = 3.0  # [mm] text size of the key
 BARS = ((100.0, "100 mm"), (101.6, "4 in"))  # [mm] 4 x 25.4 exactly
@@ -65,6 +66,7 @@ class _Words:
     faces: str
     notes: tuple[str, ...]
     key: tuple[tuple[str, Look], ...]
+    scaled: bool
 
 
 def pages(
@@ -77,14 +79,16 @@ def pages(
     notes: Sequence[object] = (),
     key: Sequence[tuple[str, Look]] = (),
     overlap: float = 10.0,
+    scaled: bool = True,
 ) -> list[Drawing]:
     """Put a drawing on sheets of paper, "A4" or "Letter", at true scale: one drawing a page, row by row from the top left.
 
     Upright or lying sheets are chosen, whichever are fewer. Each part is equally large, and parts overlap by 5 to
     50 mm so that the sheets can be laid over each other by their register marks. `up` is what is at the top of the
     face, as in "rim", or empty; `faces` which way the printed side goes, as in "towards the glass", or what the
-    sheet does, as in "lies on the table"; `notes` and `key` stand in the foot of each sheet. Over 400 sheets are
-    refused.
+    sheet does, as in "lies on the table"; `notes` and `key` stand in the foot of each sheet. Where `notes` would
+    take more sheets they stand on one of their own, the first. A card of words is not `scaled` and has no bars to
+    measure. Over 400 sheets are refused.
 
     >>> wall = Drawing(500, 400, "A wall")
     >>> sheets = pages(wall, heading="Wall")
@@ -93,19 +97,49 @@ def pages(
     """
     short, long = PAPERS[choice(paper, "paper", PAPERS)]
     lap = number(overlap, "overlap", "mm", least=5, greatest=50)
-    said = [drawing.told(note) for note in notes]
-    lines = {wide: _wrapped(said, wide - 2 * MARGIN) for wide in (short, long)}
-    feet = {wide: FOOT + NOTE * len(lines[wide]) + _key_height(key, wide) for wide in (short, long)}
-    ways = ((short, long), (long, short))
-    upright, lying = (_plan(drawing, wide, high, lap, feet[wide]) for wide, high in ways)
-    found = [plan for plan in (upright, lying) if plan is not None]
-    if not found:
-        raise MosaicError("The notes and the key leave no room for the drawing; shorten them.")
-    plan = min(found, key=lambda one: one.sheets)
+    said, foot = [drawing.told(note) for note in notes], FOOT if scaled else PLAIN_FOOT
+    bare, plan = (_fewest(drawing, short, long, lap, foot, some, key) for some in ([], said))
+    if bare is None:
+        raise MosaicError("The key leaves no room for the drawing; shorten it.")
+    apart = plan is None or plan.sheets > bare.sheets
+    plan = bare if apart else plan
     if plan.sheets > MOST_SHEETS:
         raise MosaicError(f"This would take {plan.sheets} sheets; print the faces one by one, or a part at a time.")
-    words = _Words(clean(heading), clean(up), clean(faces), lines[plan.width], tuple(key))
-    return [_page(drawing, plan, words, column, row) for row in range(plan.rows) for column in range(plan.columns)]
+    lines = () if apart else _wrapped(said, plan.width - 2 * MARGIN)
+    words = _Words(clean(heading), clean(up), clean(faces), lines, tuple(key), scaled)
+    first = [_read_first(words.heading, said, short, long)] if apart else []
+    places = [(column, row) for row in range(plan.rows) for column in range(plan.columns)]
+    return first + [_page(drawing, plan, words, column, row) for column, row in places]
+
+
+def _fewest(
+    drawing: Drawing,
+    short: float,
+    long: float,
+    overlap: float,
+    foot: float,
+    notes: Sequence[str],
+    key: Sequence[tuple[str, Look]],
+) -> _Plan | None:
+    """Split the drawing for upright or lying sheets, whichever are fewer; None where the notes leave no room."""
+    found = []
+    for wide, high in ((short, long), (long, short)):
+        deep = foot + NOTE * len(_wrapped(notes, wide - 2 * MARGIN)) + _key_height(key, wide)
+        found.append(_plan(drawing, wide, high, overlap, deep))
+    return min((plan for plan in found if plan is not None), key=lambda one: one.sheets, default=None)
+
+
+def _read_first(heading: str, notes: Sequence[str], width: float, height: float) -> Drawing:
+    """Return a sheet of notes alone."""
+    top = height - MARGIN
+    said = [Text(MARGIN, top - 5.5, heading, 5.5, voice="heading", name="heading")]
+    said.append(Text(MARGIN, top - 13.0, "Read this first", 4.2, colour=SOFT, name="place"))
+    lines = _wrapped(notes, width - 2 * MARGIN)
+    if NOTE * len(lines) > top - 2 * MARGIN - 22.0:
+        raise MosaicError("The notes do not go on one sheet; shorten them.")
+    for i, line in enumerate(lines):
+        said.append(Text(MARGIN, top - 22.0 - NOTE * i, line, 3.0, colour=INK, name="note"))
+    return Drawing(width, height, f"{heading}: read this first", " ".join(notes), tuple(said))
 
 
 def _plan(drawing: Drawing, width: float, height: float, overlap: float, foot: float) -> _Plan | None:
@@ -147,7 +181,7 @@ def _page(drawing: Drawing, plan: _Plan, words: _Words, column: int, row: int) -
     items = [seen, *_head(plan, words, place, column, row), *_foot(plan, words)]
     if plan.sheets > 1:
         items += _register(plan, column, row)
-    said = text(f"{place}, true scale. ", drawing.description)
+    said = text(f"{place}{', true scale' * words.scaled}. ", drawing.description)
     return Drawing(plan.width, plan.height, f"{words.heading}: {place}", said, tuple(items), unit=drawing.unit)
 
 
@@ -208,17 +242,25 @@ def _foot(plan: _Plan, words: _Words) -> list:
     top = MARGIN + plan.foot - 4
     items = [Lines(segments([MARGIN, top, plan.width - MARGIN, top]), EDGE, 0.15)]
     items += colour_key(words.key, MARGIN, top - 2.5, plan.width - 2 * MARGIN, KEY)
-    top -= _key_height(words.key, plan.width)
+    top -= _key_height(words.key, plan.width) + 3.0
+    if words.scaled:
+        items += _bars(top)
+        top -= FOOT - PLAIN_FOOT
+    return items + [
+        Text(MARGIN, top - NOTE * i, line, 3.0, colour=INK, name="note") for i, line in enumerate(words.notes)
+    ]
+
+
+def _bars(top: float) -> list:
+    """Return the bars to check the printer by, and what to do with them."""
+    items: list = []
     for i, (length, name) in enumerate(BARS):
-        y, x0, x1 = top - 5 - 6.3 * i, MARGIN, MARGIN + length
+        y, x0, x1 = top - 2 - 6.3 * i, MARGIN, MARGIN + length
         items.append(Lines(segments([x0, y, x1, y]), INK, 0.35, name="bar"))
         items.append(Lines(segments([[x0, y - 1.6, x0, y + 1.6], [x1, y - 1.6, x1, y + 1.6]]), INK, 0.15))
         items.append(Text(x1 + 3, y, f"Measure this bar: {name}", 3.2, middle=True, name="bar"))
     advice = "If a bar is longer or shorter, print again at 100 % (“actual size”), not “fit to page”."
-    said = ((advice, SOFT), *((line, INK) for line in words.notes))
-    for i, (line, tone) in enumerate(said):
-        items.append(Text(MARGIN, top - 17.8 - NOTE * i, line, 3.0, colour=tone, name="note"))
-    return items
+    return [*items, Text(MARGIN, top - 14.8, advice, 3.0, colour=SOFT, name="note")]
 
 
 def _register(plan: _Plan, column: int, row: int) -> list:

@@ -289,9 +289,9 @@ class Joint:
         if self.glass is not None:
             low, high = several(self.glass, "interface energies", 2)
             for energy in (low, high):
-                number(energy, "interface energy on glass", "J/m2", above=0, greatest=1e4)
+                number(energy, "interface energy on glass", "J/m²", above=0, greatest=1e4)
             if low > high:
-                held = f"from {low:g} to {high:g} J/m2"
+                held = f"from {low:g} to {high:g} J/m²"
                 raise MosaicError(f"Glass cannot hold {held}: the first number must not be above the second.")
 
     @property

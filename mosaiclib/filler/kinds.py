@@ -10,6 +10,7 @@ import pandas as pd
 from mosaiclib import reference
 from mosaiclib.errors import choice, number
 from mosaiclib.reference import Record
+from mosaiclib.units import SIGNS
 
 Band = tuple[float, float]
 KINDS = tuple(reference.by_name("kinds"))
@@ -187,4 +188,4 @@ def _limit(record: Record) -> str:
     parts = [f"at least {record.least:g}"] if record.least is not None else []
     end = "below" if record.more["ends"] == "below" else "at most"
     parts += [f"{end} {record.greatest:g}"] if record.greatest is not None else []
-    return f"{record.note} must be {' and '.join(parts)} {record.unit}"
+    return f"{record.note} must be {' and '.join(parts)} {record.unit.translate(SIGNS)}"

@@ -186,7 +186,7 @@ class Recipe:
         if not self.latex:
             return "as the bag says"
         low, high = reference.value("mechanics", "moist cure of polymer-modified mortar").band
-        return f"{low:g} to {high:g} days moist with latex (source: ACI Committee 548)"
+        return f"{low:g} to {high:g} days"
 
 
 DRY = {  # cement in the dry powder, and the water that it takes

@@ -47,12 +47,12 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     tables = {
         "cut_list": _joined(worked, lambda layout: cut_list(layout, step)),
         "gauges": _joined(worked, lambda layout: gauge_list(layout, step)),
-        "colours": minded(worked.colours, *worked.warnings),
+        "colours": worked.colours,
         "buying_list": buying_list(worked),
         "overview": overview(worked),
     }
-    units = {"width": "width [mm]", "height": "height [mm]", "area": "area [mm2]"}
-    for name in ("cut_list", "gauges"):
+    units = {"width": "width [mm]", "height": "height [mm]", "area": "area [mm²]"}
+    for name in ("cut_list", "gauges", "colours"):
         tables[name] = minded(tables[name].rename(columns=units), *worked.warnings, on_paper("sheet"))
     for name, table in tables.items():
         path = folder / f"{name}.csv"

@@ -61,8 +61,8 @@ def gauge_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
 
 
 def minded(table: pd.DataFrame, *said: str) -> pd.DataFrame:
-    """Return a list with a last column `mind`, in whose first line stands what must not be overlooked at the bench."""
-    return table.assign(mind=([" ".join(said)] + [""] * len(table))[: len(table)])
+    """Return a list with a last column `note`, in whose first line stands what must not be overlooked at the bench."""
+    return table.assign(note=(["; ".join(said)] + [""] * len(table))[: len(table)])
 
 
 def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str, int]:
@@ -150,7 +150,7 @@ def _adhesive(worked: Worked) -> Line:
     sold = reference.by_name("shop").get(name)
     if sold is None:
         note = "; ".join(filter(None, (worked.glue_warning, NOT_PRICED)))
-        return name, round(worked.adhesive), "mL", "as its maker packs it", math.nan, note
+        return name, round(worked.adhesive), "mL", "as its manufacturer packs it", math.nan, note
     return _material(name, worked.adhesive * sold.number, sold.group, worked.glue_warning)
 
 

@@ -1,6 +1,7 @@
 """A plan worked out, told line by line: for the page and for the written overview alike; lengths stay quantities."""
 
 __all__ = [
+    "WARNING",
     "adhesive_lines",
     "caution_lines",
     "duration",
@@ -34,6 +35,8 @@ from mosaiclib.job.work import Unlaid, Worked, WorkedPiece
 from mosaiclib.report import Row, words_of
 from mosaiclib.units import mm, text, told
 from mosaiclib.words import Length, Text
+
+WARNING = "Warning"  # what stands before what must not be overlooked, on page and paper
 
 
 def overview(worked: Worked) -> pd.DataFrame:
@@ -227,7 +230,7 @@ def duration(hours: float) -> str:
 
 def warning_lines(worked: Worked) -> list[Row]:
     """Tell what must not be overlooked."""
-    return [Row("Mind", "", "", words) for words in worked.warnings]
+    return [Row(WARNING, "", "", words) for words in worked.warnings]
 
 
 def note_lines(worked: Worked) -> list[Row]:

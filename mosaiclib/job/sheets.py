@@ -26,6 +26,7 @@ from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import Ingredient, Recipe
 from mosaiclib.glass import Face
+from mosaiclib.job.overview import WARNING
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
@@ -182,16 +183,16 @@ def mixing_lines(made: Recipe, count: int, wipe: float) -> list[tuple[str, str]]
     if not made.powder:
         return [
             *[(one.name, f"{one.amount:.0f} {one.unit} in all; no water in it") for one in made.ingredients],
-            ("Its parts", "each as its maker says, by weight"),
+            ("Its parts", "each as its manufacturer says, by weight"),
             ("Smallest batch", made.smallest),
-            ("How much at once", "what can be placed in the pot life that its maker names"),
-            ("Wipe", "before it sets, as its maker says"),
+            ("How much at once", "what can be placed in the pot life that its manufacturer names"),
+            ("Wipe", "before it sets, as its manufacturer says"),
         ]
     return [
         *[(one.name, _each(one, count)) for one in made.ingredients],
         ("Smallest batch", made.smallest),
         ("Stir, let it slake, stir again", "as the bag says"),
-        ("Wipe", f"after about {wipe:.0f} minutes, with little water (common practice)"),
+        ("Wipe", f"after about {wipe:.0f} minutes, with little water"),
         ("Keep moist, then dry in the air", made.keep_moist),
     ]
 
@@ -205,7 +206,8 @@ def write_batch_card(
     path: Path, made: Recipe, count: int, wipe: float, paper: str = "A4", glue_warning: str = ""
 ) -> Path:
     """Write the batch card as a PDF on "A4" or "Letter": warnings, amounts [g], batches, when to wipe [min]."""
-    warned = [("Mind", words) for words in (glue_warning, made.warning) if words]
+    warned = [(WARNING, words) for words in (glue_warning, made.warning) if words]
     drawing = card("Batch card", [*warned, *batch_lines(made, count, wipe)])
-    write_pdf(pages(drawing, paper, heading="Batch card for the filler", up="", notes=(caution(made),)), path)
+    how = {"heading": "Batch card for the filler", "up": "", "notes": (caution(made),), "scaled": False}
+    write_pdf(pages(drawing, paper, **how), path)
     return path

@@ -140,4 +140,4 @@ def _record(one: Specimen, paper: str) -> list[Drawing]:
         lines.append((when, f"look for: {words}"))
         lines.append(tuple(f"{one.letter}{width:g}: let go ______ mm, seen _________" for width in WIDTHS))
     drawing = card(f"{one.letter}: {one.words}", lines)
-    return pages(drawing, paper, heading="Record sheet", up="", notes=(on_paper("slides"),))
+    return pages(drawing, paper, heading="Record sheet", up="", notes=(on_paper("slides"),), scaled=False)

@@ -1,6 +1,6 @@
 """The invented practice piece of workbooks 03 and 04, a small panel with one bent row and a grid behind it, and what it takes."""
 
-__all__ = ["COLOURS", "LOST", "quantities", "sample_piece"]
+__all__ = ["COLOURS", "LOST", "adhesive", "quantities", "sample_piece"]
 
 import math
 from functools import lru_cache
@@ -8,13 +8,14 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.job.lists import spares
 from mosaiclib.layout import Guide, Layout, Tile, join, lay_field, lay_rows, neighbours
 
 WIDTH, HEIGHT = 132.0, 96.0
 COLOURS = ("amber", "sea green", "sky blue", "rose", "deep blue")
-LOST, BROKEN = 0.15, 0.05  # share of adhesive and filler that is lost, of tiles that break
+LOST, BROKEN = (reference.value("allowances", name).number for name in ("adhesive lost", "cut tiles spoilt"))
 LINE = ((-5.0, 34.0), (40.0, 52.0), (92.0, 52.0), (137.0, 34.0))
 
 
@@ -46,14 +47,18 @@ def _apart(count: int, pairs: np.ndarray) -> list[str]:
     return [COLOURS[colour] for colour in taken]
 
 
-def quantities(layout: Layout, bed: float, filler: str, covered: float = 1.0) -> str:
+def adhesive(layout: Layout, bed: float, covered: float = 1.0, lost: float = LOST) -> float:
+    """Return the adhesive that the practice piece takes with what is lost [mL], as `quantities` tells it."""
+    return covered * bed_volume(float(layout.areas.sum()), bed, waste=lost)
+
+
+def quantities(layout: Layout, bed: float, filler: str, covered: float = 1.0, lost: float = LOST) -> str:
     """Return the one line of quantities of the practice piece over a bed [mm], with what its filler is mixed from.
 
-    `covered` is what is squeezed out, as a share of a full bed; more than 1 oozes out.
+    `covered` is what is squeezed out, as a share of a full bed; more than 1 oozes out; `lost` is the share of it that is lost.
     """
-    backs = float(layout.areas.sum())
-    tiles = math.ceil(backs / layout.tile.side**2)
+    tiles = math.ceil(float(layout.areas.sum()) / layout.tile.side**2)
     return (
-        f"{len(layout)} pieces, {covered * bed_volume(backs, bed, waste=LOST):.1f} mL adhesive, {filler}, "
+        f"{len(layout)} pieces, {adhesive(layout, bed, covered, lost):.1f} mL adhesive, {filler}, "
         f"{tiles + spares(tiles, BROKEN)} tiles to buy with spares"
     )

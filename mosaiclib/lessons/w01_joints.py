@@ -94,7 +94,7 @@ CONTROLS = (
         "readings",
         "Readings",
         fold=REAL,
-        help="ten tiles or so by callipers, with spaces between; they replace the spread",
+        help="ten tiles or so by callipers, with spaces between; they replace the size variation",
     ),
     Choice("way", "Spacing", WAYS, fold=REAL),
     Again("box", "Another box of tiles", fold=REAL),

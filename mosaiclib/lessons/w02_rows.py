@@ -292,12 +292,16 @@ def _radii(result: Result) -> list[Row]:
     least = narrow_end(width)
     tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
     return [
-        Row("Leave whole", round(flat), "mm", "or more: inside radius from which tiles may stay whole"),
+        Row("Whole tiles will do from", round(flat), "mm", "inside radius"),
         Row(
-            "Wedges end",
+            "Tightest ring of wedges",
             round(tight, 1),
             "mm",
-            text("inside radius below which a wedge is narrower than ", mm(round(least, 1)), ": fan or seam"),
+            text(
+                "inside radius; where it is tighter a wedge is narrower than ",
+                mm(round(least, 1)),
+                ": a row of points, or a seam",
+            ),
         ),
     ]
 
@@ -357,7 +361,8 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the template and the cut list of the rows."""
     result, stem = compute(replace(s, moving=False)), typed_name(name)
     with file_set(folder, alone=False) as made:
-        write_pdf(template_sheets(result.layout, name=name, up="top"), made / f"{stem}-template.pdf")
+        sheets = template_sheets(result.layout, name=name, up="top", notes=(on_paper("sheet"),))
+        write_pdf(sheets, made / f"{stem}-template.pdf")
         (made / f"{stem}-cut-list.csv").write_bytes(list_bytes(minded(cut_list(result.layout), on_paper("sheet"))))
     return f"{folder.name}/{stem}-template.pdf and {folder.name}/{stem}-cut-list.csv are written."
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from mosaiclib.adhesive import STEPS, bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
+from mosaiclib.adhesive import STEPS, families, family, hold, progress, squeeze_out, tubes, waits
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, Cure
 from mosaiclib.adhesive.cure import LAWS, Climate, Progress, Wait, reach, set_hours
 from mosaiclib.drawing import Drawing, Polygons, layout_picture
@@ -18,7 +18,7 @@ from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.job.overview import duration, wait_rows
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number
-from mosaiclib.lessons.practice import quantities, sample_piece
+from mosaiclib.lessons.practice import LOST, adhesive, quantities, sample_piece
 from mosaiclib.lessons.w03_family import BASES, LAMP_HELP, SETS_HELP, powder
 from mosaiclib.report import Row
 
@@ -43,7 +43,7 @@ class Settings:
     sets_in: float = 24.0
     speed: float = 3.0
     tube: float = 310.0
-    lost: float = 15.0
+    lost: float = 100 * LOST
     strength: float = 0.3
     fresh: float = 200.0
     coverage: float = 100.0
@@ -142,11 +142,9 @@ def _hold_row(result: Result, slowest: float) -> Row:
 def _hand_rows(result: Result) -> list[Row]:
     """Tell tubes and how much to squeeze out at once."""
     s, layout = result.settings, result.layout
-    volume = bed_volume(float(layout.areas.sum()), s.bed, coverage=s.coverage / 100)
+    volume = adhesive(layout, s.bed, s.coverage / 100, s.lost / 100)
     dab = s.tile**2 * s.bed * s.coverage / 100
-    rows = [
-        Row("Tubes", tubes(volume, s.tube, s.lost / 100), "", f"of {s.tube:g} mL for {volume:.1f} mL on this piece")
-    ]
+    rows = [Row("Tubes", tubes(volume, s.tube), "", f"of {s.tube:g} mL for {volume:.1f} mL, with what is lost")]
     work = family(s.family).working_minutes
     if work is None:
         return [*rows, Row("Squeeze out", "as you like", "", "it waits for its lamp")]
@@ -158,7 +156,7 @@ def _hand_rows(result: Result) -> list[Row]:
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
     layout, s = result.layout, result.settings
-    return quantities(layout, s.bed, powder(layout, s.bed), s.coverage / 100)
+    return quantities(layout, s.bed, powder(layout, s.bed), s.coverage / 100, s.lost / 100)
 
 
 CONTROLS = (

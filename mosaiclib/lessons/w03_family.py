@@ -102,17 +102,18 @@ def report(result: Result) -> list[Row]:
     """Tell the verdicts with their reasons, and what the family shown asks for."""
     s, one = result.settings, result.family
     rule = coverage_wanted(s.clarity, s.place)
+    barred = [Row(f"Exposed to {s.touched}", VERDICTS[-1], "", caution("use"))] * (s.touched != TOUCHED[0])
     verdicts = [Row(line.family, line.verdict, "", line.reasons) for line in result.table.itertuples()]
     work = one.working_minutes
     time = f"{work[0]:g} to {work[1]:g} minutes" if work else "as long as you like"
     about = [
-        Row("Back to be covered", f"{rule.number:.0%}", "", rule.cite),
+        Row("Back to be covered", f"{rule.number:.0%}", "", rule.place),
         Row(f"Working time of {one.name}", time, "", one.records["working time"].condition),
         Row("It gives off", "", "", one.word("gives off")),
         Row("Clean up", "", "", one.word("clean-up")),
         Row("Cautions", "", "", f"{one.word('cautions')}. {caution('precedence')}"),
     ]
-    return [*verdicts, *about]
+    return [*barred, *verdicts, *about]
 
 
 def summary(result: Result) -> str:

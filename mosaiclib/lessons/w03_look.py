@@ -120,7 +120,7 @@ def report(result: Result) -> list[Row]:
     return [
         *lines,
         Row("Backs covered", round(100 * pressed.share), "%", f"the least of any piece {least:.0%}"),
-        Row("Wanted for such glass", f"{rule.number:.0%}", "", f"{met}; {rule.cite}; for other tile: {others}"),
+        Row("Wanted for such glass", f"{rule.number:.0%}", "", f"{met}; {rule.place}; for other tile: {others}"),
         Row("Oozes into joints", round(ooze, 2), "mL", _ooze_words(result, ooze)),
         Row("At open edges", "", "", _creep(least, s.clarity)),
         Row("Note", "", "", "shares of beds and scattered light are assumptions; try your own glass on a card first"),
@@ -150,7 +150,7 @@ def _creep(least: float, clarity: str) -> str:
         return "opaque glass hides it, but filler that creeps under an open edge loosens the tile in time"
     if least >= 1 - 1e-6:
         return "every back is covered to its edges: no filler can creep under"
-    return "filler creeps under where the bed stops short of the edge, and is seen through the glass for good"
+    return "filler creeps under where the bed stops short of the edge, and is seen through the glass permanently"
 
 
 def summary(result: Result) -> str:
@@ -162,7 +162,7 @@ def summary(result: Result) -> str:
 CONTROLS = (
     Choice("light", "Lamp", LIGHTS),
     Switch("behind", "Seen from behind"),
-    Number("cover", "One dab covers", 5, 120, 5, "%", help="of each back, if it is smooth; over 100 % it oozes out"),
+    Number("cover", "Back covered by one dab", 5, 120, 5, "%", help="if the back is smooth; over 100 % it oozes out"),
     Length("thickness", "Tile thickness", 2, 12, 0.5),
     Choice("clarity", "Glass is", CLARITIES, fold=GLASS),
     Number("room", "Brightness behind", 0, 100, 5, "% bright", fold=GLASS),

@@ -175,13 +175,13 @@ QUESTIONS = (
         "How large a dab covers the whole back of a square tile of {side} mm with a bed of {bed:g} mm?",
         _dab,
         lambda v: v["side"] ** 2 * v["bed"],
-        unit="mm3",
-        units=("mm3", "mL", "mm2"),
+        unit="mm³",
+        units=("mm³", "mL", "mm²"),
         within=0.5,
         slips=(
             Slip("bed forgotten", lambda v: v["side"] ** 2, "that is the area; times the bed it is a volume."),
             Slip("one side", lambda v: v["side"] * v["bed"], "the back has two sides: side times side times bed."),
         ),
-        because="Side times side times bed: {answer} mm3, and 1,000 mm3 are a millilitre.",
+        because="Side times side times bed: {answer} mm³, and 1,000 mm³ are a millilitre.",
     ),
 )

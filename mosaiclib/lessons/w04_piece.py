@@ -91,7 +91,7 @@ def report(result: Result) -> list[Row]:
         Row(
             "Filler, exact",
             round(exact, 3),
-            "L/m2",
+            "L/m²",
             f"the usual formula says {usual:.3f}, {usual / exact - 1:.0%} too much here",
         ),
         *_batches(made, count, each),
@@ -110,7 +110,7 @@ def report(result: Result) -> list[Row]:
 
 def _grain(made: Recipe) -> list[Row]:
     """Tell the grain that the joint asks of a powder."""
-    words = "by the joint's width (TCNA, read): sand scratches and does not fit narrow joints"
+    words = "by the joint's width: sand scratches and does not fit narrow joints"
     return [Row("Sanded or unsanded", made.sand, "", words)] if made.sand else []
 
 

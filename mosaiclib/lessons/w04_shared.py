@@ -97,12 +97,12 @@ EVERY = (
         0.1,
         20,
         0.1,
-        "J/m2",
+        "J/m²",
         fold=ASSUMED,
         refuses=("Glass cannot hold",),
         help="an assumption: nobody measured cement on smooth glass in what we read; type your own",
     ),
-    Number("high", "Glass holds to", 0.1, 40, 0.1, "J/m2", fold=ASSUMED, refuses=("Glass cannot hold",)),
+    Number("high", "Glass holds to", 0.1, 40, 0.1, "J/m²", fold=ASSUMED, refuses=("Glass cannot hold",)),
 )
 
 

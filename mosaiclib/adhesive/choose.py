@@ -212,7 +212,7 @@ def _never(case: Case, one: Family) -> Iterator[Reason]:
         yield (
             OUT,
             f"candle heat cracks glass that is held fast (plain glass bears a sudden change of some {bears.number:g} K, "
-            f"{bears.evidence}) and softens glue: use an inner glass that is not glued",
+            f"{bears.evidence}) and softens glue: no candle, not even in an inner glass: use a battery light",
         )
     if "never on glass" in one.records:
         yield OUT, one.word("never on glass")

@@ -5,7 +5,7 @@ import os
 
 import pytest
 
-from mosaiclib.lesson.kept import PLACE, History, Kept, open_elsewhere, packed, unpacked
+from mosaiclib.lesson.kept import MOST_STEPS, PLACE, History, Kept, open_elsewhere, packed, unpacked
 from mosaiclib.lesson.page import Lesson, Questions
 from mosaiclib.lessons import PARTS, asked, lessons, show
 
@@ -78,6 +78,7 @@ def test_steps_go_back_and_on_and_a_new_one_ends_what_was_undone():
     assert steps.add("b") and not steps.add("b") and steps.add("c")
     assert [steps.step(-1), steps.step(-1), steps.step(-1), steps.step(1)] == ["b", "a", "a", "b"]
     assert steps.add("d") and not steps.can(1) and steps.step(-1) == "b"
+    assert all(steps.add(number) for number in range(500)) and len(steps.states) == MOST_STEPS and not steps.can(1)
 
 
 def test_undo_on_a_lesson_brings_the_boxes_back(tmp_path):

@@ -20,12 +20,12 @@ from mosaiclib.layout.cutting import blanks, ends, gauge_classes, hollow, straig
 from mosaiclib.layout.joints import least_widths
 
 
-def cut_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
+def cut_list(layout: Layout, step: float | None = None) -> pd.DataFrame:
     """Return one line a piece: `number` from 1 as on the sheets, then the layout's columns, lengths to 0.01 mm.
 
     Then what the hand needs, measured on the piece as it is at last: its wide end, with narrow end and cut angle where it has
     four corners, the blank's sides and its least width [mm], how many straight cuts it takes out of its blank, and for wedges
-    the gauge, in steps [mm].
+    the gauge, in steps [mm], those of the table if left out.
 
     Examples
     --------
@@ -38,7 +38,7 @@ def cut_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     measured = {"narrow": narrow, "cut_angle": lean + 0.0, "hollow": hollow(layout)}
     table = layout.pieces.assign(**measured).round(dict.fromkeys(("width", "height", "area"), 2))
     gauge = np.full(len(table), "", dtype=object)
-    for one in gauge_classes(layout, step).itertuples():
+    for one in _gauges(layout, step).itertuples():
         gauge[list(one.members)] = one.gauge
     blank = blanks(layout).round(2)
     more = {
@@ -52,14 +52,19 @@ def cut_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
     return table.assign(number=np.arange(1, len(table) + 1), **more)[["number", *table.columns, *more]]
 
 
-def gauge_list(layout: Layout, step: float = 0.5) -> pd.DataFrame:
+def gauge_list(layout: Layout, step: float | None = None) -> pd.DataFrame:
     """Return one line a gauge, so that it is set once: what it is set to [mm], how many pieces, and their numbers.
 
-    Wedges alike within half a step [mm] are cut by one gauge.
+    Wedges alike within half a step [mm], the table's if left out, are cut by one gauge.
     """
-    found = gauge_classes(layout, step)
+    found = _gauges(layout, step)
     numbers = [" ".join(str(member + 1) for member in members) for members in found["members"]]
     return found.drop(columns="members").assign(numbers=numbers)
+
+
+def _gauges(layout: Layout, step: float | None) -> pd.DataFrame:
+    usual = reference.value("allowances", "gauge step").number
+    return gauge_classes(layout, usual if step is None else step)
 
 
 def minded(table: pd.DataFrame, *said: str) -> pd.DataFrame:

@@ -71,7 +71,8 @@ def slides_drawing(seen: Mapping[str, str] | None = None, tile: float = TILE) ->
     for at, one in enumerate(SPECIMENS):
         items += _specimen(one, 8.0 + 84.0 * (at % 2), 50.0 - 44.0 * (at // 2), tile, seen or {})
     told = "; ".join(f"{name}: {how}" for name, how in (seen or {}).items()) or "nothing seen yet"
-    about = f"Two glass slides above, two strips of pot below; on each three pieces with a joint of 4 mm and one of 2 mm. {told}."
+    wide = text("on each three pieces with joints of ", mm(*WIDTHS, between=" and "), f". {told}.")
+    about = text("Two glass slides above, two strips of pot below; ", wide)
     return Drawing(176.0, 92.0, "Two slides and two strips of pot", about, tuple(items))
 
 

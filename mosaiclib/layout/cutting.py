@@ -95,7 +95,7 @@ def hollow(layout: Layout) -> np.ndarray:
     return bay > HOLLOW * least_widths(layout.shapes) / 2
 
 
-def gauge_classes(layout: Layout, step: float = 0.5) -> pd.DataFrame:
+def gauge_classes(layout: Layout, step: float) -> pd.DataFrame:
     """Group the wedges and fans of a layout by what a gauge is set to, in steps [mm]; the most frequent first.
 
     One line a class: gauge ("A", "B", ...), pieces, fraction, tile, height, wide and narrow end [mm], and `members`, the
@@ -103,7 +103,8 @@ def gauge_classes(layout: Layout, step: float = 0.5) -> pd.DataFrame:
 
     >>> from mosaiclib.layout import lay_rows
     >>> from mosaiclib.layout.guide import ring
-    >>> gauge_classes(lay_rows(ring(60), [dict(tile=20, fraction="quarter")], 2))[["gauge", "pieces", "wide", "narrow"]].values.tolist()
+    >>> laid = lay_rows(ring(60), [dict(tile=20, fraction="quarter")], 2)
+    >>> gauge_classes(laid, 0.5)[["gauge", "pieces", "wide", "narrow"]].values.tolist()
     [['A', 35, 9.5, 8.0]]
     """
     unit = number(step, "gauge step", "mm", above=0, greatest=100)

@@ -75,7 +75,7 @@ def _sizes(span: float, tile: float | Tile, edge: float = 0.0) -> tuple[float, f
     strip = number(edge, "bare margin", "mm", least=0, greatest=100_000)
     room = whole - 2 * strip
     if room <= 0:
-        raise MosaicError("Clear edges of ", mm(strip), " at both ends leave nothing of ", mm(whole), ".")
+        raise MosaicError("Bare margins of ", mm(strip), " at both ends leave nothing of ", mm(whole), ".")
     if side > room + EXACT:
         raise MosaicError("A tile of ", mm(side), " does not go into ", mm(room), "; take a smaller tile.")
     return whole, side, strip
@@ -398,7 +398,7 @@ def lay_faces(
     limits = several(limits, "limits of the joint", 2)
     if getattr(glass, "corner", "open") != "open" and border == "clear" and edge_rule != "flush":
         raise MosaicError(
-            "Tiles that lap a corner must reach its edge: choose tiles flush with the edge, or cut border pieces."
+            "Tiles that overlap a corner must reach its edge: choose tiles flush with the edge, or cut border pieces."
         )
     _read_glass(glass)
     made = instance({} if ready is None else ready, Mapping, "faces that are ready")

@@ -16,6 +16,11 @@ LABEL = "128px"
 STYLE = {"description_width": LABEL}
 
 
+def _wide() -> w.Layout:
+    """Return the layout of a box that takes the width of the controls, so that what stands in it is not cut."""
+    return w.Layout(width="100%", max_width="372px")
+
+
 class Field:
     """One control on the page, by itself a box to type into.
 
@@ -34,8 +39,7 @@ class Field:
 
     def made(self) -> w.Widget:
         """Return what is typed into or clicked."""
-        wide = w.Layout(width="100%", max_width="372px")
-        return self.heard(w.Text(description=self.label, style=STYLE, continuous_update=False, layout=wide))
+        return self.heard(w.Text(description=self.label, style=STYLE, continuous_update=False, layout=_wide()))
 
     def fill(self, value: Any) -> None:
         """Write a value into what `made` returned."""
@@ -112,7 +116,8 @@ class _Range(_Slider):
 
 class _Choice(Field):
     def made(self) -> w.Widget:
-        return self.heard(w.Dropdown(options=tuple(self.control.options), description=self.label, style=STYLE))
+        options = tuple(self.control.options)
+        return self.heard(w.Dropdown(options=options, description=self.label, style=STYLE, layout=_wide()))
 
 
 class _Switch(Field):

@@ -19,6 +19,7 @@ from typing import Any
 from mosaiclib.files import write_whole
 
 PLACE = "MOSAIC_KEPT"  # the folder, as the door tells it to the workbooks it opens
+MOST_STEPS = 200
 REST = 1.0  # [s] without a change until it is kept
 
 
@@ -151,8 +152,8 @@ class History:
         """Note a state if it is another than the one shown; those that were undone go. Return whether it is."""
         if state == self.states[self.at]:
             return False
-        self.states[self.at + 1 :] = [state]
-        self.at += 1
+        self.states = [*self.states[: self.at + 1], state][-MOST_STEPS:]
+        self.at = len(self.states) - 1
         return True
 
     def step(self, by: int) -> Any:

@@ -19,12 +19,12 @@ from mosaiclib import reference
 from mosaiclib.filler import KINDS, SANDS, Joint, Recipe, joint_volume, kind_of, recipe
 from mosaiclib.filler.fracture import SIDES
 from mosaiclib.filler.kinds import Kind
+from mosaiclib.job.slides import LATEX, PLAIN
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Control, Length, Number
 from mosaiclib.lessons.practice import BED, FILLER_LOST, sample_piece
 
 AIR, ASSUMED, MIX = "The air and the days", "The one assumption", "The mix"
-PLAIN, LATEX = "plain cement grout", "cement grout with latex"
 DOSE = reference.value("mechanics", "full dose of polymer").number
 HOLDS = reference.value("mechanics", "interface energy on smooth glass").band  # [J/m2]
 

@@ -68,8 +68,9 @@ def test_every_family_gets_a_verdict_with_reasons_for_and_against(clarity, place
         assert sorted(table["family"]) == sorted(families()) and set(table["verdict"]) <= set(VERDICTS)
         order = [VERDICTS.index(one) for one in table["verdict"]]
         assert order == sorted(order)
-        for reasons in table["reasons"]:
-            assert reasons.startswith("For: ") and "Against: " in reasons and reasons.endswith(".")
+        for verdict, reasons in zip(table["verdict"], table["reasons"], strict=True):
+            assert "For: " in reasons and "Against: " in reasons and reasons.endswith(".")
+            assert reasons.startswith("For: " if verdict == "good" else "Against: ")
 
 
 SLOW = ["white polyvinyl acetate", "clear craft glue"]
@@ -80,21 +81,21 @@ def test_what_dries_takes_months_between_two_sheets_of_glass(place):
     table = choose("opaque", place).set_index("family")
     assert sorted(table.index[table["slow"]]) == sorted(SLOW)
     assert table.loc[SLOW, "reasons"].str.contains("weeks to months").all()
-    assert not choose("opaque", place, base_porous=True)["slow"].any()
+    assert not choose("opaque", place, base="terracotta")["slow"].any()
 
 
 def test_white_glue_is_out_where_it_is_wet_and_wants_care_in_the_dry():
     """Common practice, no source: it dries clear, within weeks to months between glass, and softens in water."""
-    for porous in (False, True):
-        assert verdicts("opaque", "dry shelf", base_porous=porous)[SLOW[0]] == "works with care"
-        assert verdicts("opaque", "bathroom", base_porous=porous)[SLOW[0]] == "ruled out"
+    for porous, verdict in ((False, "only if you can wait months"), (True, "works with care")):
+        assert verdicts("opaque", "dry shelf", base="terracotta" if porous else "glass")[SLOW[0]] == verdict
+        assert verdicts("opaque", "bathroom", base="terracotta" if porous else "glass")[SLOW[0]] == "ruled out"
 
 
 def test_dark_cement_spoils_transparent_glass():
     """Common practice, no source."""
     grey = "grey polymer-modified cement adhesive"
     assert verdicts("transparent", "dry shelf")[grey] == verdicts("translucent", "kitchen")[grey] == "ruled out"
-    assert verdicts("opaque", "dry shelf", base_porous=True)[grey] == "good"
+    assert verdicts("opaque", "dry shelf", base="terracotta")[grey] == "good"
 
 
 @pytest.mark.parametrize("use", ["food", "candle"])

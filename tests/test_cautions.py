@@ -124,7 +124,7 @@ def test_a_plan_with_epoxy_speaks_of_resin_and_not_of_powder():
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_batch_card_names_the_hazards_of_its_filler(kind, tmp_path):
     made = recipe(100, kind, 2.0)
-    said = " ".join(words_on(write_batch_card(tmp_path / "card.pdf", made, 1, 10.0)))
+    said = " ".join(words_on(write_batch_card(tmp_path / "card.pdf", [(made, 1)], 10.0)))
     assert on_paper("powder" if made.powder else "resin") in said
 
 

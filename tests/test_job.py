@@ -201,11 +201,13 @@ def test_quantities_by_arithmetic(worked):
     assert (window.channels, planter.channels) == (0, pytest.approx(4 * deep**2 * 132 / 1000))
     assert window.beads == pytest.approx(2 * (300 + 200) * 3 * deep / 2 / 1000)
     assert planter.beads == pytest.approx(2 * around * 3 * deep / 2 / 1000)  # rim and base
-    assert worked.filler.volume == pytest.approx((window.filler + planter.filler) * 1.15)
-    # an open corner of 4.8 mm with margins of 6.25 and 4.5 mm is the widest strip: 0.4 cement, water 0.4 of it, a tenth latex
-    assert worked.widest == pytest.approx(4.8 + 6.25 + 4.5) and worked.filler.sand == "heavily sanded"
-    litre = 0.4 / 3.15 + 0.6 / 2.65 + 0.4 * 0.4 + 0.4 * 0.1 / 1.05
-    assert worked.filler.powder == pytest.approx(worked.filler.volume / litre)
+    joints, strips = worked.fillers
+    assert joints.volume + strips.volume == pytest.approx((window.filler + planter.filler) * 1.15)
+    # four open corners of 4.8 mm with margins of 6.25 and 4.5 mm; sanded 0.4 cement, else 0.7, water 0.4 of it, a tenth latex
+    assert strips.volume == pytest.approx(4 * (deep**2 + (6.25 + 4.5) * deep) * 132 / 1000 * 1.15)
+    for made, sand, cement in ((joints, "unsanded", 0.7), (strips, "heavily sanded", 0.4)):
+        litre = cement / 3.15 + (1 - cement) / 2.65 + cement * 0.4 + cement * 0.1 / 1.05
+        assert made.sand == sand and made.powder == pytest.approx(made.volume / litre)
 
 
 def test_one_line_of_quantities_by_arithmetic():
@@ -213,12 +215,14 @@ def test_one_line_of_quantities_by_arithmetic():
     grid = lay_grid(shapely.box(0, 0, 108, 108), 20, 2)
     found = quantities(grid, 0.8, "cement grout with latex", polymer=0.10)
     assert found.adhesive == pytest.approx(25 * 400 * 0.8 / 1000 * 1.15)
-    assert found.filler.volume == pytest.approx((108**2 - 25 * 400) * 4.8 / 1000 * 1.15)
+    assert found.fillers[0].volume == pytest.approx((108**2 - 25 * 400) * 4.8 / 1000 * 1.15)
     assert found.tiles == 25 + spares(25, 0.03)
-    assert str(found) == f"25 pieces, 9.2 mL adhesive, {found.filler.bought}, {found.tiles} tiles to buy with spares"
+    assert (
+        str(found) == f"25 pieces, 9.2 mL adhesive, {found.fillers[0].bought}, {found.tiles} tiles to buy with spares"
+    )
     half = quantities(grid, 0.8, coverage=0.5, kept=1.0)
     assert half.adhesive == pytest.approx(found.adhesive / 2)
-    assert half.filler.volume == pytest.approx(found.filler.volume - 1.15)
+    assert half.filler.volume == pytest.approx(found.fillers[0].volume - 1.15)
 
 
 def test_a_cut_piece_takes_its_part_of_a_tile_and_breaks_more_often():
@@ -253,7 +257,8 @@ def test_buying_list_covers_the_need_and_adds_up(worked, written):
     lines = table.set_index("item")
     for item, group, need in (
         ("neutral-cure silicone", "tube of adhesive", worked.adhesive),
-        ("heavily sanded plain grout", "plain grout", worked.filler.powder / 1000),
+        ("heavily sanded plain grout", "plain grout", worked.fillers[1].powder / 1000),
+        ("unsanded plain grout", "plain grout", worked.fillers[0].powder / 1000),
     ):
         counts = cheapest_packs(need, packs_of(group))
         assert lines.loc[item, "packs"] == ", ".join(f"{count} x {name}" for name, count in counts.items())

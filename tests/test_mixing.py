@@ -60,8 +60,9 @@ def page_of(worked):
 @pytest.mark.parametrize("kind", KINDS)
 def test_page_overview_card_and_list_agree_to_the_gram(kind, joint, tmp_path):
     limits = {"least": joint - 0.5, "wanted": joint, "greatest": joint + 0.5}
-    worked = plan_with(glass=SMALL, filler={"family": kind, "solids": 0.3}, joint=limits)
-    made = worked.filler
+    filled = [SMALL[0] | {"width": 140 + 6 * joint, "height": 40 + joint}]
+    worked = plan_with(glass=filled, filler={"family": kind, "solids": 0.3}, joint=limits)
+    (made,) = worked.fillers
     overview, bought, card = read_back(worked, tmp_path)
     page, headline = page_of(worked)
     grams = {}
@@ -134,13 +135,13 @@ def test_a_filler_is_judged_alike_in_every_place(kind):
         there = dataclasses.replace(worked, plan=worked.plan.model_copy(update={"adhesive": part}))
         assert any("NOT FOR GLASS" in words for words in there.warnings) == (kind == PLAIN)
         assert any("RULED OUT" in words for words in there.warnings) == (there.judged[0] == "ruled out")
-        assert there.filler.ingredients == worked.filler.ingredients
+        assert there.fillers == worked.fillers
 
 
 def test_the_bag_is_named_on_page_overview_and_card(tmp_path):
     worked = plan_with(glass=SMALL, filler={"family": "ready-fortified cement grout"})
     overview, bought, card = read_back(worked, tmp_path)
-    assert "ANSI A118.7" in overview["On its bag"][0] and "ANSI A118.7" in card
+    assert "ANSI A118.7" in overview["On the filler's bag"][0] and "ANSI A118.7" in card
     assert "no latex into a bag that is already modified, unless its manufacturer says so" in card
     assert "unsanded polymer-modified grout" in bought and "latex additive" not in bought
 
@@ -152,19 +153,47 @@ def test_sanded_or_not_follows_the_widest_strip():
     """The planter's sides leave 6.25 and 4.5 mm at each edge, (120.5 - 108)/2 and (161 - 152)/2; with the open corner of
     4.8 mm between them that is one strip of 15.55 mm. A joint of 2 mm alone is unsanded."""
     worked = plan_with(glass=BARE[1:])
-    assert worked.widest == pytest.approx(6.25 + 4.8 + 4.5) and worked.filler.sand == "heavily sanded"
+    joints, strips = worked.fillers
+    assert (joints.sand, strips.sand) == ("unsanded", "heavily sanded")
+    assert max(strip.width for strip in worked.wide_strips) == pytest.approx(6.25 + 4.8 + 4.5)
     note = next(str(note) for note in worked.notes if "sanded grout" in str(note))
     for words in (
         "planter",
-        "bare margin of right 6.25 mm",
         "open corner with the margins beside it 15.55 mm",
         "joints of 2 mm for unsanded",
         "cut border",
     ):
         assert words in note, words
     narrow = plan_with(glass=SMALL)
-    assert narrow.widest == pytest.approx(2) and narrow.filler.sand == "unsanded"
+    assert [made.sand for made in narrow.fillers] == ["unsanded"] and narrow.wide_strips == []
     assert not any("ask for" in str(note) for note in narrow.notes)
+
+
+def test_strips_and_joints_are_mixed_apart_and_told_apart(tmp_path):
+    """Sand does not go into a joint of 2 mm: the planter takes two powders, and all its filler is in one of them."""
+    worked = plan_with(glass=BARE[1:], filler={"family": LATEX, "waste": 0.0})
+    overview, bought, card = read_back(worked, tmp_path)
+    page, headline = page_of(worked)
+    joints, strips = worked.fillers
+    assert joints.volume + strips.volume == pytest.approx(worked.pieces[0].filler)
+    # by hand, both sorts of corner: 4.8 mm deep and open, 4.8 x 4.8, with margins of 6.25 + 4.5 beside it, four corners high
+    glass = worked.pieces[0].glass
+    corner = next(one for one in worked.pieces[0].strips if "corner" in one.name)
+    assert corner.volume == pytest.approx(4 * (4.8 * 4.8 + 10.75 * 4.8) * glass.faces[0].height / 1000)
+    for made in worked.fillers:
+        for one in made.ingredients:
+            label = f"{one.name}, {made.where}"
+            assert page[label].value == round(one.amount) == int(overview[label][0].split()[0].replace(",", ""))
+            assert f"{one.amount:.0f} {one.unit} in all" in card
+            if one.packs == "plain grout":
+                assert one.told in headline
+    assert {"unsanded plain grout", "heavily sanded plain grout", "latex additive"} <= set(bought)
+    latex = [
+        one.amount * one.each for made in worked.fillers for one in made.ingredients if one.packs == "latex additive"
+    ]
+    assert headline.count("latex additive") == 1
+    assert float(bought["latex additive"][0]) == pytest.approx(sum(latex), abs=0.5)
+    assert "Batch card, joints" in card and "Batch card, strips" in card
 
 
 # --- what does harm is told -------------------------------------------------------------------------------

@@ -1,6 +1,7 @@
 """Families of adhesive and a verdict with reasons on each for a piece."""
 
 __all__ = [
+    "BASES",
     "CLARITIES",
     "LAMP",
     "PLACES",
@@ -110,8 +111,9 @@ CLARITIES = ("opaque", "translucent", "transparent")
 PLACES = ("dry shelf", "sunny window", "kitchen", "bathroom", "outdoors", "holds water", "under water")
 LAMP = ("yes", "no", "not tried")
 POSITIONS = ("flat", "upright", "turned while wet")
-VERDICTS = ("good", "works with care", "ruled out")
-GOOD, CARE, OUT = range(3)
+VERDICTS = ("good", "works with care", "only if you can wait months", "ruled out")
+GOOD, CARE, LONG, OUT = range(4)
+BASES = ("glass", "terracotta", "wood")
 NOT_POROUS, NOT_SEEN = "glass all through and takes up no water", "through a base of terracotta or wood"
 Reason = tuple[int, str]
 
@@ -121,7 +123,7 @@ class Case:
     """What is to be glued to what, and where it will live.
 
     `clarity` is how much light the tesserae pass, `position` how the face lies while it is glued; `back_seen`: through a
-    clear base; porous is what takes up water, as terracotta does and glass does not; `lamp`: whether the light of a curing
+    clear base; porous is what takes up water, as terracotta and wood do and glass does not; `lamp`: whether the light of a curing
     lamp was seen to come through the glass; `food` (or drink) and `candle` heat are what touches the piece.
     """
 
@@ -129,7 +131,7 @@ class Case:
     place: str
     position: str = "flat"
     back_seen: bool = False
-    base_porous: bool = False
+    base: str = BASES[0]
     tessera_porous: bool = False
     lamp: str = "not tried"
     food: bool = False
@@ -139,6 +141,7 @@ class Case:
         choice(self.clarity, "clarity of the tesserae", CLARITIES)
         choice(self.place, "place", PLACES)
         choice(self.position, "position", POSITIONS)
+        choice(self.base, "base", BASES)
         choice(self.lamp, "whether the lamp's light comes through", LAMP)
         if self.tessera_porous and self.through:
             raise MosaicError(
@@ -146,6 +149,11 @@ class Case:
             )
         if self.back_seen and self.base_porous:
             raise MosaicError(f"The back is not seen {NOT_SEEN}; choose a base of glass, or a back that is not seen.")
+
+    @property
+    def base_porous(self) -> bool:
+        """Whether the base takes up water."""
+        return self.base != BASES[0]
 
     @property
     def through(self) -> bool:
@@ -175,9 +183,9 @@ class Case:
 def choose(clarity: str, place: str, **more) -> pd.DataFrame:
     """Judge every family of adhesive for a piece, a `Case` with `more` of its fields; the choice stays with the maker.
 
-    One line a family, the best first: family, verdict (good, works with care, ruled out), reasons, which always tell what
-    speaks for it and what against, and slow (True for what dries by the joints alone). Rules from common practice and from the table of
-    adhesives; none replaces the manufacturer's instructions.
+    One line a family, the best first: family, verdict of `VERDICTS`, reasons, which always tell what speaks for it and what
+    against, that which decides first, and slow (True for what dries by the joints alone). Rules from common practice and from
+    the table of adhesives; none replaces the manufacturer's instructions.
 
     >>> table = choose("transparent", "bathroom", back_seen=True)
     >>> table["family"].tolist()[0], table["verdict"].tolist()[0]
@@ -197,7 +205,8 @@ def _line(case: Case, one: Family) -> tuple[str, str, str, bool]:
     worst = max((grade for grade, _ in reasons), default=GOOD)
     against = [words for grade, words in sorted(reasons, key=lambda reason: -reason[0]) if grade > GOOD]
     pros = [words for grade, words in reasons if grade == GOOD]
-    told = f"For: {'; '.join([*pros, one.word('for')])}. Against: {'; '.join([*against, one.word('against')])}."
+    sides = [f"For: {'; '.join([*pros, one.word('for')])}.", f"Against: {'; '.join([*against, one.word('against')])}."]
+    told = " ".join(sides if worst == GOOD else reversed(sides))  # what decides comes first
     return one.name, VERDICTS[worst], told, case.slow(one)
 
 
@@ -211,7 +220,7 @@ def _never(case: Case, one: Family) -> Iterator[Reason]:
         bears = reference.value("cure", "sudden change that glass bears")
         yield (
             OUT,
-            f"candle heat cracks glass that is held fast (plain glass bears a sudden change of some {bears.number:g} K, "
+            f"candle heat cracks glass that is held fast (plain glass bears a sudden change of some {bears.number:g} degrees, "
             f"{bears.evidence}) and softens glue: no candle, not even in an inner glass: use a battery light",
         )
     if "never on glass" in one.records:
@@ -237,7 +246,7 @@ def _seen(case: Case, one: Family) -> Iterator[Reason]:
 def _cure(case: Case, one: Family) -> Iterator[Reason]:
     what = {Cure.DRYING: "water", Cure.SOLVENT: "solvent"}.get(one.cures_by)
     if case.slow(one):
-        yield CARE, f"between two sheets of glass it takes weeks to months: its {what} has only the joints to leave by"
+        yield LONG, f"between two sheets of glass it takes weeks to months: its {what} has only the joints to leave by"
     elif what:
         yield GOOD, f"its {what} can leave through the porous side"
     elif one.cures_by == Cure.CEMENT and case.shut:
@@ -276,6 +285,11 @@ def _stay(case: Case, one: Family) -> Iterator[Reason]:
         yield OUT if case.wet else CARE, "it softens when it gets wet"
     if water == "care" and case.wet:
         yield OUT if case.place == "under water" else CARE, "water creeps in along the glass in time"
+    if case.wet and case.base == "wood":
+        yield (
+            CARE,
+            "wood swells and shrinks in the wet and works any bed loose: seal it all round, or take another base",
+        )
     if case.place in ("holds water", "under water") and water == "good":
         yield CARE, "under water for good no family is sure: glue the dry side, or test a sample for weeks"
     if case.lit and sun != "good" and case.place in ("outdoors", "sunny window"):

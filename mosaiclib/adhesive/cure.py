@@ -417,13 +417,22 @@ def _gripped(climate: Climate) -> Steps:
 class Law:
     """How a way of curing goes on: a front from the joints with a slow, usual and fast k [mm/sqrt(day)], or `steps` in which
     all of the bed hardens at once, which also holds on a porous side where there are both; `unset`, how long it carries
-    nothing; `floor` ends the names of the waits that practice has; `why` says it in words."""
+    nothing; `floor` ends the names of the waits that practice has, `dense` those between two dense faces; `why` says it in
+    words."""
 
     why: str
     front: Callable[[Climate], Three] | None = None
     steps: Callable[[Climate], Steps] | None = None
     unset: Callable[[Climate], Wait] | None = None
     floor: str = ""
+    dense: str = ""
+
+    def held_to(self, step: str, climate: Climate) -> float:
+        """Return the wait before a step that practice has at least, 0 where it has none [h]."""
+        known, names = reference.by_name("cure"), [f"least wait to {step}{self.floor}"]
+        if self.dense and not climate.porous:
+            names.insert(0, f"least wait to {step}{self.dense}")
+        return next((known[name].number for name in names if name in known), 0.0)
 
     def by_front(self, climate: Climate) -> bool:
         """Whether it goes in from the joints."""
@@ -449,10 +458,11 @@ LAWS = {
         _open_solvent,
     ),
     Cure.CEMENT: Law(
-        "cement sets with its own water, slower when cold and whatever the humidity; between dense faces its polymer "
+        "cement sets with its own water, slower when cold and whatever the humidity; between two sides that take up no water its polymer "
         "stays wet, so it is filled after days and has its full strength after weeks",
         steps=_cement,
         unset=_set_cement,
+        dense=", cement between dense faces",
     ),
     Cure.LIGHT: Law(
         "it hardens where its lamp reaches, counted from when the lamp is lit; coloured glass takes part of that light or "
@@ -519,16 +529,17 @@ def waits(name: str, shapes, climate: Climate) -> Steps:
     one, pieces = family(name), read_pieces(shapes)
     law = LAWS[one.cures_by]
     model = _front_waits(pieces, law.front(climate)) if law.by_front(climate) else law.steps(climate)
-    floors, floor, held = reference.by_name("cure"), 0.0, {}
+    floor, held = 0.0, {}
     for step, alone in model.items():  # a later step is held as long as an earlier one
-        record = floors.get(f"least wait to {step}{law.floor}")
-        floor = max(floor, record.number if record else 0.0)
+        floor = max(floor, law.held_to(step, climate))
         held[step] = alone.held(floor)
         if math.isinf(alone.usual) and not alone.why:
             held[step] = replace(held[step], why="air at 100 % humidity takes up no water")
     if one.word("beside cement filler") == "care":
         why = "only once it has cured through and aired: its acid eats into cement filler"
         held["fill"] = replace(held["wash"], why=why)
+    elif one.cures_by == Cure.DRYING and one.word("water") == "bad" and math.isfinite(held["wash"].usual):
+        held["fill"] = replace(held["wash"], why="only once all of it is dry: wet filler softens what is still milky")
     return held
 
 

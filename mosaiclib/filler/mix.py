@@ -5,6 +5,7 @@ __all__ = [
     "Recipe",
     "batches",
     "bead_volume",
+    "bought",
     "grid_volume",
     "joint_volume",
     "recipe",
@@ -13,7 +14,8 @@ __all__ = [
 ]
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, number, numbers
@@ -113,7 +115,8 @@ class Recipe:
 
     `powder` and the `cement` in it: none in a kit whose parts are mixed as its manufacturer says; `latex` as it is poured,
     `latex_water` in it, `water` to add; `asked`: polymer over cement as it was asked for, which the kind falls short of where
-    weak latex is used neat; `sand`: the grain that the widest joint asks for, empty where none is chosen.
+    weak latex is used neat; `sand`: the grain that the widest joint asks for, empty where none is chosen; `where` it goes, a
+    word for cards and lists, empty where one recipe fills the whole piece.
     """
 
     kind: Kind
@@ -125,6 +128,11 @@ class Recipe:
     water: float = 0.0
     asked: float = 0.0
     sand: str = ""
+    where: str = ""
+
+    def named(self, what: str) -> str:
+        """Return what a line of this recipe is called, with where it goes if there is another recipe beside it."""
+        return f"{what}, {self.where}" if self.where else what
 
     @property
     def ingredients(self) -> tuple[Ingredient, ...]:
@@ -178,7 +186,7 @@ class Recipe:
     @property
     def bought(self) -> str:
         """What is bought of it, as in "330 g sanded plain grout, 49 g latex additive"."""
-        return ", ".join(one.told for one in self.ingredients if one.packs)
+        return ", ".join(one.told for one in bought([self]))
 
     @property
     def keep_moist(self) -> str:
@@ -187,6 +195,15 @@ class Recipe:
             return "as the bag says"
         low, high = reference.value("mechanics", "moist cure of polymer-modified mortar").band
         return f"{low:g} to {high:g} days moist with latex (source: ACI Committee 548)"
+
+
+def bought(fillers: Sequence[Recipe]) -> list[Ingredient]:
+    """Return all that recipes take out of packs; what two of them take, as latex, is one thing to buy."""
+    found: dict[str, Ingredient] = {}
+    for one in (one for made in fillers for one in made.ingredients if one.packs):
+        before = found.get(one.name)
+        found[one.name] = replace(one, amount=one.amount + before.amount) if before else one
+    return list(found.values())
 
 
 DRY = {  # cement in the dry powder, and the water that it takes

@@ -58,9 +58,9 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
         path = folder / f"{name}.csv"
         path.write_bytes(list_bytes(table))
         yield path
-    made = worked.filler
-    count, wipe = batches(made.volume)[0], wipe_minutes(worked.plan.adhesive.temperature)
-    yield write_batch_card(folder / "batch_card.pdf", made, count, wipe, worked.plan.paper, worked.glue_warning)
+    fillers = [(made, batches(made.volume)[0]) for made in worked.fillers]
+    wipe = wipe_minutes(worked.plan.adhesive.temperature)
+    yield write_batch_card(folder / "batch_card.pdf", fillers, wipe, worked.plan.paper, worked.glue_warning)
     yield worked.plan.save(folder / "plan_as_read.json")
 
 

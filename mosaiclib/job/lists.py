@@ -12,6 +12,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, instance, number, several
+from mosaiclib.filler import bought
 from mosaiclib.job.plan import Plan, TilePart
 from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
@@ -127,8 +128,8 @@ def buying_list(plan: Plan | Worked) -> pd.DataFrame:
     lines = [_tiles(line, worked.plan.tile) for line in worked.colours.itertuples()]
     lines.append(_adhesive(worked))
     lines += [
-        _material(one.name.lower(), one.amount * one.each, one.packs, worked.filler.warning * (place == 0))
-        for place, one in enumerate(one for one in worked.filler.ingredients if one.packs)
+        _material(one.name.lower(), one.amount * one.each, one.packs, worked.fillers[0].warning * (place == 0))
+        for place, one in enumerate(bought(worked.fillers))
     ]
     lines += [_consumable(reference.value("consumables", name)) for name in dict.fromkeys(worked.plan.consumables)]
     priced = [line[4] for line in lines if not math.isnan(line[4])]

@@ -135,14 +135,19 @@ def _spacing(begin: np.ndarray, end: np.ndarray) -> Length | str:
 
 def material_lines(worked: Worked) -> list[Row]:
     """Tell the adhesive [mL], the filler and all that it is mixed from [g or mL]."""
-    made, glue = worked.filler, worked.plan.adhesive
+    glue, kind = worked.plan.adhesive, worked.fillers[0].kind
     bed = text(mm(glue.bed), f" bed on {glue.coverage:.0%} of the backs, {glue.waste:.0%} lost")
     return [
         Row("Adhesive", round(worked.adhesive), "mL", bed),
-        Row("Filler", made.kind.name, "", _placing(made)),
-        Row("On its bag", made.kind.bag, "", made.kind.mixed_with),
-        *[Row(one.name, round(one.amount), one.unit, one.words) for one in made.ingredients],
+        Row("On the filler's bag", kind.bag, "", kind.mixed_with),
+        *[row for made in worked.fillers for row in _mixed(made)],
     ]
+
+
+def _mixed(made: Recipe) -> list[Row]:
+    """Tell one filler, and all that it is mixed from [g or mL]."""
+    parts = [Row(made.named(one.name), round(one.amount), one.unit, one.words) for one in made.ingredients]
+    return [Row(made.named("Filler"), made.kind.name, "", _placing(made)), *parts]
 
 
 def _placing(made: Recipe) -> str:
@@ -238,5 +243,5 @@ def note_lines(worked: Worked) -> list[Row]:
 def caution_lines(worked: Worked) -> list[Row]:
     """Tell what can hurt in a piece: of its adhesive, of its filler, and of any."""
     glue = worked.plan.adhesive.family
-    papers = ("plan", "powder" if worked.filler.powder else "resin")
+    papers = ("plan", "powder" if worked.fillers[0].powder else "resin")
     return [Row(f"Caution: {glue}", "", "", family(glue).word("cautions")), Row("Cautions", "", "", on_paper(*papers))]

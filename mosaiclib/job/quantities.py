@@ -11,24 +11,30 @@ from scipy.stats import nbinom
 from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.errors import number, whole_number
-from mosaiclib.filler import USUAL, Recipe, joint_volume, recipe
+from mosaiclib.filler import USUAL, Recipe, bought, joint_volume, recipe
 from mosaiclib.layout import Layout
 from mosaiclib.layout.rowspec import PARTS
 
 
 @dataclass(frozen=True)
 class Quantities:
-    """Pieces, adhesive [mL] and filler with what is lost, tiles to buy with spares, warnings; as text the one line of a page."""
+    """Pieces and the tiles that they take, adhesive [mL] and filler with what is lost, tiles to buy with spares, warnings.
+
+    As text the one line of a page.
+    """
 
     pieces: int
+    taken: int
     adhesive: float
-    filler: Recipe
+    fillers: tuple[Recipe, ...]
     tiles: int
     warnings: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         glue = f"{self.adhesive:.0f}" if self.adhesive >= 20 else f"{self.adhesive:.1f}"
-        line = f"{self.pieces} pieces, {glue} mL adhesive, {self.filler.bought}, {self.tiles} tiles to buy with spares"
+        filler = ", ".join(one.told for one in bought(self.fillers))
+        pieces = f"{self.pieces} pieces" + f" from {self.taken} tiles" * (self.taken != self.pieces)
+        line = f"{pieces}, {glue} mL adhesive, {filler}, {self.tiles} tiles to buy with spares"
         return ". ".join((*self.warnings, line))
 
 
@@ -58,8 +64,9 @@ def quantities(
     joints = max(joint_volume(layout, bed) - kept, 0.0)
     return Quantities(
         len(layout),
+        need,
         coverage * bed_volume(float(layout.areas.sum()), bed, waste=lost["adhesive lost"]),
-        recipe(joints, kind, max(layout.joint, 0.1), polymer=polymer, waste=lost["filler lost"]),
+        (recipe(joints, kind, max(layout.joint, 0.1), polymer=polymer, waste=lost["filler lost"]),),
         need + spares(need, lost["whole tiles spoilt" if whole else "cut tiles spoilt"]),
     )
 

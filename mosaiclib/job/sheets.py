@@ -202,10 +202,14 @@ def _each(one: Ingredient, count: int) -> str:
 
 
 def write_batch_card(
-    path: Path, made: Recipe, count: int, wipe: float, paper: str = "A4", glue_warning: str = ""
+    path: Path, fillers: Sequence[tuple[Recipe, int]], wipe: float, paper: str = "A4", glue_warning: str = ""
 ) -> Path:
-    """Write the batch card as a PDF on "A4" or "Letter": warnings, amounts [g], batches, when to wipe [min]."""
-    warned = [("Mind", words) for words in (glue_warning, made.warning) if words]
-    drawing = card("Batch card", [*warned, *batch_lines(made, count, wipe)])
-    write_pdf(pages(drawing, paper, heading="Batch card for the filler", up="", notes=(caution(made),)), path)
+    """Write a card for each filler and its count of batches, one PDF on "A4" or "Letter": amounts [g], when to wipe [min]."""
+    sheets: list[Drawing] = []
+    for made, count in fillers:
+        warned = [("Mind", words) for words in (glue_warning, made.warning) if words]
+        drawing = card(made.named("Batch card"), [*warned, *batch_lines(made, count, wipe)])
+        heading = made.named("Batch card for the filler")
+        sheets += pages(drawing, paper, heading=heading, up="", notes=(caution(made),))
+    write_pdf(sheets, path)
     return path

@@ -2,6 +2,7 @@
 
 __all__ = [
     "MOST_BANDED",
+    "Strip",
     "Unlaid",
     "Worked",
     "WorkedPiece",
@@ -73,12 +74,21 @@ class Unlaid:
 
 
 @dataclass(frozen=True)
+class Strip:
+    """What is filled beside the joints, by name: its width [mm] and its filler, without waste [mL]."""
+
+    name: str
+    width: float
+    volume: float
+
+
+@dataclass(frozen=True)
 class WorkedPiece:
     """One piece of glass of a plan, worked out: its pieces with their colours, and how tiles go round its corners.
 
     Filler in joints and bare margins, in channels at corners and in beads along edges, without waste, and adhesive with
     what is lost [mL]; what could not be laid as asked, one a drawn band; every rule that its layout breaks; and the strips
-    beside the joints that are filled, by name and width [mm].
+    of filler beside the joints.
     """
 
     name: str
@@ -91,7 +101,7 @@ class WorkedPiece:
     adhesive: float
     unlaid: tuple[Unlaid, ...] = ()
     broken: tuple[str | Text, ...] = ()
-    strips: tuple[tuple[str, float], ...] = ()
+    strips: tuple[Strip, ...] = ()
 
     @property
     def filler(self) -> float:
@@ -118,16 +128,28 @@ class Worked:
         return sum(piece.adhesive for piece in self.pieces)
 
     @cached_property
-    def filler(self) -> Recipe:
-        """What the filler of the whole plan is mixed from, with what is lost."""
-        part, volume = self.plan.filler, sum(piece.filler for piece in self.pieces)
+    def fillers(self) -> tuple[Recipe, ...]:
+        """What the filler of the whole plan is mixed from, with what is lost: all from one bag, or joints and strips apart.
+
+        A grout whose strips ask for coarser sand than its joints is two recipes, as sand does not go into narrow joints.
+        """
+        part, joint = self.plan.filler, max(self.plan.joint.wanted, 0.1)
         more = {"polymer": part.polymer, "solids": part.solids, "waste": part.waste}
-        return recipe(volume, part.family, self.widest, **more)
+        volume, strips = sum(piece.filler for piece in self.pieces), self.wide_strips
+        if not strips:
+            return (recipe(volume, part.family, joint, **more),)
+        wide = sum(strip.volume for strip in strips)
+        one = recipe(volume - wide, part.family, joint, **more)
+        two = recipe(wide, part.family, max(strip.width for strip in strips), **more)
+        return replace(one, where="joints"), replace(two, where="strips")
 
     @property
-    def widest(self) -> float:
-        """The widest strip that is filled, joint, bare margin or open corner: sanded or not follows it [mm]."""
-        return max([self.plan.joint.wanted, 0.1, *(width for piece in self.pieces for _, width in piece.strips)])
+    def wide_strips(self) -> list[Strip]:
+        """The strips that ask for coarser sand than the joints; none where the filler's sand does not go by the width."""
+        part = self.plan.filler
+        if kind_of(part.family, part.polymer).powder != "grout":
+            return []
+        return [strip for piece in self.pieces for strip in _coarser(piece, self.plan.joint.wanted)]
 
     @cached_property
     def judged(self) -> tuple[str, str]:
@@ -156,7 +178,7 @@ class Worked:
     @property
     def warnings(self) -> tuple[str, ...]:
         """What must be said in the headline and on every card and list."""
-        return tuple(words for words in (self.glue_warning, self.filler.warning) if words)
+        return tuple(words for words in (self.glue_warning, self.fillers[0].warning) if words)
 
     @cached_property
     def colours(self) -> pd.DataFrame:
@@ -173,7 +195,10 @@ class Worked:
     @property
     def quantities(self) -> Quantities:
         """The one line of quantities."""
-        return Quantities(self.count, self.adhesive, self.filler, int(self.colours["to_buy"].sum()), self.warnings)
+        tiles = self.colours[["tiles", "to_buy"]].sum()
+        return Quantities(
+            self.count, int(tiles["tiles"]), self.adhesive, self.fillers, int(tiles["to_buy"]), self.warnings
+        )
 
 
 def _colour_line(plan: Plan, colour: Colour, placed: float, share: float) -> tuple:
@@ -409,24 +434,44 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
     )
 
 
-def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float) -> Iterator[tuple[str, float]]:
-    """Yield the bare margins of every face and the widest open corner, by name, with their widths [mm].
+def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float) -> Iterator[Strip]:
+    """Yield the bare margins of every face, those at its sides and those at top and foot, and the open corners.
 
-    An open corner is one strip of filler with the margins on both its sides.
+    An open corner is one strip of filler, `deep` [mm], with the margins on both its sides.
     """
-    homes, boxes = layout.pieces["face"].to_numpy(), shapely.bounds(layout.shapes)
-    sides = {}
-    for face in glass.faces:
-        mine = boxes[homes == face.name]
-        if len(mine):
-            low, high = mine[:, :2].min(axis=0), mine[:, 2:].max(axis=0)
-            widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
-            sides[face.name] = [max(0.0, float(width)) for width in widths]
-            yield f"bare margin of {face.name}", max(sides[face.name])
-    open_ = [corner.faces for corner in corners if corner.channel]
+    margins = {face.name: _margins(face, layout) for face in glass.faces}
+    open_, deepest, volume = [corner for corner in corners if corner.channel], 0.0, 0.0
+    for corner in open_:
+        one, two = (margins.get(name, np.zeros(4)) for name in corner.faces)
+        width, one[1], two[0] = one[1] + two[0], 0.0, 0.0
+        deepest = max(deepest, deep + width)
+        volume += (corner.channel + width * deep) * glass.faces[0].height / 1000
     if open_:
-        beside = max(sides.get(one, [0, 0])[1] + sides.get(two, [0, 0])[0] for one, two in open_)
-        yield "open corner with the margins beside it", deep + beside
+        yield Strip("open corner with the margins beside it", float(deepest), float(volume))
+    for face in glass.faces:
+        left, right, low, high = margins[face.name].tolist()
+        for name, pair, length in (
+            ("at its sides", (left, right), face.height),
+            ("at top and foot", (low, high), face.width - left - right),
+        ):
+            if max(pair) > 0:
+                yield Strip(f"bare margin of {face.name} {name}", max(pair), sum(pair) * length * deep / 1000)
+
+
+def _margins(face: Face, layout: Layout) -> np.ndarray:
+    """Return the widths of a face's bare margins, left, right, foot and top, shape (4,) [mm]; none where it is empty."""
+    boxes = shapely.bounds(layout.shapes[layout.pieces["face"].to_numpy() == face.name])
+    if not len(boxes):
+        return np.zeros(4)
+    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+    widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
+    return np.maximum(np.round(widths, 9), 0.0)
+
+
+def _coarser(piece: WorkedPiece, joint: float) -> list[Strip]:
+    """Return the strips of a piece that ask for coarser sand than a joint [mm]."""
+    fine = sand_for(max(joint, 0.1))
+    return [strip for strip in piece.strips if strip.width > joint and sand_for(max(strip.width, 0.1)) != fine]
 
 
 def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
@@ -442,19 +487,18 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
 
 def _wide(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
     """Name the strips that ask for coarser sand than the joints, with what to do."""
-    kind, joint = kind_of(plan.filler.family, plan.filler.polymer), max(plan.joint.wanted, 0.1)
+    kind, joint = kind_of(plan.filler.family, plan.filler.polymer), plan.joint.wanted
     for piece in pieces:
-        wide = [(name, width) for name, width in piece.strips if sand_for(max(width, 0.1)) != sand_for(max(joint, 0.1))]
-        wide = [(name, width) for name, width in wide if width > joint]
+        wide = _coarser(piece, joint)
         if not wide:
             continue
-        named = [part for name, width in wide for part in (", ", name, " ", mm(round(width, 2)))][1:]
+        named = [part for one in wide for part in (", ", one.name, " ", mm(round(one.width, 2)))][1:]
         do = "Better close them: another edge rule, cut border pieces, or corners where one side overlaps the other."
         if kind.powder != "grout":
             yield text(
                 piece.name, ": wide strips are filled: ", *named, ". Ask whether the filler may be so wide. ", do
             )
             continue
-        sand = (f" ask for {sand_for(max(width for _, width in wide))} grout, joints of ", mm(joint))
-        rest = f" for {sand_for(joint)}: fill the strips first, then the joints, and try on scrap: sand can scratch glass. "
-        yield text(piece.name, ": ", *named, *sand, rest, do)
+        sand = (f" ask for {sand_for(max(one.width for one in wide))} grout, joints of ", mm(joint))
+        rest = f" for {sand_for(max(joint, 0.1))}: two bags and two mixes. Fill the strips first, then the joints. "
+        yield text(piece.name, ": ", *named, *sand, rest, "Try on scrap: sand can scratch glass. ", do)

@@ -1,16 +1,13 @@
-"""The invented practice piece of workbooks 03 and 04, a small panel with one bent row and a grid behind it, and what it takes."""
+"""The invented practice piece of workbooks 03 and 04, a small panel with one bent row and a grid behind it."""
 
-__all__ = ["ALLOWANCES", "BED", "COLOURS", "FILLER_LOST", "quantities", "sample_piece"]
+__all__ = ["ALLOWANCES", "BED", "COLOURS", "FILLER_LOST", "sample_piece"]
 
-import math
 from functools import lru_cache
 
 import numpy as np
 import shapely
 
 from mosaiclib import reference
-from mosaiclib.adhesive import bed_volume
-from mosaiclib.job.lists import spares
 from mosaiclib.layout import Guide, Layout, Tile, join, lay_field, lay_rows, neighbours
 
 WIDTH, HEIGHT = 132.0, 96.0
@@ -47,16 +44,3 @@ def _apart(count: int, pairs: np.ndarray) -> list[str]:
         order = [(piece * 2 + step) % len(COLOURS) for step in range(len(COLOURS))]
         taken.append(next((colour for colour in order if colour not in used), order[0]))
     return [COLOURS[colour] for colour in taken]
-
-
-def quantities(layout: Layout, bed: float, filler: str, covered: float = 1.0) -> str:
-    """Return the one line of quantities of the practice piece over a bed [mm], with what its filler is mixed from.
-
-    `covered` is what is squeezed out, as a share of a full bed; more than 1 oozes out.
-    """
-    backs = float(layout.areas.sum())
-    tiles = math.ceil(backs / layout.tile.side**2)
-    return (
-        f"{len(layout)} pieces, {covered * bed_volume(backs, bed, waste=ALLOWANCES['adhesive lost']):.1f} mL adhesive, {filler}, "
-        f"{tiles + spares(tiles, ALLOWANCES['cut tiles spoilt'])} tiles to buy with spares"
-    )

@@ -18,13 +18,11 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from mosaiclib.adhesive import bed_volume
 from mosaiclib.drawing import SQUARED, Drawing, Plot, layout_picture, round_steps
 from mosaiclib.drawing.palette import BAND, GLASS_COLOURS
 from mosaiclib.errors import MosaicError
-from mosaiclib.filler import USUAL, joint_volume, recipe
 from mosaiclib.glass import parallax
-from mosaiclib.job.lists import spares
+from mosaiclib.job import quantities
 from mosaiclib.layout import Fit, Layout, Tile, best_fit, joint_fits, piece_table
 from mosaiclib.lesson.controls import Again, Choice, Count, Length, Number, Range, Readings, Switch
 from mosaiclib.lessons.practice import BED
@@ -346,12 +344,7 @@ def _evenness(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    layout, s = result.layout, result.settings
-    glue = bed_volume(float(layout.areas.sum()), s.bed, waste=0.15)
-    filler = recipe(max(joint_volume(layout, s.bed), 0.0), USUAL, max(layout.joint, 0.1), waste=0.15).bought
-    buy = len(layout) + spares(len(layout), 0.03)
-    glass = f"{len(layout)} pieces, {glue:.0f} mL adhesive"
-    return f"{glass}, {filler}, {buy} tiles to buy with spares"
+    return str(quantities(result.layout, result.settings.bed))
 
 
 CHARTS = {REAL: drift_chart}

@@ -97,6 +97,7 @@ QUESTIONS = (
             ),
             Slip("one more", lambda v: v["tiles"] + 1, "you counted a joint at both ends too."),
         ),
+        hint="Draw three tiles in a row and count the spaces between them.",
         because="{tiles} tiles have {answer} spaces between them.",
     ),
     Question(
@@ -120,6 +121,7 @@ QUESTIONS = (
             ),
             Slip("not shared", _left, "that is all that is left over; share it over the joints."),
         ),
+        hint="First take all tiles off the span; what is left is shared by the joints, one fewer than the tiles.",
         because="What the tiles leave, shared over one joint fewer than tiles, is {answer} mm.",
     ),
     Question(
@@ -129,6 +131,7 @@ QUESTIONS = (
         _nearest_coin,
         options=COIN_NAMES,
         slips=(Slip("farthest coin", _thin_coin, "that coin is the farthest off."),),
+        hint="Go through the list: which thickness is off by least?",
         because="The {answer} is nearest.",
     ),
     Question(
@@ -158,6 +161,7 @@ QUESTIONS = (
                 "1/16 in is only the floor; three times the variation is more here.",
             ),
         ),
+        hint="Largest less smallest first, then three times that.",
         because="Three times the variation is {answer} mm.",
     ),
     Question(
@@ -178,6 +182,7 @@ QUESTIONS = (
             ),
             Slip("sliver kept", lambda v: v["sliver"], "that leaves the sliver on one side."),
         ),
+        hint="Take one whole tile out of the row: what is then left over is shared by two sides.",
         because="Take one whole tile out: tile and sliver shared by two sides are {answer} mm each.",
     ),
     Question(
@@ -195,6 +200,7 @@ QUESTIONS = (
                 "errors of either sign partly cancel: drift grows with the square root of the number of tiles.",
             ),
         ),
+        hint="A drift grows with the square root of the number of tiles, so turn that round.",
         because="Drift grows with the square root of the number: {times}, squared, is {answer}.",
     ),
     Question(
@@ -215,6 +221,7 @@ QUESTIONS = (
             ),
             Slip("one tile", lambda v: v["sd"], "that is the error of a single tile."),
         ),
+        hint="Errors of either sign partly cancel: it is not tiles times the error of one.",
         because="The error of one tile times the square root of the number of tiles is {answer} mm.",
     ),
 )

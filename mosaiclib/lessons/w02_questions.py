@@ -107,6 +107,7 @@ QUESTIONS = (
             ),
             Slip("outside radius", lambda v: _uncut(v) + v["side"], "that is the outside radius."),
         ),
+        hint="The least joint is inside, the greatest outside: two circles that differ by the tile's height have the same number of tiles.",
         because="Height x (tile + least joint), divided by (greatest - least joint), is {answer} mm.",
     ),
     Question(
@@ -126,6 +127,7 @@ QUESTIONS = (
                 "the angle must be turned into radians, or twice the tangent of half of it taken.",
             ),
         ),
+        hint="Halve the angle: each side leans by half of it, and the taper is both sides together.",
         because="Twice the height times the tangent of half the angle is {answer} mm.",
     ),
     Question(
@@ -141,6 +143,7 @@ QUESTIONS = (
             Slip("one side", lambda v: _wedge(v).taper / 2, "that is what one side loses; both sides are cut."),
             Slip("narrow end", lambda v: _wedge(v).narrow, "that is the narrow end; the taper is what is nipped off."),
         ),
+        hint="One turn has 360 degrees, shared by the pieces; the joint's width is the same inside and outside.",
         because="Height times the angle between joints, in radians, is about {answer} mm; the joint does not matter.",
     ),
     Question(
@@ -154,6 +157,7 @@ QUESTIONS = (
             Slip("wide end", lambda v: OUTSIDE, "the wide end is limited by the tile, never by the bend."),
             Slip("middle", lambda v: CENTRE, "the middle is what stays; the inside is what is nipped away."),
         ),
+        hint="At which end is the piece narrower?",
         because="A glass point under 3 to 5 mm breaks: that happens at {answer}.",
     ),
     Question(
@@ -164,6 +168,7 @@ QUESTIONS = (
         _fraction,
         options=(*FRACTIONS, NONE),
         slips=(Slip("too large", _one_larger, "check the narrow end of that piece at this radius."),),
+        hint="For each size work out the narrow end, beginning with the largest.",
         because="The largest that can do it: {answer}. What decides is the narrow end, on the inside of the bend.",
     ),
     Question(
@@ -181,6 +186,7 @@ QUESTIONS = (
             Slip("half", lambda v: math.pi, "that is what half a ring takes."),
             Slip("one quarter more", lambda v: v["count"] / 4, "the gain does not depend on how many there are."),
         ),
+        hint="The next row's circle is longer by 2 pi times what the row is higher, tile and joint.",
         because="It is 2 pi, whatever the radius: {answer} before rounding, so six, or seven now and then.",
     ),
 )

@@ -21,13 +21,11 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from mosaiclib.adhesive import bed_volume
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, pages, segments, write_pdf
 from mosaiclib.drawing.palette import INK, SOFT
 from mosaiclib.files import file_set, list_bytes, typed_name
-from mosaiclib.filler import USUAL, joint_volume, recipe
-from mosaiclib.job.lists import spares
+from mosaiclib.job import quantities
 from mosaiclib.layout import FRACTIONS, NIP, Layout, Rows, Tile, joints_of, piece_table
 from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.layout.wedges import (
@@ -41,7 +39,7 @@ from mosaiclib.layout.wedges import (
     wedge,
 )
 from mosaiclib.lesson.controls import Action, Choice, Length, Range
-from mosaiclib.lessons.practice import ALLOWANCES, BED, FILLER_LOST
+from mosaiclib.lessons.practice import BED
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text as Words
@@ -303,13 +301,7 @@ def _gauge_rows(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities, for the ring that is cut."""
-    s, layout = result.settings, result.cut
-    glue = bed_volume(float(layout.areas.sum()), s.bed, waste=ALLOWANCES["adhesive lost"])
-    filler = recipe(joint_volume(layout, s.bed), USUAL, max(layout.joint, 0.1), waste=FILLER_LOST).bought
-    tiles = -(-len(layout) // GIVES[s.fraction])
-    buy = tiles + spares(tiles, 0.05)
-    glass = f"{len(layout)} pieces, {glue:.1f} mL adhesive"
-    return f"{glass}, {filler}, {buy} tiles to buy with spares"
+    return str(quantities(result.cut, result.settings.bed))
 
 
 def gauge_drawing(result: Result) -> Drawing:

@@ -22,13 +22,12 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from mosaiclib.adhesive import bed_volume
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, template_sheets, write_pdf
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.files import file_set, list_bytes, typed_name
-from mosaiclib.filler import USUAL, joint_volume, recipe
-from mosaiclib.job.lists import cut_list, minded, spares
+from mosaiclib.job import quantities
+from mosaiclib.job.lists import cut_list, minded
 from mosaiclib.layout import (
     FRACTIONS,
     NIP,
@@ -51,7 +50,7 @@ from mosaiclib.layout.guide import arc, leaf, ring, s_ribbon, straight, wave
 from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
-from mosaiclib.lessons.practice import ALLOWANCES, BED, FILLER_LOST
+from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.report import Row
 from mosaiclib.spacing import Judged, judge_readings
@@ -321,19 +320,7 @@ def _spans(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    layout = result.layout
-    glue = bed_volume(float(layout.areas.sum()), BED, waste=ALLOWANCES["adhesive lost"])
-    filler = recipe(max(joint_volume(layout, BED), 0.0), USUAL, max(layout.joint, 0.1), waste=FILLER_LOST).bought
-    tiles = _tiles(result)
-    return f"{len(layout)} pieces, {glue:.0f} mL adhesive, {filler}, {tiles} tiles to buy with spares"
-
-
-def _tiles(result: Result) -> int:
-    """Return the tiles to buy: a whole tile gives as many pieces as its fraction says."""
-    gives = {"whole": 1, "half": 2, "third": 3, "quarter": 4}[result.settings.fraction]
-    rows = -(-len(result.rows) // gives)
-    need = rows + len(result.layout) - len(result.rows)
-    return need + spares(need, 0.05)
+    return str(quantities(result.layout, BED))
 
 
 def moved(result: Result, points: list, held: bool) -> Settings:

@@ -11,16 +11,17 @@ import shapely
 
 from mosaiclib import reference
 from mosaiclib.adhesive import STEPS, bed_volume, families, family, hold, progress, squeeze_out, tubes, waits
-from mosaiclib.adhesive.choose import CLARITIES, LAMP, Cure
+from mosaiclib.adhesive.choose import BASES, CLARITIES, LAMP, Cure
 from mosaiclib.adhesive.cure import LAWS, Climate, Progress, Wait, reach, set_hours
 from mosaiclib.drawing import Drawing, Polygons, layout_picture
 from mosaiclib.drawing.palette import CURED, UNCURED
 from mosaiclib.drawing.plot import wait_bar
+from mosaiclib.job import quantities
 from mosaiclib.job.overview import duration, wait_rows
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number
-from mosaiclib.lessons.practice import ALLOWANCES, BED, quantities, sample_piece
-from mosaiclib.lessons.w03_family import BASES, LAMP_HELP, SETS_HELP, powder
+from mosaiclib.lessons.practice import ALLOWANCES, BED, sample_piece
+from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
 from mosaiclib.report import Row
 
 TITLE = "How long to wait"
@@ -136,6 +137,10 @@ def _hold_row(result: Result, slowest: float) -> Row:
     found = hold(s.thickness, cured, coverage=s.coverage / 100, fresh=s.fresh if paste else 0.0, strength=s.strength)
     # more than a hundred times would only look exact
     times = "over 100" if found.times > 100 else f"{found.times:.1f}"
+    if math.isinf(result.waits["handle"].usual):
+        return Row(
+            "Upright it now holds", times, "times the tile's weight", "as a fresh paste only: it does not harden so"
+        )
     hard = result.waits["handle"].model  # practice holds longer, which is another matter
     soft = unset is not None and not wet and s.hours < hard
     words = f"unsure: it has set, but is hard only after {duration(hard)}: prop the tile" if soft else found.words
@@ -160,8 +165,8 @@ def _hand_rows(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    layout, s = result.layout, result.settings
-    return quantities(layout, s.bed, powder(layout, s.bed), s.coverage / 100)
+    s = result.settings
+    return str(quantities(result.layout, s.bed, coverage=s.coverage / 100))
 
 
 CONTROLS = (

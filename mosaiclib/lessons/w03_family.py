@@ -7,20 +7,30 @@ from dataclasses import dataclass
 import pandas as pd
 
 from mosaiclib.adhesive import choose, coverage_wanted, families, family, passed_by, seen
-from mosaiclib.adhesive.choose import CLARITIES, LAMP, NOT_POROUS, NOT_SEEN, PLACES, POSITIONS, TONES, VERDICTS, Family
+from mosaiclib.adhesive.choose import (
+    BASES,
+    CLARITIES,
+    LAMP,
+    NOT_POROUS,
+    NOT_SEEN,
+    PLACES,
+    POSITIONS,
+    TONES,
+    VERDICTS,
+    Family,
+)
 from mosaiclib.adhesive.optics import Backing
 from mosaiclib.cautions import caution
 from mosaiclib.drawing import Drawing, layout_picture, look
-from mosaiclib.filler import USUAL, joint_volume, recipe
+from mosaiclib.job import quantities
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number, Switch
-from mosaiclib.lessons.practice import BED, FILLER_LOST, quantities, sample_piece
+from mosaiclib.lessons.practice import BED, sample_piece
 from mosaiclib.report import Row
 
 TITLE = "Which adhesive"
 GLASS, TILE, VIEW = "Glass and use", "The tile", "The view"
 BACKING_OF = dict(zip(TONES, (Backing.CLEAR, Backing.WHITE, Backing.GREY), strict=True))
-BASES = ("glass", "terracotta or wood")
 TESSERAE = ("glass", "unglazed, porous")
 LAMP_HELP = (
     "for UV glue: a drop between two pieces of the same glass, under your lamp; from behind, through the base, counts"
@@ -71,7 +81,7 @@ def compute(s: Settings) -> Result:
         s.place,
         position=s.position,
         back_seen=s.back_seen,
-        base_porous=s.base != BASES[0],
+        base=s.base,
         tessera_porous=s.tessera != TESSERAE[0],
         lamp=s.lamp,
         food=s.touched == TOUCHED[1],
@@ -117,16 +127,9 @@ def report(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return how many families suit the piece, and the one line of quantities."""
-    layout, bed = result.layout, result.settings.bed
     count = result.table["verdict"].value_counts()
     verdicts = ", ".join(f"{count.get(verdict, 0)} {verdict}" for verdict in VERDICTS)
-    return f"{verdicts}; {quantities(layout, bed, powder(layout, bed))}"
-
-
-def powder(layout: Layout, bed: float, left: float = 0.0) -> str:
-    """Return the grout of the practice piece; adhesive left in its joints takes the filler's place [mm, mL]."""
-    free = max(joint_volume(layout, bed) - left, 0.0)  # all of a joint that is not cleared; the rest is rounding
-    return recipe(free, USUAL, max(layout.joint, 0.1), waste=FILLER_LOST).bought
+    return f"{verdicts}; {quantities(result.layout, result.settings.bed)}"
 
 
 CONTROLS = (

@@ -3,7 +3,7 @@
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from mosaiclib import reference
@@ -13,10 +13,10 @@ from mosaiclib.adhesive.choose import CLARITIES
 from mosaiclib.adhesive.optics import BACKINGS, LIGHTS, Backing, Seen
 from mosaiclib.drawing import Drawing, Polygons, layout_picture, look, panels
 from mosaiclib.drawing.palette import FILLER, GREY_BED, INK, WHITE_BED
+from mosaiclib.job import quantities
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Choice, Length, Number, Switch
-from mosaiclib.lessons.practice import BED, quantities, sample_piece
-from mosaiclib.lessons.w03_family import powder
+from mosaiclib.lessons.practice import BED, sample_piece
 from mosaiclib.report import Row
 
 TITLE = "How it will look"
@@ -81,13 +81,19 @@ def _pressed(tile: float, joint: float, thickness: float, cover: float, bed: flo
 def draw(result: Result) -> Drawing:
     """Draw the piece four times: over a white, a grey and a clear bed, and over air alone."""
     shown = [_over(result, backing) for backing in BACKINGS]
+    side = "behind" if result.settings.behind else "the front"
     lamp = "in front" if result.settings.light == "front" else "behind"
     beds = ", ".join((Backing.WHITE, Backing.GREY, Backing.CLEAR))
     words = (
         f"The same pieces over {beds}, and with air behind them; the lamp is {lamp}, seen from "
-        f"{'behind' if result.settings.behind else 'the front'}. {result.pressed.share:.0%} of the backs is covered."
+        f"{side}. {result.pressed.share:.0%} of the backs is covered."
     )
-    return panels(shown, BACKINGS, title="How it looks over each backing", description=words)
+    return panels(
+        shown,
+        [f"{one}, seen from {side}" for one in BACKINGS],
+        title="How it looks over each backing",
+        description=words,
+    )
 
 
 def _over(result: Result, backing: str) -> Drawing:
@@ -97,7 +103,7 @@ def _over(result: Result, backing: str) -> Drawing:
     if behind and backing in BED_TONES:
         wet = [BED_TONES[backing]] * len(names)
     bed = Polygons(result.pressed.spread, tuple(wet), None, 0.0, name="bed")
-    return layout_picture(
+    picture = layout_picture(
         result.layout,
         view="behind" if behind else "front",
         marks=False,
@@ -107,6 +113,8 @@ def _over(result: Result, backing: str) -> Drawing:
         base=INK if result.settings.light == "behind" and not behind else FILLER,
         over=[] if backing == Backing.AIR else [bed],
     )
+    # the side is told above the panel, large enough to read
+    return replace(picture, items=tuple(one for one in picture.items if one.name != "view"))
 
 
 def report(result: Result) -> list[Row]:
@@ -135,8 +143,8 @@ def _colour_row(result: Result, name: str) -> Row:
     """Tell how far a colour over the other backings is from that over white."""
     white = result.colours[name, Backing.WHITE].lab
     far = {backing: difference(white, result.colours[name, backing].lab) for backing in (Backing.GREY, Backing.CLEAR)}
-    told = "; ".join(f"{backing}: {_far_words(value)}, {value:.0f}" for backing, value in far.items())
-    return Row(f"{name} over white", f"lightness {white[0]:.0f}", "", f"differs over {told} (CIEDE2000)")
+    told = "; ".join(f"on a {backing} {_far_words(value)} ({value:.0f})" for backing, value in far.items())
+    return Row(f"{name} on white", f"{white[0]:.0f}", "of 100 light", f"{told}; a difference of about 1 is just seen")
 
 
 def _far_words(value: float) -> str:
@@ -160,8 +168,8 @@ def _creep(least: float, clarity: str) -> str:
 
 def summary(result: Result) -> str:
     """Return the one line of quantities."""
-    layout, s = result.layout, result.settings
-    return quantities(layout, s.bed, powder(layout, s.bed, result.left), s.cover / 100)
+    s = result.settings
+    return str(quantities(result.layout, s.bed, coverage=s.cover / 100, kept=result.left))
 
 
 CONTROLS = (

@@ -93,6 +93,7 @@ QUESTIONS = (
                 "it does not go in steadily: the depth goes with the square root of time.",
             ),
         ),
+        hint="How far is the middle from the nearest joint? And the depth goes with the square root of the days.",
         because="The middle is half the side away from the nearest joint: ({side}/2/{k:g}) squared is {answer} days.",
     ),
     Question(
@@ -108,6 +109,7 @@ QUESTIONS = (
             Slip("half", lambda v: v["days"] / 2, "half the way takes a quarter of the time, not half."),
             Slip("the same", lambda v: v["days"], "the middle is nearer to the joints now."),
         ),
+        hint="The way to the middle is half as long; time goes with the square of the way.",
         because="Half the way takes a quarter of the time: {answer} days.",
     ),
     Question(
@@ -127,6 +129,7 @@ QUESTIONS = (
             ),
             Slip("quicker", lambda v: v["days"] / v["parts"], "dry air is slower: the cure lives on moisture."),
         ),
+        hint="The depth goes with the square root of the humidity, so the time goes with one over the humidity.",
         because="Half the humidity doubles the wait, a third makes it three times as long: {answer} days.",
     ),
     Question(
@@ -139,6 +142,7 @@ QUESTIONS = (
             Slip("brighter", lambda v: BRIGHT, "a bed can only send back the light that it does not swallow."),
             Slip("the same", lambda v: SAME, "light passes the glass, meets the bed, and passes the glass again."),
         ),
+        hint="Light that you see has gone through the glass twice and come back from the bed.",
         because="Light goes through the glass to the bed and back, and a grey bed swallows most of it: {answer}.",
     ),
     Question(
@@ -156,6 +160,7 @@ QUESTIONS = (
             ),
             Slip("epoxy", lambda v: "two-part clear epoxy", "its two parts harden each other without air."),
         ),
+        hint="Which of these is mixed with water and has no other way to harden?",
         because="What must give up water has only the joints to lose it by between two sheets of glass: {answer}.",
     ),
     Question(
@@ -169,7 +174,8 @@ QUESTIONS = (
             Slip("dry rooms", lambda v: 80, "that rule is for opaque tile in dry rooms."),
             Slip("wet rooms", lambda v: 95, "that rule is for opaque tile in wet rooms and outdoors."),
         ),
-        because="Every void is seen through the glass: {answer} %.",
+        hint="What do you see through the glass wherever nothing is behind it?",
+        because="Every empty place is seen through the glass: {answer} %.",
     ),
     Question(
         "one dab",
@@ -183,6 +189,7 @@ QUESTIONS = (
             Slip("bed forgotten", lambda v: v["side"] ** 2, "that is the area; times the bed it is a volume."),
             Slip("one side", lambda v: v["side"] * v["bed"], "the back has two sides: side times side times bed."),
         ),
+        hint="Area of the back times the bed, in mm3; a thousand mm3 are a millilitre.",
         because="Side times side times bed: {answer} mm3, and 1,000 mm3 are a millilitre.",
     ),
 )

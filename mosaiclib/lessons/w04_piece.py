@@ -2,7 +2,7 @@
 
 __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from mosaiclib import reference
@@ -13,10 +13,11 @@ from mosaiclib.errors import MosaicError, brief, choice
 from mosaiclib.files import file_set, typed_name
 from mosaiclib.filler import SILENT, Recipe, batches, grid_volume, meets, usual_grid_volume, wipe_minutes
 from mosaiclib.filler.kinds import quantities_known
+from mosaiclib.job import quantities
 from mosaiclib.job.sheets import caution, mixing_lines, write_batch_card
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Action, Number, Table, read_number
-from mosaiclib.lessons.practice import COLOURS, quantities
+from mosaiclib.lessons.practice import COLOURS
 from mosaiclib.lessons.w04_shared import FillerSettings, controls, filler_of, headline, kind_in, piece_of
 from mosaiclib.report import Row
 
@@ -149,7 +150,12 @@ def _shade_rows(result: Result) -> list[Row]:
         tile = lightness(look(name).fill)
         steps = f"{result.dry - tile:+.0f} dry, {result.wet - tile:+.0f} wet"
         rows.append(
-            Row(f"Beside {name}", steps, "L*", "plus: the filler is lighter; near 0 the joint melts into the glass")
+            Row(
+                f"Beside {name}",
+                steps,
+                "of 100 light",
+                "plus: the filler is lighter; near 0 the joint melts into the glass",
+            )
         )
     return [
         *rows,
@@ -160,12 +166,12 @@ def _shade_rows(result: Result) -> list[Row]:
 def summary(result: Result) -> str:
     """Return what practice says of the filler, and the one line of quantities."""
     s = result.settings
-    return f"{headline(s)} {quantities(result.layout, s.bed, filler_of(s).bought)}"
+    return f"{headline(s)} {replace(quantities(result.layout, s.bed), fillers=(filler_of(s),))}"
 
 
 CONTROLS = (
     *controls("joint", "kind", "polymer", "depth", leave=("sides", "base", "sand", "age", "humidity", "low", "high")),
-    Number("shade", "Dark to light", 15, 95, 1, "L*", fold=SHADE, help="of the dry filler: 0 black, 100 white"),
+    Number("shade", "Dark to light", 15, 95, 1, "%", fold=SHADE, help="of the dry filler: 0 black, 100 white"),
     Table(
         "tests", "Test values", ("test", "value"), len(TESTS), fold=STANDARDS, help="as the sheet of your bag has them"
     ),
@@ -185,7 +191,7 @@ def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the batch card."""
     result, file = compute(s), f"{typed_name(name)}-batch.pdf"
     with file_set(folder, alone=False) as made:
-        write_batch_card(made / file, result.recipe, result.batch[0], wipe_minutes(s.room))
+        write_batch_card(made / file, [(result.recipe, result.batch[0])], wipe_minutes(s.room))
     return f"{folder.name}/{file} is written."
 
 

@@ -68,6 +68,7 @@ QUESTIONS = (
             Slip("the metre", lambda v: v["metre"], "that is in a metre: a joint is so much of it as it is wide."),
             Slip("divided", lambda v: v["metre"] / v["joint"], "a wider joint shortens more, not less."),
         ),
+        hint="A metre is a thousand millimetres: what does one millimetre shorten by?",
         because="{metre:g} thousandths for each millimetre of its width: {answer}. This is why wide joints fail first.",
     ),
     Question(
@@ -83,6 +84,7 @@ QUESTIONS = (
             Slip("no creep", lambda v: v["asked"] / _gives(v, 1.0), "creep lets it stretch twice as far."),
             Slip("turned round", lambda v: _gives(v) / v["asked"], "that is given over asked: turn it round."),
         ),
+        hint="Strength over stiffness is a stretch: MPa over GPa gives thousandths. Creep doubles it. Then divide.",
         because="It can give strength over stiffness, twice, in millionths; asked over that is {answer} times.",
     ),
     Question(
@@ -98,6 +100,7 @@ QUESTIONS = (
             ),
             Slip("width", lambda v: "joints that are wide enough", "wider joints pull harder."),
         ),
+        hint="Think of what wet filler can creep into on one side and not on the other.",
         because="Bond to dense, smooth faces is weak: glass lacks {answer}.",
     ),
     Question(
@@ -121,6 +124,7 @@ QUESTIONS = (
                 "divide by the share of solids: you need more latex than polymer.",
             ),
         ),
+        hint="First the polymer you want, in grams; the latex is only partly polymer.",
         because="Polymer over solids: {answer} g; its water is left out of what you add.",
     ),
     Question(
@@ -134,6 +138,7 @@ QUESTIONS = (
             Slip("strength", lambda v: "its strength", "strength in bending and in pressing is tested."),
             Slip("shrinkage", lambda v: "its shrinkage", "shrinkage is tested."),
         ),
+        hint="The standard tests the filler alone. What needs a tile beside it?",
         because="The standard does not test adhesion: it does not say {answer}.",
     ),
     Question(
@@ -149,6 +154,7 @@ QUESTIONS = (
             Slip("filler alone", lambda v: 11 * v["warm"], "the glass expands too: only the difference counts."),
             Slip("added", lambda v: 20 * v["warm"], "both expand the same way: take one from the other."),
         ),
+        hint="They part by the difference of the two for each degree.",
         because="The difference of 2 millionths for each degree: {answer}. Drying, {dry}, matters far more.",
     ),
 )

@@ -80,6 +80,7 @@ QUESTIONS = (
             ),
             Slip("outside", lambda v: v["base"], "that is the outside; the paper stands inside the walls."),
         ),
+        hint="The narrowest place rules, and there is a wall on both sides.",
         because="The least width less two walls is {answer} mm.",
     ),
     Question(
@@ -103,6 +104,7 @@ QUESTIONS = (
                 "you multiplied by the side once; an area needs it twice.",
             ),
         ),
+        hint="Area of all the backs times the bed; a thousand mm3 are a millilitre.",
         because="Backs times bed is {answer} mL.",
     ),
     Question(
@@ -126,6 +128,7 @@ QUESTIONS = (
                 "you counted the joints that run one way only.",
             ),
         ),
+        hint="Of one cell, tile and joint, which share is not tile? That share of the square metre, as deep as the joint.",
         because="The share of the cell that is not tile, times the depth, is {answer} L.",
     ),
     Question(
@@ -142,6 +145,7 @@ QUESTIONS = (
                 "that is what breaks on the whole: every second time it is not enough, and spares break too.",
             ),
         ),
+        hint="Expect the spoilt share first, then add some for bad luck, and spares can break too: try it on the page above.",
         because="Counting that spares break too, {answer} extra tiles are enough 95 times in a hundred.",
     ),
     Question(
@@ -166,6 +170,7 @@ QUESTIONS = (
                 "that is how far the line itself seems to move.",
             ),
         ),
+        hint="Light bends in the glass: sin of the angle over 1.52 is the sin of the bent one.",
         because="Thickness times the tangent of the bent angle is {answer} mm: look square on.",
     ),
 )

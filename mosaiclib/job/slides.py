@@ -1,6 +1,16 @@
 """The demonstration why plain filler fails on glass: its slides, what to look for on them, and the sheets for it."""
 
-__all__ = ["DAYS", "SEEN", "SPECIMENS", "WIDTHS", "Specimen", "joints", "slides_drawing", "write_record_sheet"]
+__all__ = [
+    "DAYS",
+    "SEEN",
+    "SPECIMENS",
+    "WIDTHS",
+    "Specimen",
+    "all_signs",
+    "joints",
+    "slides_drawing",
+    "write_record_sheet",
+]
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -18,13 +28,17 @@ from mosaiclib.units import mm, text
 WIDTHS = (4.0, 2.0)  # [mm] of the two joints of each: wide fails first
 TILE = 20.0  # [mm]
 SLIDE = tuple(reference.value("mechanics", name).number for name in ("length of a slide", "width of a slide"))  # [mm]
-SEEN = ("not looked", "holds", "bright line at the side", "let go", "cracks across")
-DAYS = {  # common practice that plain filler fails on glass; which day is a guess
-    1: "no difference: nothing has dried",
-    3: "plain on glass: perhaps the first bright lines along a side, at the wide joint",
-    7: "plain on glass: bright lines along the sides; with latex: none",
-    14: "plain on glass: pieces can be pushed out with a wooden stick, in gloves; with latex: none, or short lines",
-    28: "plain on glass: most of it loose; on pot: fine cracks at most, and it holds",
+SEEN = ("not looked", "holds", "bright line", "let go", "cracks across")
+DAYS = {  # on glass plain, on glass with latex, on pot: common practice that plain fails on glass; which day is a guess
+    1: ("no change: nothing has dried", "no change", "no change"),
+    3: ("perhaps the first bright lines along a side, at the wide joint", "no lines", "no change"),
+    7: ("bright lines along the sides", "no lines", "fine cracks at most"),
+    14: (
+        "bits of filler can be pushed out with a wooden stick, in gloves",
+        "no lines, or short ones",
+        "fine cracks at most; it holds",
+    ),
+    28: ("most of it loose", "no lines, or short ones; it holds", "fine cracks at most; it holds"),
 }
 
 
@@ -36,6 +50,11 @@ class Specimen:
     sides: str
     filler: str
 
+    def signs(self, day: int) -> str:
+        """What to look for on it on a day of `DAYS`."""
+        plain, latex, pot = DAYS[day]
+        return pot if self.sides == "porous" else plain if self.filler == PLAIN else latex
+
     @property
     def words(self) -> str:
         """What it is, in words."""
@@ -44,12 +63,24 @@ class Specimen:
 
 
 PLAIN, LATEX = "plain cement grout", "cement grout with latex"
+LET_GO = "a bright line along a side: there the filler has let go"
 SPECIMENS = (
     Specimen("A", "glass", PLAIN),
     Specimen("B", "glass", LATEX),
     Specimen("C", "porous", PLAIN),
     Specimen("D", "porous", LATEX),
 )
+
+
+def all_signs(day: int) -> str:
+    """Return what to look for on all of them on a day of `DAYS`.
+
+    >>> all_signs(7)
+    'plain on glass: bright lines along the sides; latex on glass: no lines; on pot: fine cracks at most'
+    """
+    return "; ".join(
+        f"{on}: {said}" for on, said in zip(("plain on glass", "latex on glass", "on pot"), DAYS[day], strict=True)
+    )
 
 
 def joints() -> dict[str, tuple[Specimen, float]]:
@@ -69,11 +100,12 @@ def slides_drawing(seen: Mapping[str, str] | None = None, tile: float = TILE) ->
     """
     items: list = []
     for at, one in enumerate(SPECIMENS):
-        items += _specimen(one, 8.0 + 84.0 * (at % 2), 50.0 - 44.0 * (at // 2), tile, seen or {})
+        items += _specimen(one, 8.0 + 84.0 * (at % 2), 59.0 - 44.0 * (at // 2), tile, seen or {})
+    items += [*_joint(8.0, 0.5, WIDTHS[0], 6.0, SEEN[2]), Text(14.0, 2.0, LET_GO, 4.2, colour=INK)]
     told = "; ".join(f"{name}: {how}" for name, how in (seen or {}).items()) or "nothing seen yet"
     wide = text("on each three pieces with joints of ", mm(*WIDTHS, between=" and "), f". {told}.")
     about = text("Two glass slides above, two strips of pot below; ", wide)
-    return Drawing(176.0, 92.0, "Two slides and two strips of pot", about, tuple(items))
+    return Drawing(176.0, 101.0, "Two slides and two strips of pot", about, tuple(items))
 
 
 def _specimen(one: Specimen, x: float, y: float, tile: float, seen: Mapping[str, str]) -> list:
@@ -102,7 +134,7 @@ def _joint(x: float, y: float, width: float, tile: float, how: str) -> list:
     """Return the filler of one joint as it was seen: open at its side, gone, or with cracks."""
     gone = how == "let go"
     items: list = [Polygons([shapely.box(x, y, x + width, y + tile)], WHITE if gone else FILLER, EDGE, 0.1)]
-    if how == "bright line at the side" or gone:
+    if how == SEEN[2] or gone:
         items.append(Lines(segments([x + 0.25, y, x + 0.25, y + tile]), ACCENT, 0.5))
     if how == "cracks across":
         marks = [[x, y + tile * share, x + width, y + tile * share + 0.6] for share in (0.25, 0.5, 0.75)]
@@ -113,7 +145,7 @@ def _joint(x: float, y: float, width: float, tile: float, how: str) -> list:
 def write_record_sheet(path: Path, paper: str = "A4", tile: float = TILE) -> Path:
     """Write the demonstration as a PDF on "A4" or "Letter": the places of pieces [mm] at true scale, a card for each specimen."""
     how = text(
-        "Lay each slide on its place and glue on three pieces of ",
+        "Lay each slide on its outline and glue on three pieces of ",
         mm(tile),
         ", at the joints drawn. C and D: pieces and a strip of unglazed pot or terracotta tile, with rough edges.",
     )
@@ -137,8 +169,8 @@ def _record(one: Specimen, paper: str) -> list[Drawing]:
         ("Room", "______ degrees, humidity ______ %"),
         ("Powder, latex, water", "________ g    ________ g    ________ g"),
     ]
-    for day, words in {"filled": "after wiping", **DAYS}.items():
-        when = f"Day {day}: ____________" if day != "filled" else "When filled: ____________"
+    for when, words in (("When filled", "after wiping"), *((f"Day {day}", one.signs(day)) for day in DAYS)):
+        when = f"{when}: ____________"
         lines.append((when, f"look for: {words}"))
         lines.append(tuple(f"{one.letter}{width:g}: let go ______ mm, seen _________" for width in WIDTHS))
     drawing = card(f"{one.letter}: {one.words}", lines)

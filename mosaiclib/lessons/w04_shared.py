@@ -72,13 +72,13 @@ def filler_of(s: FillerSettings, **more) -> Recipe:
 def headline(s: FillerSettings) -> str:
     """Return what practice says of the filler that is set, before what can be proved.
 
-    >>> headline(FillerSettings())[:49]
+    >>> headline(FillerSettings(kind=LATEX))[:49]
     'With latex it holds in practice; published data a'
     """
     latex = "With latex it holds in practice; published data alone cannot prove it."
     warning = recipe(1.0, s.kind, s.joint, polymer=s.polymer / 100).warning
     if warning and s.sides == "glass":
-        return f"{latex} {warning}."
+        return f"{warning}. {latex}"
     if not kind_in(s).cement:
         return "Epoxy holds in practice; no figure for it on glass was read."
     return f"{latex} Plain grout is NOT FOR GLASS." + (" Between rough sides it holds." if s.sides == "porous" else "")

@@ -8,24 +8,39 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pandas as pd
+import shapely
 
 from mosaiclib import reference
+from mosaiclib.adhesive import Climate, waits
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing
 from mosaiclib.errors import MosaicError, brief, choice
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import kind_of, recipe, sand_for, stretch
+from mosaiclib.job.overview import duration
 from mosaiclib.job.sheets import mixing_lines
-from mosaiclib.job.slides import DAYS, LATEX, PLAIN, SEEN, TILE, WIDTHS, joints, slides_drawing, write_record_sheet
+from mosaiclib.job.slides import (
+    DAYS,
+    LATEX,
+    PLAIN,
+    SEEN,
+    TILE,
+    WIDTHS,
+    all_signs,
+    joints,
+    slides_drawing,
+    write_record_sheet,
+)
 from mosaiclib.lesson.controls import Action, Choice, Length, Table, Words
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 
 TITLE = "The demonstration"
 WRITTEN = ("%Y-%m-%d", "%d.%m.%Y", "%d %b %Y", "%d %B %Y")  # how a date may be typed
-LINES = 12
+LINES = 8
+GLUED = waits("neutral-cure silicone", [shapely.box(0, 0, TILE, TILE)], Climate())["fill"].usual  # [h]
 AHEAD = reference.value("mechanics", "days until plain filler has let go").number
-QUIET = "nothing seen yet; type what you see, with the date"
+QUIET = "Nothing seen yet: type what you see, with the date."
 PAPERS = ("A4", "Letter")
 
 
@@ -121,19 +136,22 @@ def report(result: Result) -> list[Row]:
                 ": six of glass on two slides; six of unglazed pot, edges rough, on two strips of pot",
             ),
         ),
+        Row("Glue", duration(GLUED), "at least", "with clear neutral silicone, none of it in the joints; then fill"),
+        Row("Keep moist", 1, "day", "in a closed bag with a damp cloth; then in dry air"),
         *_mixes(),
         Row(
             "To photograph",
             "",
             "",
-            "clean the back; hold the slide upright against a bright window, the lens square to its back",
+            "clean the back; hold the slide upright against a bright window, the lens square to its back. Pot lets no light "
+            "through: look at it from the front, in light from the side, with a magnifying glass",
         ),
         Row(
             "If the plain one holds",
             "",
             "",
-            "say so. Most do not, and some hold for years: wider joints, a dry room and a greased slide show it sooner. Two "
-            "slides do not overrule practice, and practice does not overrule what you saw",
+            "say so. Plain often fails, and sometimes holds for years (practice; nobody counted). Wider joints and a dry room "
+            "show it sooner; grease nothing. Two slides do not overrule practice, nor practice what you saw",
         ),
         Row("Cautions", "", "", on_paper("slides")),
     ]
@@ -143,21 +161,26 @@ def _when(result: Result) -> Iterator[Row]:
     """Tell when it is made, and what can be seen on which day."""
     if result.shown and not result.made:
         by = result.shown - timedelta(days=AHEAD)
-        yield Row("Fill them by", f"{by:%d.%m.%Y}", "", f"{AHEAD:g} days ahead of the class; the days are a guess")
+        yield Row("Fill them by", _told(by), "", f"{AHEAD:g} days ahead of the class; the days are a guess")
     if result.made and result.shown:
         days = (result.shown - result.made).days
-        shows = [words for day, words in DAYS.items() if day <= days]
+        shows = [all_signs(day) for day in DAYS if day <= days]
         yield Row("To show in class", days, "days old", f"{shows[-1]}: a guess" if shows else "nothing has dried yet")
-    for day, words in DAYS.items():
-        on = f"{result.made + timedelta(days=day):%d.%m.%Y}" if result.made else ""
-        yield Row(f"Look on day {day}", on, "", f"{words} (the day is a guess)")
+    for day in DAYS:
+        on = _told(result.made + timedelta(days=day)) if result.made else ""
+        yield Row(f"Look on day {day}", on, "", f"{all_signs(day)} (the day is a guess)")
+
+
+def _told(day: date) -> str:
+    """Write a date so that day and month cannot be mixed up."""
+    return f"{day.day} {day:%b %Y}"
 
 
 def _mixes() -> Iterator[Row]:
-    """Tell the smallest batch of both fillers, for joints as wide as the widest."""
+    """Tell the smallest batch of both fillers: unsanded in both joints, so that only the width differs."""
     least = reference.value("filler", "smallest batch").number
     for kind in (PLAIN, LATEX):
-        made = recipe(least, kind, max(WIDTHS))
+        made = recipe(least, kind, min(WIDTHS))
         parts = "; ".join(
             f"{what} {much.partition(' each')[0]}" for what, much in mixing_lines(made, 1, 10)[: len(made.ingredients)]
         )
@@ -166,8 +189,6 @@ def _mixes() -> Iterator[Row]:
 
 def _looks(result: Result) -> Iterator[Row]:
     """Tell each look beside practice and model."""
-    if not result.looks:
-        yield Row("Seen", "", "", QUIET)
     for look in result.looks:
         yield Row(f"{look.joint} on day {look.day}", look.seen, "", beside(look))
 
@@ -180,7 +201,7 @@ def beside(look: Look) -> str:
     """
     one, _ = joints()[look.joint]
     says = _practice(one.sides, one.filler)
-    low, middle, high = stretch(kind_of(one.filler, None, sand_for(max(WIDTHS))), one.sides).ratio
+    low, middle, high = stretch(kind_of(one.filler, None, sand_for(min(WIDTHS))), one.sides).ratio
     place = "at the side" if one.sides == "glass" else "inside, in fine cracks"
     gives = f"would give {place}" if middle > 1 else "need not give"
     model = (
@@ -202,10 +223,10 @@ def _practice(sides: str, filler: str) -> str:
 def _word(sides: str, filler: str, seen: str) -> str:
     """Say whether what was seen is what practice expects, and what to do where it is not."""
     fails = sides == "glass" and filler == PLAIN
-    apart = seen in ("bright line at the side", "let go")
+    apart = seen in (SEEN[2], "let go")
     if seen == "holds":
         return (
-            "not yet as practice says, or never; look again, and set both side by side" if fails else "as practice says"
+            "practice expects it to fail; two slides cannot decide: look again later" if fails else "as practice says"
         )
     if apart and fails:
         return "as practice says"
@@ -217,8 +238,8 @@ def _word(sides: str, filler: str, seen: str) -> str:
 def summary(result: Result) -> str:
     """Return what the demonstration shows so far."""
     if not result.looks:
-        return f"With latex it holds in practice, plain filler does not: {QUIET}."
-    gone = [name for name, seen in result.last.items() if seen in ("bright line at the side", "let go")]
+        return f"{QUIET} With latex it holds in practice, plain filler does not."
+    gone = [name for name, seen in result.last.items() if seen in (SEEN[2], "let go")]
     held = [name for name, seen in result.last.items() if seen == "holds"]
     return f"Come away: {', '.join(gone) or 'none'}. Holding: {', '.join(held) or 'none'}. Two slides do not overrule practice."
 

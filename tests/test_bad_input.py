@@ -30,6 +30,8 @@ WHOLE = {
     "spans": (),
 }
 SIZES = {"width": 20, "height": 20}
+PLACED = {"x": 10, "y": -5, "turned": 30}
+RING = Guide([(40, 0), (0, 40), (-40, 0), (0, -40)], closed=True)
 GOOD = {  # one call of every public name that works, its arguments by name
     "Gap": {"shape": FACE, "why": "left open"},
     "Guide": {"points": [(0, 0), (50, 0), (90, 40)], "closed": False, "corners": (1,)},
@@ -77,6 +79,20 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "survey": {"layout": BAND, "joint_min": 1.7, "joint_max": 2.3},
     "tightest_radius": {**SIZES, "joint": 2, "narrow_min": 7},
     "uncut_radius": {**SIZES, "joint_min": 1, "joint_max": 3},
+    "arc": {"radius": 60, "degrees": 90, **PLACED},
+    "bow": {"width": 100, "rise": 20, **PLACED},
+    "ellipse": {"width": 100, "height": 60, **PLACED},
+    "heart": {"width": 100, "height": 90, **PLACED},
+    "leaf": {"length": 100, "width": 40, **PLACED},
+    "outline_of": {"guide": RING, "tolerance": 0.1},
+    "polyline": {"points": [(0, 0), (50, 0), (90, 40)], "closed": False, **PLACED},
+    "ring": {"radius": 60, **PLACED},
+    "rounded_rectangle": {"width": 100, "height": 60, "radius": 10, **PLACED},
+    "s_ribbon": {"width": 100, "height": 40, **PLACED},
+    "spiral": {"width": 100, "turns": 2, "inner": 20, **PLACED},
+    "star": {"width": 100, "points": 5, "inner": 40, **PLACED},
+    "straight": {"length": 100, **PLACED},
+    "wave": {"length": 200, "height": 30, "waves": 2, **PLACED},
     "wedge": {"inside_radius": 60, **SIZES, "joint": 2},
 }
 FOUND = {"Border", "Facing", "Fit", "Layout.coloured", "Span", "Survey", "Wedge"}  # made by the room, not by hand

@@ -62,7 +62,7 @@ def lay_rows(
 
     Examples
     --------
-    >>> from mosaiclib.layout.guide import ring
+    >>> from mosaiclib.layout.lines import ring
     >>> laid = lay_rows(ring(60), [dict(tile=20, fraction="quarter")], 2)
     >>> len(laid), laid.pieces["kind"].unique().tolist()
     (35, ['wedge'])

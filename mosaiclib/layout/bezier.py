@@ -17,6 +17,8 @@ from mosaiclib.units import mm
 
 ELLIPSE_STEP = math.pi / 8  # a cubic over this angle leaves its circle by 7e-8 of the radius
 MOST_FLAT = 200_000  # points of a path drawn with straight strokes
+MOST_CURVES = 3000  # of a line that a guide follows, and its corners: a second
+MOST_CORNERS = 300
 MOST_KNOTS = 4096  # of one smooth run
 SAME = 1e-7  # [mm] nearer points are one
 STALL = 0.01  # share of a cubic's greatest speed under which it halts: a cusp
@@ -89,10 +91,14 @@ def guide_along(path: np.ndarray, closed: bool, tolerance: float = 0.005, corner
 
     Corners are where the tangent turns at once by more than `corner` [degrees]; a closed guide begins at one.
     """
-    path = _halted(path[np.ptp(path, axis=1).max(axis=1) > SAME])
-    if not len(path):
-        raise MosaicError("It is a single point.")
+    path = path[np.ptp(path, axis=1).max(axis=1) > SAME]
+    if not 0 < len(path) <= MOST_CURVES:
+        why = f"It has {len(path)} curves; a line may have {MOST_CURVES}. Draw with fewer points."
+        raise MosaicError(why if len(path) else "It is a single point.")
+    path = _halted(path)
     breaks = _breaks(path, closed, math.radians(corner))
+    if len(breaks) > MOST_CORNERS:
+        raise MosaicError(f"It has {len(breaks)} corners; a line may have {MOST_CORNERS}. Draw with fewer points.")
     if closed and len(breaks):
         path, breaks = np.roll(path, -breaks[0], axis=0), breaks - breaks[0]
     smooth = closed and not len(breaks)

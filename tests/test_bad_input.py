@@ -31,6 +31,7 @@ WHOLE = {
 }
 SIZES = {"width": 20, "height": 20}
 PLACED = {"x": 10, "y": -5, "turned": 30}
+DRAWN = '<svg viewBox="0 0 9 9"><path id="leaf" d="M0 0 A 5 5 0 0 0 8 0 A 5 5 0 0 0 0 0 z"/></svg>'
 RING = Guide([(40, 0), (0, 40), (-40, 0), (0, -40)], closed=True)
 GOOD = {  # one call of every public name that works, its arguments by name
     "Gap": {"shape": FACE, "why": "left open"},
@@ -39,6 +40,7 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "JointLimits.read": {"joint": 2, "limits": (1.7, 2.3)},
     "Layout": {**WHOLE, "joint": 2, "joint_min": 1.7, "joint_max": 2.3, "corner_gap": 0.0, "around": 0.0},
     "Rows": {"tile": 20, "fraction": "half", "turned": False, "count": 1, "nip_loss": 0.0},
+    "SvgDrawing.of_text": {"text": DRAWN, "name": "Leaf", "length": 120, "of": "height", **PLACED},
     "Tile": {"side": 20, "thickness": 4, "back_side": 19.0, "colour": "red"},
     "balanced_border": {"span": 100, "tile": 20, "joint": 2},
     "best_fit": {"span": 100, "tile": 20, "joint": 2, "joint_min": 1, "joint_max": 3, "edge_rule": "equal"},
@@ -95,7 +97,16 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "wave": {"length": 200, "height": 30, "waves": 2, **PLACED},
     "wedge": {"inside_radius": 60, **SIZES, "joint": 2},
 }
-FOUND = {"Border", "Facing", "Fit", "Layout.coloured", "Span", "Survey", "Wedge"}  # made by the room, not by hand
+FOUND = {
+    "Border",
+    "Facing",
+    "Fit",
+    "Layout.coloured",
+    "Span",
+    "Survey",
+    "SvgDrawing",
+    "Wedge",
+}  # made by the room, not by hand
 
 
 def odd_values(rng):

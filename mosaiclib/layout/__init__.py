@@ -47,6 +47,7 @@ from mosaiclib.layout.lines import (
 from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import Rows
 from mosaiclib.layout.spans import ZONES, Span
+from mosaiclib.layout.svg_drawing import SvgDrawing
 from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncut_radius, wedge
 
 __all__ = [
@@ -69,6 +70,7 @@ __all__ = [
     "Rows",
     "Span",
     "Survey",
+    "SvgDrawing",
     "Tile",
     "Wedge",
     "arc",

@@ -124,7 +124,7 @@ def _halted(path: np.ndarray) -> np.ndarray:
 def _halts(hodograph: np.ndarray, fastest: float) -> list[float]:
     """Return the parameters inside a cubic where its speed is least and next to nothing."""
     a, b, c = hodograph[0] - 2 * hodograph[1] + hodograph[2], 2 * (hodograph[1] - hodograph[0]), hodograph[0]
-    squared = sum(np.polymul(p, p) for p in np.stack([a, b, c]).T)
+    squared = sum(np.convolve(p, p) for p in np.stack([a, b, c]).T)
     roots = np.roots(np.polyder(squared))
     times = sorted(r.real for r in roots if abs(r.imag) < 1e-6 and 1e-3 < r.real < 1 - 1e-3)
     return [t for t in times if math.sqrt(max(0.0, np.polyval(squared, t))) < STALL * fastest]
@@ -168,18 +168,29 @@ def _knots(run: np.ndarray, smooth: bool, tolerance: float) -> np.ndarray:
         return run[[0, -1], [0, 3]]
     which, t = _steps(run, tolerance / 10, least=8)
     flat = _places(run, which, t)
-    reach = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(flat, axis=0).T))])
+    reach = _reach(flat)
     count = max(8, math.ceil(turning / GENTLE))
     while count <= MOST_KNOTS:
-        at = np.interp(np.linspace(0, reach[-1], count + 1), reach, which + t)
+        at = np.interp(np.linspace(0, 1, count + 1), reach, which + t)
         on = np.minimum(at.astype(int), len(run) - 1)
         points = _places(run, on, at - on)
         if smooth:
             points[-1] = points[0]
-        if _farthest(_spline_points(points, smooth), flat, tolerance) <= 0.9 * tolerance:
+        if _farthest(_spline_points(points, smooth), flat, tolerance) <= 0.8 * tolerance:
             return points
         count *= 2
-    raise MosaicError("It bends too sharply to be followed within ", mm(tolerance), ".")
+    raise MosaicError("It bends too sharply, or too often, to be followed within ", mm(tolerance), ".")
+
+
+def _reach(flat: np.ndarray) -> np.ndarray:
+    """Return how much of a line of points lies before each, 0 to 1: half of it by length, half by turning."""
+    steps = np.diff(flat, axis=0)
+    long = np.hypot(*steps.T)
+    cross = steps[:-1, 0] * steps[1:, 1] - steps[:-1, 1] * steps[1:, 0]
+    turned = np.abs(np.arctan2(cross, (steps[:-1] * steps[1:]).sum(axis=1)))
+    bent = np.pad(turned, (0, 1)) + np.pad(turned, (1, 0))
+    share = long / long.sum() + bent / max(bent.sum(), 1e-9)
+    return np.concatenate([[0.0], np.cumsum(share) / share.sum()])
 
 
 def _turning(run: np.ndarray) -> float:
@@ -191,9 +202,9 @@ def _turning(run: np.ndarray) -> float:
 
 
 def _spline_points(points: np.ndarray, smooth: bool) -> np.ndarray:
-    """Return four points to each stretch of the spline that a guide lays through points."""
+    """Return eight points to each stretch of the spline that a guide lays through points."""
     chord = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    fine = np.interp(np.arange(4 * len(points) - 3) / 4, np.arange(len(points)), chord)
+    fine = np.interp(np.arange(8 * len(points) - 7) / 8, np.arange(len(points)), chord)
     return CubicSpline(chord, points, bc_type="periodic" if smooth else "not-a-knot")(fine)
 
 

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
-from xml.etree.ElementTree import ParseError
+from xml.etree.ElementTree import ParseError, TreeBuilder
 
 import numpy as np
 from defusedxml import DefusedXmlException
@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
 LARGEST_FILE = 3_000_000  # bytes
-MOST_PARTS = 20_000
+MOST_PARTS = 10_000
 DEEPEST = 50  # groups in groups
 LEAST_TOLERANCE = 0.001  # [mm]
 UNITS = {"mm": 1.0, "cm": 10.0, "q": 0.25, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96, "": 25.4 / 96}
@@ -162,6 +162,22 @@ def _refuse_size(name: str) -> None:
     raise MosaicError(f"{name} is larger than 3 MB; take pictures out of it and save it anew as a plain SVG.")
 
 
+class _TooMany(Exception):
+    """More parts than a drawing may have."""
+
+
+class _Tree(TreeBuilder):
+    """Stops at more parts than a drawing may have, before a computer's time and memory go."""
+
+    parts = 0
+
+    def start(self, *element):
+        self.parts += 1
+        if self.parts > MOST_PARTS:
+            raise _TooMany
+        return super().start(*element)
+
+
 class _Parser(DefusedXMLParser):
     """Lets a plain DOCTYPE pass, which many programs write, but no declarations in it: they can multiply a text."""
 
@@ -177,9 +193,13 @@ def _root(text: str | bytes, name: str) -> "Element":
     if len(text) > LARGEST_FILE:
         _refuse_size(plain(name))
     try:
-        parser = _Parser(forbid_dtd=True)
+        parser = _Parser(target=_Tree(), forbid_dtd=True)
         parser.feed(text)
         root = parser.close()
+    except _TooMany:
+        raise MosaicError(
+            f"{plain(name)} has over {MOST_PARTS} parts; take out what is not wanted and save it anew as a plain SVG."
+        ) from None
     except DefusedXmlException:
         raise MosaicError(
             f"{plain(name)} declares entities or the like, which a drawing does not need; save it anew as a plain SVG."
@@ -228,12 +248,9 @@ def _free(name: str, taken: Mapping[str, Stroke]) -> str:
 def _shown(root: "Element", missed: Counter[str]) -> Iterator[tuple["Element", np.ndarray]]:
     """Return paths and shapes in the order of drawing, each with its matrix, (3, 3); count what is left out."""
     waiting = [(root, np.eye(3), 0)]
-    parts = 0
     while waiting:
         element, matrix, depth = waiting.pop()
-        tag, parts = _tag(element), parts + 1
-        if parts > MOST_PARTS:
-            raise MosaicError(f"It has over {MOST_PARTS} parts. Save only the lines that are wanted.")
+        tag = _tag(element)
         if depth > DEEPEST:
             raise MosaicError(f"Its groups lie over {DEEPEST} deep in each other. Ungroup them.")
         if not tag or tag in UNSEEN:
@@ -241,14 +258,14 @@ def _shown(root: "Element", missed: Counter[str]) -> Iterator[tuple["Element", n
         if element.get("display") == "none" or HIDDEN.search(element.get("style", "")):
             missed["hidden part"] += 1
         elif tag in GROUPS or element is root:
-            missed["link"] += tag == "a"
+            if tag == "a":
+                missed["link"] += 1
             inside = _times(matrix, element)
             waiting += [(child, inside, depth + 1) for child in reversed(element)]
         elif tag in SHAPES or tag == "path":
             yield element, _times(matrix, element)
         else:
             missed[plain(tag, 20)] += 1
-    missed += Counter()  # takes out what was not met
 
 
 def _times(matrix: np.ndarray, element: "Element") -> np.ndarray:

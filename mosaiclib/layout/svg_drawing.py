@@ -46,6 +46,7 @@ if TYPE_CHECKING:
 
 LARGEST_FILE = 3_000_000  # bytes
 MOST_PARTS = 10_000
+LONGEST_TRANSFORM = 1000  # letters
 DEEPEST = 50  # groups in groups
 LEAST_TOLERANCE = 0.001  # [mm]
 UNITS = {"mm": 1.0, "cm": 10.0, "q": 0.25, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96, "": 25.4 / 96}
@@ -271,6 +272,8 @@ def _shown(root: "Element", missed: Counter[str]) -> Iterator[tuple["Element", n
 def _times(matrix: np.ndarray, element: "Element") -> np.ndarray:
     """Return the matrix inside an element that may have a transform of its own."""
     words = element.get("transform", "").strip()
+    if len(words) > LONGEST_TRANSFORM:
+        raise MosaicError(f"One of its transforms is over {LONGEST_TRANSFORM} letters long.")
     at = 0
     while at < len(words):
         found = TRANSFORM.match(words, at)

@@ -483,6 +483,7 @@ def test_a_band_along_a_ready_made_line_or_a_drawing(change, wanted, behind, tmp
     record = changed(change | {"behind": behind})
     record["glass"] = record["glass"][:1]
     del record["glass"][0]["bands"][0]["points"]
+    record["glass"][0]["bands"][0]["rows"] = [{"fraction": "quarter"}] * 2
     plan = Plan.made(**record)
     saved = plan.save(tmp_path / "line.json").read_bytes()
     again = Plan.load(tmp_path / "line.json")

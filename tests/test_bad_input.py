@@ -73,6 +73,10 @@ GOOD = {  # one call of every public name that works, its arguments by name
     },
     "lay_grid": {"face": FACE, "tile": 20, "joint": 2, "border": "clear", "limits": (1, 3), "edge": (0, 0)},
     "lay_rows": {"guide": LINE, "rows": {"tile": 20}, "joint": 2, "face": FACE, "limits": (1.7, 2.3), "bought": False},
+    "motif": {
+        **{"outline": shapely.box(0, 0, 70, 60), "tile": 20, "joint": 2, "fraction": "half", "limits": (1.7, 2.3)},
+        "middle": "piece",
+    },
     "natural_radius": {"wide": 10, "narrow": 8, "height": 10, "joint": 1},
     "neighbours": {"layout": BAND, "corners": False},
     "off_the_line": {"layout": BAND, "guide": LINE, "rows": {"tile": 20}, "joint": 2},

@@ -44,6 +44,7 @@ from mosaiclib.layout.lines import (
     straight,
     wave,
 )
+from mosaiclib.layout.motif import MIDDLES, motif
 from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import Rows
 from mosaiclib.layout.spans import ZONES, Span
@@ -55,6 +56,7 @@ __all__ = [
     "EDGE_RULES",
     "FRACTIONS",
     "KINDS",
+    "MIDDLES",
     "NIP",
     "PARTS",
     "PATTERNS",
@@ -95,6 +97,7 @@ __all__ = [
     "lay_grid",
     "lay_rows",
     "leaf",
+    "motif",
     "natural_radius",
     "neighbours",
     "off_the_line",

@@ -15,7 +15,7 @@ from shapely.affinity import rotate
 
 from mosaiclib.errors import MosaicError, choice, instance
 from mosaiclib.layout.bezier import guide_along
-from mosaiclib.layout.field import lay_field
+from mosaiclib.layout.field import join, lay_field
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import (
@@ -36,11 +36,12 @@ from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import Rows
 from mosaiclib.units import mm
 
-MIDDLES = {"piece": (0.25, 0.5), "fan": (0.45, 0.95), "field": (0.8, 1.6)}  # its half width over the tile's side
+MIDDLES = {"piece": (0.25, 0.46), "fan": (0.45, 0.95), "field": (0.8, 1.6)}  # its half width over the tile's side
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver, as in a field
 MOST_NIPPED = 0.15  # of its height a row may be lower, so that the middle closes; assumed
 CORNER = 25.0  # [degrees] a row's line that turns more than this at once has a corner
 FOLLOWED = 0.02  # [mm] within which a row follows the edge
+OPEN = 1.5  # greatest joints: what is wider than this is told, not joints that meet askew
 LEFT = "the rows meet here; what is left is too small for glass"
 
 
@@ -80,14 +81,14 @@ def motif(
     Returns
     -------
     Layout
-        Rows are numbered inwards from 1; the middle is band "middle". The width that is left over is shared by joints
-        between rows, up to half of what the limits allow, and by rows up to 15 % lower. What cannot be glass is a gap.
+        Rows are numbered inwards from 1; the middle is band "middle". The width that is left over is shared: joints
+        between rows up to half as much wider as the limits allow, or rows up to 15 % lower. What cannot be glass is a gap.
 
     Examples
     --------
     >>> disc = motif(shapely.Point(0, 0).buffer(60, quad_segs=64), 20, 2)
     >>> disc.pieces.groupby("band").size().to_dict()["middle"], int(disc.pieces["row"].max())
-    (1, 4)
+    (1, 5)
     """
     edge = _read(outline)
     stock = instance(tile, Tile, "tile") if isinstance(tile, Tile) else Tile(tile, 4.0)
@@ -99,6 +100,8 @@ def motif(
     pitch = _pitch(edge, row, allowed, MIDDLES[middle])
     rings = _rings(edge, row, pitch, allowed, MIDDLES[middle][0] * stock.side)
     laid = _together(edge, rings, stock, allowed)
+    if middle == "field" and rings:
+        return _with_field(laid, rings)
     return _closed(laid, _middles(laid, middle, stock))
 
 
@@ -114,10 +117,16 @@ def _depth(area: Polygon) -> float:
     return shapely.maximum_inscribed_circle(area, tolerance=0.01).length
 
 
+def _room(limits: JointLimits) -> float:
+    """Return how far a straight edge may lie outside the curve that its row follows [mm]."""
+    return (limits.joint - limits.least) / 2 + 2 * FOLLOWED
+
+
 def _pitch(edge: Polygon, row: Rows, limits: JointLimits, wanted: tuple[float, float]) -> Pitch:
     """Return the rows' height and joint with which the middle gets the width that is wanted, with the least change."""
-    depth, side = _depth(edge), row.tile.side
-    least = Pitch((1 - MOST_NIPPED) * row.height, (limits.joint + limits.least) / 2)
+    depth, side = _depth(edge) - _room(limits), row.tile.side
+    nipped = MOST_NIPPED if row.fraction != "whole" else 0.0
+    least = Pitch((1 - nipped) * row.height, limits.joint)
     most = Pitch(row.height, (limits.joint + limits.greatest) / 2)
     usual = row.height + limits.joint
     low, high = (share * side for share in wanted)
@@ -134,15 +143,17 @@ def _pitch(edge: Polygon, row: Rows, limits: JointLimits, wanted: tuple[float, f
 def _rings(edge: Polygon, row: Rows, pitch: Pitch, limits: JointLimits, least: float) -> list[Layout]:
     """Return the rows, one layout each, from the edge inwards; a row goes where a middle fits inside it."""
     rings: list[Layout] = []
-    number, waiting = 0, [edge]
-    spec = replace(row, nip_loss=row.nip_loss + row.height - pitch.height) if row.fraction != "whole" else row
+    room = _room(limits)
+    number, waiting = 0, _polygons(shapely.buffer(edge, -room, join_style="mitre", mitre_limit=3))
+    spec = replace(row, nip_loss=row.height - pitch.height)
     while waiting:
         number, inside = number + 1, []
         for area in waiting:
             if _depth(area) < sum(pitch) + least - 1e-6:
                 continue
             for line in _polygons(shapely.buffer(area, -spec.height / 2, join_style="mitre", mitre_limit=3)):
-                rings += _ring(area, line, spec, limits, number)
+                face = shapely.buffer(area, room, join_style="mitre", mitre_limit=3) & edge
+                rings += _ring(face, line, spec, limits, number)
             inside += _polygons(shapely.buffer(area, -spec.height - pitch.joint, join_style="mitre", mitre_limit=3))
         waiting = inside
     return rings
@@ -187,7 +198,7 @@ def _middles(laid: Layout, middle: str, stock: Tile) -> list[tuple[Polygon, str,
     wide = shapely.buffer(shapely.buffer(left, -LEAST_WIDTH / 2), LEAST_WIDTH / 2, join_style="mitre")
     found = []
     for area in _polygons(shapely.intersection(wide, left)):
-        fill = {"piece": _lined, "fan": _fan, "field": _grid}[middle] if _depth(area) > LEAST_WIDTH else _lined
+        fill = _fan if middle == "fan" and _depth(area) > LEAST_WIDTH else _lined
         found += fill(shapely.simplify(area, 0.1), laid, stock)
     return found
 
@@ -239,17 +250,11 @@ def _fan(area: Polygon, laid: Layout, stock: Tile) -> list[tuple[Polygon, str, s
     return found
 
 
-def _grid(area: Polygon, laid: Layout, stock: Tile) -> list[tuple[Polygon, str, str]]:
-    """Return a small grid cut to an area."""
-    try:
-        field = lay_field(area, replace(laid, gaps=()), stock, laid.joint, search="few")
-    except MosaicError:  # nothing of it is large enough for a grid
-        return _lined(area, laid, stock)
-    table = field.pieces[["kind", "why"]].itertuples(index=False)
-    return [
-        (shape, kind, f"{kind}: of the grid in the middle")
-        for shape, (kind, _) in zip(field.shapes, table, strict=True)
-    ]
+def _with_field(laid: Layout, rings: Sequence[Layout]) -> Layout:
+    """Return the rows with a small grid in the middle, and wherever else a piece of it goes."""
+    covered = shapely.union_all([shapely.make_valid(ring.outline) for ring in rings])
+    field = lay_field(laid.outline, replace(laid, outline=only_areas(covered)), laid.tile, laid.joint)
+    return join(laid, field)
 
 
 def _closed(laid: Layout, middles: Sequence[tuple[Polygon, str, str]]) -> Layout:
@@ -275,5 +280,11 @@ def _closed(laid: Layout, middles: Sequence[tuple[Polygon, str, str]]) -> Layout
         depth = mm(round(2 * _depth(laid.outline), 1))
         raise MosaicError("No piece can be laid in this motif, which is ", depth, " wide. Take smaller tiles.")
     pieces = pd.concat([laid.pieces, table], ignore_index=True)
-    gaps = [Gap(only_areas(place), LEFT) for _, place in open_places(laid.outline, shapes, laid.joint_max)]
-    return replace(laid, shapes=shapes, pieces=pieces, gaps=tuple(gap for gap in gaps if not gap.shape.is_empty))
+    places = [only_areas(place) for _, place in open_places(laid.outline, shapes, laid.joint_max)]
+    told = [place for place in places if _widest(place) > OPEN * laid.joint_max]
+    return replace(laid, shapes=shapes, pieces=pieces, gaps=tuple(Gap(place, LEFT) for place in told))
+
+
+def _widest(place: shapely.Geometry) -> float:
+    """Return the width of an open place at its widest [mm]."""
+    return 2 * max((_depth(part) for part in shapely.get_parts(place)), default=0.0)

@@ -38,7 +38,7 @@ from mosaiclib.units import mm
 
 MIDDLES = {"piece": (0.25, 0.46), "fan": (0.45, 0.95), "field": (0.8, 1.6)}  # its half width over the tile's side
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver, as in a field
-MOST_NIPPED = 0.15  # of its height a row may be lower, so that the middle closes; assumed
+MOST_NIPPED = 0.2  # of its height a row may be lower, so that the middle closes; assumed
 CORNER = 25.0  # [degrees] a row's line that turns more than this at once has a corner
 FOLLOWED = 0.02  # [mm] within which a row follows the edge
 OPEN = 1.5  # greatest joints: what is wider than this is told, not joints that meet askew
@@ -82,7 +82,7 @@ def motif(
     -------
     Layout
         Rows are numbered inwards from 1; the middle is band "middle". The width that is left over is shared: joints
-        between rows up to half as much wider as the limits allow, or rows up to 15 % lower. What cannot be glass is a gap.
+        between rows up to half as much wider as the limits allow, or rows up to a fifth lower. What cannot be glass is a gap.
 
     Examples
     --------
@@ -166,7 +166,8 @@ def _ring(area: Polygon, line: Polygon, spec: Rows, limits: JointLimits, number:
     path = points[:-1, None] * (1 - thirds) + points[1:, None] * thirds
     try:
         guide = guide_along(path, closed=True, tolerance=FOLLOWED, corner=CORNER)
-        laid = lay_rows(guide, spec, limits.joint, area, limits=(limits.least, limits.greatest))
+        with np.errstate(invalid="ignore"):  # the mitre of a sliver that is dropped anyway
+            laid = lay_rows(guide, spec, limits.joint, area, limits=(limits.least, limits.greatest))
     except MosaicError:  # so short a line that no piece goes on it: what is left is for the middle
         return []
     return [replace(laid, pieces=laid.pieces.assign(row=number))]
@@ -200,7 +201,7 @@ def _middles(laid: Layout, middle: str, stock: Tile) -> list[tuple[Polygon, str,
     for area in _polygons(shapely.intersection(wide, left)):
         fill = _fan if middle == "fan" and _depth(area) > LEAST_WIDTH else _lined
         found += fill(shapely.simplify(area, 0.1), laid, stock)
-    return found
+    return [(part, *words) for shape, *words in found for part in _polygons(shape & laid.outline)]
 
 
 def _lined(area: Polygon, laid: Layout, stock: Tile) -> list[tuple[Polygon, str, str]]:

@@ -30,6 +30,9 @@ WHOLE = {
     "spans": (),
 }
 SIZES = {"width": 20, "height": 20}
+PLACED = {"x": 10, "y": -5, "turned": 30}
+DRAWN = '<svg viewBox="0 0 9 9"><path id="leaf" d="M0 0 A 5 5 0 0 0 8 0 A 5 5 0 0 0 0 0 z"/></svg>'
+RING = Guide([(40, 0), (0, 40), (-40, 0), (0, -40)], closed=True)
 GOOD = {  # one call of every public name that works, its arguments by name
     "Gap": {"shape": FACE, "why": "left open"},
     "Guide": {"points": [(0, 0), (50, 0), (90, 40)], "closed": False, "corners": (1,)},
@@ -37,6 +40,7 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "JointLimits.read": {"joint": 2, "limits": (1.7, 2.3)},
     "Layout": {**WHOLE, "joint": 2, "joint_min": 1.7, "joint_max": 2.3, "corner_gap": 0.0, "around": 0.0},
     "Rows": {"tile": 20, "fraction": "half", "turned": False, "count": 1, "nip_loss": 0.0},
+    "SvgDrawing.of_text": {"text": DRAWN, "name": "Leaf", "length": 120, "of": "height", **PLACED},
     "Tile": {"side": 20, "thickness": 4, "back_side": 19.0, "colour": "red"},
     "balanced_border": {"span": 100, "tile": 20, "joint": 2},
     "best_fit": {"span": 100, "tile": 20, "joint": 2, "joint_min": 1, "joint_max": 3, "edge_rule": "equal"},
@@ -69,6 +73,10 @@ GOOD = {  # one call of every public name that works, its arguments by name
     },
     "lay_grid": {"face": FACE, "tile": 20, "joint": 2, "border": "clear", "limits": (1, 3), "edge": (0, 0)},
     "lay_rows": {"guide": LINE, "rows": {"tile": 20}, "joint": 2, "face": FACE, "limits": (1.7, 2.3), "bought": False},
+    "motif": {
+        **{"outline": shapely.box(0, 0, 70, 60), "tile": 20, "joint": 2, "fraction": "half", "limits": (1.7, 2.3)},
+        "middle": "piece",
+    },
     "natural_radius": {"wide": 10, "narrow": 8, "height": 10, "joint": 1},
     "neighbours": {"layout": BAND, "corners": False},
     "off_the_line": {"layout": BAND, "guide": LINE, "rows": {"tile": 20}, "joint": 2},
@@ -77,9 +85,32 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "survey": {"layout": BAND, "joint_min": 1.7, "joint_max": 2.3},
     "tightest_radius": {**SIZES, "joint": 2, "narrow_min": 7},
     "uncut_radius": {**SIZES, "joint_min": 1, "joint_max": 3},
+    "arc": {"radius": 60, "degrees": 90, **PLACED},
+    "bow": {"width": 100, "rise": 20, **PLACED},
+    "ellipse": {"width": 100, "height": 60, **PLACED},
+    "heart": {"width": 100, "height": 90, **PLACED},
+    "leaf": {"length": 100, "width": 40, **PLACED},
+    "outline_of": {"guide": RING, "tolerance": 0.1},
+    "polyline": {"points": [(0, 0), (50, 0), (90, 40)], "closed": False, **PLACED},
+    "ring": {"radius": 60, **PLACED},
+    "rounded_rectangle": {"width": 100, "height": 60, "radius": 10, **PLACED},
+    "s_ribbon": {"width": 100, "height": 40, **PLACED},
+    "spiral": {"width": 100, "turns": 2, "inner": 20, **PLACED},
+    "star": {"width": 100, "points": 5, "inner": 40, **PLACED},
+    "straight": {"length": 100, **PLACED},
+    "wave": {"length": 200, "height": 30, "waves": 2, **PLACED},
     "wedge": {"inside_radius": 60, **SIZES, "joint": 2},
 }
-FOUND = {"Border", "Facing", "Fit", "Layout.coloured", "Span", "Survey", "Wedge"}  # made by the room, not by hand
+FOUND = {
+    "Border",
+    "Facing",
+    "Fit",
+    "Layout.coloured",
+    "Span",
+    "Survey",
+    "SvgDrawing",
+    "Wedge",
+}  # made by the room, not by hand
 
 
 def odd_values(rng):

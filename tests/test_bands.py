@@ -22,10 +22,11 @@ from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import BandPart, RowPart
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import allowed_colours, lay_banded
-from mosaiclib.layout import Tile, broken, face_of, neighbours, survey
+from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave
 from mosaiclib.lessons import w06_plan as page
 from mosaiclib.reference import DATA
 
+WAVE = {"name": "wave", "measures": {"length": 200.0, "height": 40.0, "waves": 2}, "x": 150, "y": 100, "turned": 10}
 EXAMPLE = DATA / "example_plan.json"
 
 
@@ -441,6 +442,19 @@ def test_arranging_with_choices_against_trying_everything_out():
         ({"rows": [{"fraction": "fifth"}]}, "fraction"),
         ({"rows": [{"colours": ["mauve"]}]}, "mauve"),
         ({"corners": [99]}, "corner"),
+        ({"points": []}, "points, a line, a path"),
+        ({"line": WAVE}, "points, a line, a path"),
+        ({"points": [], "line": WAVE, "path": "M0 0 H 9"}, "points, a line, a path"),
+        ({"points": [], "line": WAVE, "closed": True}, "belong to points"),
+        ({"points": [], "line": WAVE | {"name": "zigzag"}}, "name"),
+        ({"points": [], "line": WAVE | {"measures": {"length": 200.0, "height": 40.0}}}, "'waves' is missing"),
+        ({"points": [], "line": WAVE | {"measures": WAVE["measures"] | {"x": 3.0}}}, "'x' is not one of them"),
+        ({"points": [], "line": WAVE | {"measures": WAVE["measures"] | {"waves": 2.5}}}, "whole number"),
+        ({"points": [], "line": WAVE | {"measures": WAVE["measures"] | {"waves": "2"}}}, "number"),
+        ({"points": [], "path": "M 0 0 L NaN 3"}, "cannot be read"),
+        ({"points": [], "path": "M 0 0 L 30 3 M 0 9 L 30 9"}, "one line; this one has 2"),
+        ({"points": [], "path": "M 0 0 " + "l 1 1 1 -1" * 9999}, "at most|curves"),
+        ({"points": [], "path": 3}, "text"),
         ({"width": 3}, "width"),
         ({"points": [[900.0, 900.0], [950.0, 900.0]]}, "No piece"),
     ],
@@ -448,6 +462,44 @@ def test_arranging_with_choices_against_trying_everything_out():
 def test_bad_bands_are_told(change, words):
     with pytest.raises(MosaicError, match=words):
         work_out(Plan.made(**changed(change)))
+
+
+LEAF = '<svg><path id="leaf" d="M0 0 Q 40 -30 80 0 Q 40 30 0 0 z"/></svg>'
+
+
+@pytest.mark.parametrize(
+    ("change", "wanted"),
+    [
+        ({"line": WAVE}, wave(200, 40, 2, x=150, y=100, turned=10)),
+        ({"line": {"name": "ring", "measures": {"radius": 60.0}, "x": 150.0, "y": 100.0}}, ring(60, x=150, y=100)),
+        (
+            {"path": SvgDrawing.of_text(LEAF, length=160, x=150, y=100).data()},
+            SvgDrawing.of_text(LEAF, length=160, x=150, y=100).guide(),
+        ),
+    ],
+)
+@pytest.mark.parametrize("behind", [False, True])
+def test_a_band_along_a_ready_made_line_or_a_drawing(change, wanted, behind, tmp_path):
+    record = changed(change | {"behind": behind})
+    record["glass"] = record["glass"][:1]
+    del record["glass"][0]["bands"][0]["points"]
+    record["glass"][0]["bands"][0]["rows"] = [{"fraction": "quarter"}] * 2
+    plan = Plan.made(**record)
+    saved = plan.save(tmp_path / "line.json").read_bytes()
+    again = Plan.load(tmp_path / "line.json")
+    assert again == plan and again.text().encode() == saved and b'"points"' not in saved
+    face = Face("pane", 0, 0, 300, 200)
+    found = again.glass[0].bands[0].guide(face)
+    points = wanted.points * [-1, 1] + np.array([300, 0]) if behind else wanted.points
+    assert found.points == pytest.approx(points, abs=2e-4) and found.closed == wanted.closed
+    worked = work_out(again)
+    assert (worked.pieces[0].layout.pieces["band"] == "rows").sum() > 20 and not broken(worked.pieces[0].layout)
+    with pytest.raises(MosaicError, match="a ready-made line or a drawing"):
+        page.settings_of(plan)
+
+
+def test_a_plan_with_points_is_saved_as_before(plan):
+    assert '"line"' not in plan.text() and '"path"' not in plan.text() and '"points"' in plan.text()
 
 
 def test_two_bands_on_a_face_are_refused():

@@ -19,8 +19,8 @@ from mosaiclib.layout import (
 )
 from mosaiclib.layout.check import oversize
 from mosaiclib.layout.field import LEAST_SHARE
-from mosaiclib.layout.guide import ring, straight
 from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.lines import ring, straight
 from mosaiclib.layout.pieces import half_planes, keep_apart, merge_slivers
 from mosaiclib.layout.rowspec import outlined
 
@@ -69,7 +69,7 @@ def test_the_full_search_is_no_worse_than_none(rows):
 
 
 def test_a_field_without_bends_is_a_plain_grid():
-    band = lay_rows(straight(218), [{"tile": 20}], 2.0, shapely.box(0, -51, 218, 51))
+    band = lay_rows(straight(218, x=109), [{"tile": 20}], 2.0, shapely.box(0, -51, 218, 51))
     field = lay_field(shapely.box(0, -51, 218, 51), band, 20, 2.0, shift=(0, 0))
     assert len(field) > 30
     assert joints_by_place(join(band, field))["share_within"].min() > 0.99
@@ -148,7 +148,7 @@ def test_bad_input_is_a_sentence(rows, change, words):
 @pytest.mark.parametrize("angle", [0.0, 30.0])
 def test_only_uncut_tiles_are_called_whole_and_sizes_are_those_of_the_grid(angle):
     face, cut_too = shapely.box(0, 0, 196, 92), 0
-    rows = lay_rows(straight(196), [{"tile": 20}], 2.0, shapely.affinity.translate(face, 0, -46))
+    rows = lay_rows(straight(196, x=98), [{"tile": 20}], 2.0, shapely.affinity.translate(face, 0, -46))
     rows = replace(rows, outline=shapely.affinity.translate(rows.outline, 0, 46))
     for shift in [(0, 0), (3, 9), (11, 17), (19, 4), (7, 1)]:
         field = lay_field(face, rows, 20, 2.0, angle=angle, shift=shift)
@@ -161,7 +161,7 @@ def test_only_uncut_tiles_are_called_whole_and_sizes_are_those_of_the_grid(angle
 
 def test_a_field_of_very_small_tiles_needs_no_word_about_its_least_width():
     face = shapely.box(0, 0, 40, 30)
-    rows = lay_rows(straight(60), [{"tile": 2}], 0.3, face)
+    rows = lay_rows(straight(60, x=30), [{"tile": 2}], 0.3, face)
     field = lay_field(face, rows, 2, 0.3)
     assert len(field) > 50 and least_widths(field.shapes).min() >= 1.2 - 1e-6
     assert best_shift(face, rows, 2, 0.3)

@@ -31,7 +31,7 @@ from mosaiclib.job import sheets as sheets_of
 from mosaiclib.job.lists import gauge_list, packs_of
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Guide, Layout, Tile, lay_grid, lay_rows, piece_table
-from mosaiclib.layout.guide import ring
+from mosaiclib.layout.lines import ring
 from mosaiclib.reference import DATA, Record
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"

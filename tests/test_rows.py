@@ -7,7 +7,8 @@ import shapely
 from guides import seeded
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import broken, join, joints_of, lay_field, lay_rows, neighbours, survey, wedge
-from mosaiclib.layout.guide import Guide, arc, ring, straight, wave
+from mosaiclib.layout.guide import Guide
+from mosaiclib.layout.lines import arc, ring, straight, wave
 
 ALL, QUICK = range(200), range(0, 200, 8)
 

@@ -5,7 +5,7 @@ import pytest
 import shapely
 
 from mosaiclib.layout import Guide, join, joints_by_place, lay_field, lay_grid, lay_rows, survey
-from mosaiclib.layout.guide import leaf, ring, wave
+from mosaiclib.layout.lines import leaf, ring, wave
 
 STEP = 0.4  # [mm] between rays
 SKEW = -0.5  # cosine: a ray that meets an edge at a slant over 60 degrees does not measure a joint
@@ -14,7 +14,7 @@ QUARTERS = {"tile": 20, "fraction": "quarter", "count": 3}
 FRAME = Guide([(-90, -60), (90, -60), (90, 60), (-90, 60)], closed=True, corners=(0, 1, 2, 3))
 LINES = {
     "ring": ring(60),
-    "wave": Guide(np.add(wave(262, 60, 2).points, (-131, 0))),
+    "wave": wave(262, 60, 2),
     "leaf": leaf(200, 110),
     "frame": FRAME,
     "slope": Guide([(-140, -60), (0, 10), (140, 40)]),

@@ -12,8 +12,8 @@ from shapely import affinity
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Gap, Layout, Tile, joints_by_place, joints_of, lay_grid, lay_rows, piece_table, survey
-from mosaiclib.layout.guide import arc
 from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.lines import arc
 
 QUICK = settings(deadline=None, max_examples=50)
 

@@ -11,6 +11,7 @@ __all__ = [
     "ColourPart",
     "FillerPart",
     "JointPart",
+    "LinePart",
     "PanePart",
     "Plan",
     "RowPart",
@@ -19,9 +20,11 @@ __all__ = [
     "VesselPart",
 ]
 
+import inspect
 import json
 import os
 import stat
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -37,7 +40,25 @@ from mosaiclib.files import path_named, write_whole
 from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
 from mosaiclib.glass import CORNERS, Face, FourSided, Pane
-from mosaiclib.layout import EDGE_RULES, FRACTIONS, Guide, Tile
+from mosaiclib.layout import (
+    EDGE_RULES,
+    FRACTIONS,
+    Guide,
+    Tile,
+    arc,
+    bow,
+    ellipse,
+    heart,
+    leaf,
+    ring,
+    rounded_rectangle,
+    s_ribbon,
+    spiral,
+    star,
+    straight,
+    wave,
+)
+from mosaiclib.layout.svg_path import guide_of, strokes_of
 from mosaiclib.units import UNITS
 
 TOUCHED = ("nothing", "food or drink", "candle heat")
@@ -99,15 +120,67 @@ class RowPart(Part):
     colours: list[Name] = Field(default=[], max_length=40)
 
 
+READY_MADE = {
+    line.__name__: line
+    for line in (arc, bow, ellipse, heart, leaf, ring, rounded_rectangle, s_ribbon, spiral, star, straight, wave)
+}
+
+
+class LinePart(Part):
+    """A ready-made line by its name and measures, such as {"length": 240, "height": 40, "waves": 2} [mm, degrees].
+
+    It is made about its middle, turned left by `turned` [degrees], and put at x, y [mm].
+    """
+
+    name: Literal[tuple(READY_MADE)]
+    measures: dict[str, float]
+    x: Place = 0.0
+    y: Place = 0.0
+    turned: Annotated[float, Field(ge=-360, le=360)] = 0.0
+
+    @model_validator(mode="after")
+    def _can_be_made(self) -> "LinePart":
+        asked = inspect.signature(READY_MADE[self.name]).parameters
+        measures = {name: one.default is one.empty for name, one in asked.items() if name not in PLACING}
+        wrong = next((name for name in self.measures if name not in measures), None)
+        wrong = wrong or next((name for name, needed in measures.items() if needed and name not in self.measures), None)
+        if wrong:
+            why = "is missing" if wrong in measures else "is not one of them"
+            raise ValueError(f"the measures of a {self.name} are: {', '.join(measures)}; {brief(wrong)} {why}")
+        _told_here(self.guide)
+        return self
+
+    def guide(self) -> Guide:
+        """Return the line on its face [mm]."""
+        return READY_MADE[self.name](**self.measures, x=self.x, y=self.y, turned=self.turned)
+
+
+PLACING = ("x", "y", "turned")
+DRAWN_WITHIN = 0.05  # [mm] that the guide along a drawing's path may leave it
+
+
+def _told_here(make: Callable[[], object]) -> None:
+    """Put a refusal in the words of a plan's checker, which adds the full stop."""
+    try:
+        make()
+    except MosaicError as told:
+        raise ValueError(str(told).removesuffix(".")) from None
+
+
 class BandPart(Part):
-    """A drawn line on a face and the rows along it.
+    """A line on a face and the rows along it: drawn points, a ready-made line, or the path of a drawing.
 
     Points are [across, up] from the face's lower left corner, seen from the front, or from behind where it was
-    drawn looking through the glass [mm]; rows are listed left to right of travel, as drawn.
+    drawn looking through the glass [mm]; so are the places of a ready-made line and of a path, which is SVG path data
+    with y upwards as `SvgDrawing.data` gives it. Rows are listed left to right of travel, as drawn.
     """
 
     face: Name
-    points: list[Annotated[list[Place], Field(min_length=2, max_length=2)]] = Field(min_length=2, max_length=60)
+    points: list[Annotated[list[Place], Field(min_length=2, max_length=2)]] = Field(
+        default=[], max_length=60, exclude_if=lambda points: not points
+    )
+    line: LinePart | None = Field(default=None, exclude_if=lambda line: line is None)
+    path: Annotated[Text, Field(max_length=100_000)] | None = Field(default=None, exclude_if=lambda path: path is None)
     closed: bool = False
     corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
     rows: list[RowPart] = Field(min_length=1, max_length=12)
@@ -115,6 +188,14 @@ class BandPart(Part):
 
     @model_validator(mode="after")
     def _there(self) -> "BandPart":
+        if [bool(self.points), self.line is not None, self.path is not None].count(True) != 1:
+            raise ValueError("a band needs one of these and no other: points, a line, a path")
+        if len(self.points) == 1:
+            raise ValueError("the points of a band must be at least 2, not 1")
+        if not self.points and (self.closed or self.corners):
+            raise ValueError("closed and corners belong to points; a line or a path has its own")
+        if self.path is not None:
+            _told_here(self._along_path)
         if any(corner >= len(self.points) for corner in self.corners):
             raise ValueError("a corner of the drawn line is counted past its last point")
         return self
@@ -130,10 +211,23 @@ class BandPart(Part):
 
     def guide(self, face: Face) -> Guide:
         """Return the line on the strip, seen from the front [mm]."""
-        points = np.array(self.points, dtype=float)
-        if self.behind:
-            points[:, 0] = face.width - points[:, 0]
-        return Guide(points + np.array([face.x, face.y]), closed=self.closed, corners=self.corners)
+        drawn = self._drawn()
+        points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
+        return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
+
+    def _drawn(self) -> Guide:
+        """Return the line as drawn, from the face's lower left corner [mm]."""
+        if self.line is not None:
+            return self.line.guide()
+        if self.path is not None:
+            return self._along_path()
+        return Guide(np.array(self.points, dtype=float), closed=self.closed, corners=self.corners)
+
+    def _along_path(self) -> Guide:
+        strokes = strokes_of(self.path)
+        if len(strokes) != 1:
+            raise MosaicError(f"The path of a band must be one line; this one has {len(strokes)}.")
+        return guide_of(strokes[0], DRAWN_WITHIN)
 
 
 class PanePart(Part):

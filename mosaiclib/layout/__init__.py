@@ -28,9 +28,27 @@ from mosaiclib.layout.joints import (
     survey,
 )
 from mosaiclib.layout.layout import COLUMNS, FRACTIONS, KINDS, NIP, PARTS, Gap, JointLimits, Layout, Tile, piece_table
+from mosaiclib.layout.lines import (
+    arc,
+    bow,
+    ellipse,
+    heart,
+    leaf,
+    outline_of,
+    polyline,
+    ring,
+    rounded_rectangle,
+    s_ribbon,
+    spiral,
+    star,
+    straight,
+    wave,
+)
+from mosaiclib.layout.motif import MIDDLES, motif
 from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import Rows
 from mosaiclib.layout.spans import ZONES, Span
+from mosaiclib.layout.svg_drawing import SvgDrawing
 from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncut_radius, wedge
 
 __all__ = [
@@ -38,6 +56,7 @@ __all__ = [
     "EDGE_RULES",
     "FRACTIONS",
     "KINDS",
+    "MIDDLES",
     "NIP",
     "PARTS",
     "PATTERNS",
@@ -53,16 +72,21 @@ __all__ = [
     "Rows",
     "Span",
     "Survey",
+    "SvgDrawing",
     "Tile",
     "Wedge",
+    "arc",
     "balanced_border",
     "best_fit",
     "best_shift",
     "blanks",
+    "bow",
     "broken",
+    "ellipse",
     "face_of",
     "facing",
     "gauge_classes",
+    "heart",
     "join",
     "join_faces",
     "joint_fits",
@@ -72,13 +96,24 @@ __all__ = [
     "lay_field",
     "lay_grid",
     "lay_rows",
+    "leaf",
+    "motif",
     "natural_radius",
     "neighbours",
     "off_the_line",
+    "outline_of",
     "piece_table",
+    "polyline",
+    "ring",
+    "rounded_rectangle",
+    "s_ribbon",
+    "spiral",
+    "star",
+    "straight",
     "straight_cuts",
     "survey",
     "tightest_radius",
     "uncut_radius",
+    "wave",
     "wedge",
 ]

@@ -102,7 +102,7 @@ def gauge_classes(layout: Layout, step: float) -> pd.DataFrame:
     numbers of its pieces from 0. Ends are rounded to the step, so that a piece is off by at most half of it.
 
     >>> from mosaiclib.layout import lay_rows
-    >>> from mosaiclib.layout.guide import ring
+    >>> from mosaiclib.layout.lines import ring
     >>> laid = lay_rows(ring(60), [dict(tile=20, fraction="quarter")], 2)
     >>> gauge_classes(laid, 0.5)[["gauge", "pieces", "wide", "narrow"]].values.tolist()
     [['A', 35, 9.5, 8.0]]

@@ -1,6 +1,6 @@
 """The guide line: a smooth curve through points, its arc length, normals and curvature, and its parts between true corners."""
 
-__all__ = ["Guide", "Part", "arc", "leaf", "ring", "s_ribbon", "straight", "wave"]
+__all__ = ["Guide", "Part"]
 
 import math
 from collections.abc import Sequence
@@ -291,60 +291,3 @@ def _smoothed(path: np.ndarray, loose: float, closed: bool) -> np.ndarray:
     knots = np.unique(np.clip(curve.t, 0, chord[-1]))
     fine = np.interp(np.arange(3 * len(knots) - 2) / 3, np.arange(len(knots)), knots)
     return curve(fine[:-1] if closed else fine).T
-
-
-def straight(length: float) -> Guide:
-    """Return a straight guide of a length [mm] from the origin along x."""
-    return Guide(np.array([(0.0, 0.0), (number(length, "length", "mm", above=0), 0.0)]))
-
-
-def arc(radius: float, degrees: float) -> Guide:
-    """Return an arc about the origin that begins at (radius, 0) [mm]: up to 350 degrees either way, above 0 to the left.
-
-    A point every half degree keeps the curvature within 1e-4 of 1/radius.
-    """
-    radius = number(radius, "radius", "mm", above=0)
-    degrees = number(degrees, "angle of the arc", "degrees", least=-350, greatest=350)
-    if abs(degrees) < 0.1:
-        raise MosaicError(f"An arc needs an angle of at least 0.1 degrees either way, not {degrees:g}.")
-    return Guide(_circle(radius, np.linspace(0, math.radians(degrees), max(6, math.ceil(2 * abs(degrees))) + 1)))
-
-
-def ring(radius: float) -> Guide:
-    """Return a closed ring about the origin that begins at (radius, 0) [mm] and turns left; curvature within 1e-4."""
-    angles = np.linspace(0, 2 * math.pi, 360, endpoint=False)
-    return Guide(_circle(number(radius, "radius", "mm", above=0), angles), closed=True)
-
-
-def s_ribbon(width: float, height: float) -> Guide:
-    """Return an S about the origin [mm], from below on the left to above on the right, level at both ends."""
-    x, y = number(width, "width", "mm", above=0), number(height, "height", "mm", above=0)
-    u = np.linspace(-0.5, 0.5, 9)
-    return Guide(np.stack([x * u, y / 2 * np.sin(np.pi * u)], axis=1))
-
-
-def wave(length: float, height: float, waves: int) -> Guide:
-    """Return 1 to 100 sine waves that begin at the origin, upwards, and run along x; length, trough to crest [mm]."""
-    x, y = number(length, "length", "mm", above=0), number(height, "height", "mm", above=0)
-    waves = whole_number(waves, "number of waves", least=1, greatest=100)
-    u = np.linspace(0, 1, 8 * waves + 1)  # crests and troughs among them
-    return Guide(np.stack([x * u, y / 2 * np.sin(2 * np.pi * waves * u)], axis=1))
-
-
-def leaf(length: float, width: float) -> Guide:
-    """Return a closed leaf of two arcs about the origin, its tips left and right true corners; longer than wide [mm].
-
-    It begins at the left tip with the lower side and turns left.
-    """
-    length = number(length, "length of the leaf", "mm", above=0)
-    width = number(width, "width of the leaf", "mm", above=0)
-    if width >= length:
-        raise MosaicError("A leaf must be longer than wide; ", mm(length, width, between=" by "), " is not.")
-    radius, half = (length**2 + width**2) / (4 * width), 2 * math.atan(width / length)
-    lower = _circle(radius, np.linspace(-half, half, 10)[:-1] - math.pi / 2)
-    lower[:, 1] += radius - width / 2
-    return Guide(np.vstack([lower, -lower]), closed=True, corners=[0, 9])
-
-
-def _circle(radius: float, angles: np.ndarray) -> np.ndarray:
-    return radius * np.stack([np.cos(angles), np.sin(angles)], axis=1)

@@ -548,7 +548,7 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
 
     Columns place, length, mean, sd, least, greatest [mm] and share_within, 0 to 1; all weighted by length.
 
-    >>> from mosaiclib.layout.guide import straight
+    >>> from mosaiclib.layout.lines import straight
     >>> from mosaiclib.layout.rows import lay_rows
     >>> found = joints_by_place(lay_rows(straight(86), [dict(tile=20, count=2)], 2))
     >>> found["place"].tolist(), found["mean"].round(6).tolist()
@@ -592,7 +592,7 @@ def off_the_line(layout: Layout, guide: Guide, rows: object, joint: float) -> fl
     The greatest distance of an edge, at its ends or its middle, from where the row's edge should be; pieces that were
     cut back are left out.
 
-    >>> from mosaiclib.layout.guide import straight
+    >>> from mosaiclib.layout.lines import straight
     >>> from mosaiclib.layout.rows import lay_rows
     >>> round(off_the_line(lay_rows(straight(86), [dict(tile=20)], 2), straight(86), [dict(tile=20)], 2), 9)
     0.0

@@ -62,7 +62,7 @@ def lay_rows(
 
     Examples
     --------
-    >>> from mosaiclib.layout.guide import ring
+    >>> from mosaiclib.layout.lines import ring
     >>> laid = lay_rows(ring(60), [dict(tile=20, fraction="quarter")], 2)
     >>> len(laid), laid.pieces["kind"].unique().tolist()
     (35, ['wedge'])
@@ -315,7 +315,7 @@ def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon 
     sound = shapes if np.all(shapely.is_valid(shapes)) else shapely.make_valid(shapes)
     grown = shapely.buffer(sound, joint, join_style="mitre", mitre_limit=2.0)
     band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
-    return band if outline is None else shapely.intersection(band, outline)
+    return band if outline is None else shapely.intersection(shapely.make_valid(band), outline)
 
 
 def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], widest: float) -> tuple[Gap, ...]:

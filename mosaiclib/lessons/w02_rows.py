@@ -46,7 +46,7 @@ from mosaiclib.layout import (
     off_the_line,
     survey,
 )
-from mosaiclib.layout.guide import arc, leaf, ring, s_ribbon, straight, wave
+from mosaiclib.layout.lines import arc, leaf, ring, s_ribbon, straight, wave
 from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch

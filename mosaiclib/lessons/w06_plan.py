@@ -290,6 +290,8 @@ def settings_of(plan: Plan) -> Settings:
     record = _record(plan)
     _refuse_over(plan, len(plan.tile.colours), MOST_COLOURS, "colours")
     _refuse_over(plan, len(record["band"]["rows"]), MOST_ROWS, "rows in its band")
+    if "points" not in record["band"]:
+        raise MosaicError(f"{plan.name} has a band along a ready-made line or a drawing, not points. {COMMAND}")
     kinds = [part.kind for part in plan.glass]
     covered = GLASS[2] if len(kinds) > 1 else GLASS[kinds != ["pane"]]
     more = {True: "yes", False: "no"}

@@ -9,6 +9,7 @@ from .light import CHECKS as LIGHT
 from .measures import CHECKS as MEASURES
 from .records import Check
 from .spacers import CHECKS as SPACERS
+from .svg_paths import CHECKS as SVG_PATHS
 from .wedges import CHECKS as WEDGES
 
 CHECKS: tuple[Check, ...] = (
@@ -19,6 +20,7 @@ CHECKS: tuple[Check, ...] = (
     *CURVES,
     *COLOURINGS,
     *LIGHT,
+    *SVG_PATHS,
     *CURE,
     *FILLER,
 )

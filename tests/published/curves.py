@@ -1,17 +1,13 @@
 """Guides through points of curves whose length or place is printed."""
 
+import math
+
 import numpy as np
 from scipy.special import fresnel
 
-from mosaiclib.layout import Guide
+from mosaiclib.layout import Guide, ellipse, leaf, outline_of, star
 
 from .records import Check, listed
-
-
-def _ellipse(count: int = 64) -> Guide:
-    """Return a guide through points of an ellipse with semi-axes of 35 and 21 mm."""
-    angle = np.linspace(0, 2 * np.pi, count, endpoint=False)
-    return Guide(np.stack([35 * np.cos(angle), 21 * np.sin(angle)], axis=1), closed=True)
 
 
 def clothoid(scale: float = 100.0) -> Guide:
@@ -26,11 +22,30 @@ CHECKS = (
         "SciPy documentation, scipy.special.ellipe",
         "example: ellipse with semi-axes 3.5 and 2.1",
         "read",
-        "perimeter (ours of 64 points, so within 2e-4)",
+        "perimeter of an ellipse, ours 20 times as large",
         "17.868899204378693",
         "",
-        lambda: _ellipse().length / 10,
-        2e-4,
+        lambda: ellipse(140, 84).length / 20,
+        1e-9,
+    ),
+    *listed(
+        "guides",
+        "Weisstein, MathWorld",
+        "articles Vesica Piscis and Pentagram",
+        "from memory",
+        "",
+        [
+            (
+                "area of two arcs through each other's centre, radius 1",
+                "1.22837",
+                lambda: outline_of(leaf(100 * math.sqrt(3), 100), 1e-4).area / 1e4,
+            ),
+            (
+                "inner over outer radius of a pentagram",
+                "0.381966",
+                lambda: float(np.hypot(*star(200).points[1])) / 100,
+            ),
+        ],
     ),
     *listed(
         "guides",

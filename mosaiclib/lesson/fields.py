@@ -56,6 +56,12 @@ class Field:
         unit = self.unit if self.control.unit == "mm" else self.control.unit
         return f"{self.control.label} [{unit}]" if unit else self.control.label
 
+    @property
+    def told(self) -> str:
+        """The value with its unit, as it is read aloud and printed."""
+        unit = "" if self.control.unit == "mm" else self.control.unit
+        return f"{self.control.shown(self.value, self.unit)} {unit}".rstrip()
+
     def accept(self, typed: Any) -> None:
         """Take what was typed or slid; a sentence is shown where it cannot be."""
         try:
@@ -107,6 +113,7 @@ class _Slider(Field):
 
     def fill(self, value: Any) -> None:
         self.slider.value = self.control.to_steps(value)
+        self.slider.tooltip = self.told  # a browser knows the slider's steps only; the page reads this aloud
         super().fill(value)
 
 

@@ -13,7 +13,7 @@ function render({ model, el }) {
   const told = document.createElement('p');
   // Cut off beyond the widest handle: a finger's reach over the rim would bring scroll bars.
   frame.style.cssText =
-    'position:relative;max-width:680px;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
+    'position:relative;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
   told.style.minHeight = '1.4em'; // what stands below must not hop when something is told
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';
@@ -28,7 +28,7 @@ function render({ model, el }) {
   function showPicture() {
     picture.innerHTML = model.get('picture');
     if (!drawn()) return;
-    drawn().style.maxWidth = '100%';
+    frame.style.maxWidth = drawn().style.maxWidth; // handles are placed by shares of the frame
     place();
   }
 

@@ -14,7 +14,7 @@ function render({ model, el }) {
   // Cut off beyond the widest handle: a finger's reach over the rim would bring scroll bars.
   frame.style.cssText =
     'position:relative;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
-  told.style.minHeight = '1.4em'; // what stands below must not hop when something is told
+  told.style.cssText = 'min-height:1.4em;margin:0 10px'; // what stands below must not hop when something is told
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';
   frame.append(picture, over);

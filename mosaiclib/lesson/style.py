@@ -15,7 +15,7 @@ STYLE = f"""<style>
 .mosaic-lesson {{container-type:inline-size}}
 .mosaic-heading h3 {{margin:0; line-height:1.5}}
 .mosaic-top {{display:flex; flex-flow:row nowrap; gap:16px; align-items:flex-start}}
-.mosaic-controls {{flex:0 0 340px; min-width:0}}
+.mosaic-controls {{flex:0 0 clamp(340px, 31cqw, 460px); min-width:0}}
 .mosaic-seen {{flex:1 1 0; min-width:0; background:{PAPER}}}
 @container (max-width:820px) {{
   .mosaic-top {{flex-flow:column nowrap; align-items:stretch}}
@@ -25,15 +25,20 @@ STYLE = f"""<style>
 .mosaic-picture {{width:100%; margin:0}}
 .mosaic-picture > .widget-html-content {{flex:1 1 0; min-width:0}}
 .mosaic-stale svg, .mosaic-stale p, .mosaic-stale table {{opacity:0.4}}
-.mosaic-controls .widget-label {{white-space:normal; overflow:visible; height:auto; line-height:1.2; align-self:center}}
+.mosaic-controls .widget-label {{white-space:normal; overflow:visible; height:auto; line-height:1.2; align-self:center;
+  text-align:left}}
 .mosaic-controls .widget-inline-hbox {{height:auto; min-height:30px; align-items:center}}
-.mosaic-controls .widget-slider {{flex:1 1 0; width:auto !important; min-width:0}}
+.mosaic-controls .widget-hbox {{flex-wrap:wrap}}
+.mosaic-controls .widget-hbox > .widget-slider {{flex:1 1 226px; width:auto !important; min-width:0}}
+.mosaic-controls .widget-hbox > .widget-text {{margin-left:auto}}
+.mosaic-controls .widget-toggle-buttons {{display:flex; flex-flow:row wrap}}
 .mosaic-controls .widget-dropdown, .mosaic-controls .widget-checkbox {{width:100%; max-width:none !important; flex-wrap:wrap}}
-.mosaic-controls .widget-dropdown > select {{flex:1 1 auto; width:auto; max-width:100%}}
+.mosaic-controls .widget-dropdown > select {{flex:1 1 auto; width:auto; max-width:100%; height:28px}}
 .mosaic-controls .widget-checkbox .widget-label-basic {{white-space:normal; overflow:visible; height:auto; line-height:1.3}}
 .mosaic-controls .jupyter-button {{height:auto; min-height:28px; line-height:1.3; white-space:normal}}
 .mosaic-fold {{text-align:left; font-weight:600}}
-.mosaic-help {{color:{SOFT}; font-size:12px; line-height:1.25; margin:-2px 0 4px 4px}}
+.mosaic-controls .mosaic-help {{color:{SOFT}; min-height:0; margin:0 0 2px 4px}}
+.mosaic-help div {{font-size:12px; line-height:1.25}}
 .mosaic-summary {{min-height:46px; margin:0; align-items:flex-start}}
 .mosaic-message {{height:38px; margin:0; overflow:visible; z-index:2; position:relative; align-items:flex-start}}
 .mosaic-message p {{margin:0; padding:6px 10px; background:{WARNING}; border-left:4px solid {ACCENT};
@@ -43,7 +48,7 @@ STYLE = f"""<style>
   vertical-align:top}}
 .mosaic-report td:nth-child(1) {{min-width:150px; max-width:230px}}
 .mosaic-report td:nth-child(2) {{font-weight:600; min-width:110px; max-width:240px}}
-.mosaic-summary p {{font-size:16px; line-height:1.3; margin:0; padding:5px 10px; background:{GOOD};
+.mosaic-summary p {{font-size:15px; line-height:1.35; margin:0; padding:5px 10px; background:{GOOD};
   border-left:4px solid {DONE}}}
 .mosaic-ask p {{font-size:15px; line-height:1.45; margin:6px 0; max-width:760px}}
 .mosaic-verdict {{min-height:48px}}

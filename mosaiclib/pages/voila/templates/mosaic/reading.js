@@ -30,6 +30,10 @@
       put(group, 'role', 'radiogroup');
       put(group, 'aria-label', 'Your answer');
     },
+    'img[src^="data:image/svg"]:not([alt])': (picture) => {
+      const drawn = new DOMParser().parseFromString(decodeURIComponent(picture.src.split(',').slice(1).join()), 'image/svg+xml');
+      picture.alt = all('svg > title, svg > desc', drawn).map((one) => one.textContent).join('. ');
+    },
     '[title]': (one) => {
       const said = one.title.trim();
       const told = !said || said === 'null' || (one.matches('button') && said === one.textContent.trim());
@@ -71,13 +75,27 @@
       else button.removeAttribute('aria-current');
     }
   };
+  // Where the names of the sections do not fit beside the parts, they stand in a menu.
+  const bar = document.querySelector('.mosaic-bar');
+  const fit = () => {
+    bar.classList.remove('mosaic-narrow');
+    bar.classList.toggle('mosaic-narrow', bar.offsetHeight > 46);
+    put(document.documentElement, 'style', `--bar: ${bar.offsetHeight}px`);
+  };
+  addEventListener('resize', fit);
   const buildBar = () => {
     const parts = partButtons().map((button) => partOf(button.textContent.trim()));
     const before = (head) => head.compareDocumentPosition(lesson()) & Node.DOCUMENT_POSITION_FOLLOWING;
     const heads = all('#rendered_cells h2');
     const tried = parts.length ? heads.filter(before).at(-1) : null;
     const links = heads.flatMap((head) => (head === tried ? parts : [sectionOf(head)]));
-    document.getElementById('sections').replaceChildren(...links);
+    const menu = made('details', '');
+    const inside = made('div', '');
+    inside.append(...heads.map(sectionOf));
+    inside.onclick = () => { menu.open = false; };
+    menu.append(made('summary', 'Sections'), inside);
+    document.getElementById('sections').replaceChildren(menu, ...links);
+    fit();
     markPart();
   };
 
@@ -103,7 +121,7 @@
   document.addEventListener('keydown', (key) => {
     if (key.key !== 'Escape') return;
     for (const one of all('.mosaic-large')) show(one, '');
-    document.getElementById('printing').open = false;
+    for (const menu of all('.mosaic-bar details')) menu.open = false;
   });
 
   // A fold that opens closes another: what was clicked stays where it is.
@@ -111,15 +129,14 @@
     const fold = event.target.closest?.('.mosaic-fold');
     if (!fold) return;
     const top = fold.getBoundingClientRect().top;
-    const until = performance.now() + 1500;
+    let until = performance.now() + 1500;
+    for (const own of ['wheel', 'touchmove', 'keydown']) addEventListener(own, () => { until = 0; }, { once: true });
     const hold = () => {
       const off = fold.getBoundingClientRect().top - top;
       if (Math.abs(off) > 1) (fold.closest('.mosaic-large') ?? window).scrollBy(0, off);
       if (performance.now() < until) requestAnimationFrame(hold);
     };
-    const stop = () => { window.removeEventListener('wheel', stop); };
     hold();
-    stop();
   });
 
   // The handout: each cell's lesson and questions are asked for theirs, then the page is printed.
@@ -174,8 +191,10 @@
     waiting = true;
     requestAnimationFrame(() => {
       waiting = false;
+      if (!document.getElementById('rendered_cells')) return;
       addTools();
-      if (all('#sections .mosaic-part').length !== partButtons().length || !document.querySelector('#sections a')) {
+      if (all('#sections .mosaic-part').length !== partButtons().length
+        || all('#sections div > a').length !== all('#rendered_cells h2').length) {
         buildBar();
         teachers();
       }
@@ -184,8 +203,8 @@
   };
   const watched = { subtree: true, childList: true, attributes: true, attributeFilter: ['title', 'aria-valuetext', 'class'] };
   new MutationObserver(soon).observe(document.documentElement, watched);
-  const bar = document.querySelector('.mosaic-bar');
-  new ResizeObserver(() => document.documentElement.style.setProperty('--bar', `${bar.offsetHeight}px`)).observe(bar);
+  fit();
+  document.title = document.querySelector('[aria-current=page]')?.getAttribute('aria-label') ?? document.title;
 
   // What takes longer than a moment says so.
   let timer = null;

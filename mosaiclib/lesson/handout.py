@@ -34,7 +34,9 @@ class Paper(w.VBox):
 def part_on_paper(title: str, settings: Iterable[tuple[str, str]], parts: Iterable[str]) -> str:
     """Return a part of a workbook as HTML: its title, what is set, and pictures, sentences and tables that are HTML."""
     told = (f"{html.escape(label)}: <b>{html.escape(value)}</b>" for label, value in settings if value)
-    return f'<section><h3>{html.escape(title)}</h3><p class="mosaic-set">{" · ".join(told)}</p>{"".join(parts)}</section>'
+    return (
+        f'<section><h3>{html.escape(title)}</h3><p class="mosaic-set">{" · ".join(told)}</p>{"".join(parts)}</section>'
+    )
 
 
 def questions_on_paper(questions: Sequence[Question], seeds: Mapping[int, int]) -> str:

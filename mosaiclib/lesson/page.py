@@ -155,7 +155,9 @@ class Lesson(w.VBox):
             self.panels[head] = w.HTML()
             views = [f.view() for f in self.fields.values() if f.control.fold == head]
             body = w.VBox([*views, self.panels[head]], layout=w.Layout(display="none", padding="8px 4px"))
-            button = w.ToggleButton(description=head, tooltip=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0"))
+            button = w.ToggleButton(
+                description=head, tooltip=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0")
+            )
             button.add_class("mosaic-fold")
             button.observe(lambda change, head=head, body=body: self._fold(head, body, change["new"]), "value")
             self.heads[head] = button

@@ -15,7 +15,7 @@ STYLE = f"""<style>
 .mosaic-lesson {{container-type:inline-size}}
 .mosaic-heading h3 {{margin:0; line-height:1.5}}
 .mosaic-top {{display:flex; flex-flow:row nowrap; gap:16px; align-items:flex-start}}
-.mosaic-controls {{flex:0 0 clamp(340px, 31cqw, 460px); min-width:0}}
+.mosaic-controls {{flex:0 0 clamp(356px, 31cqw, 460px); min-width:0}}
 .mosaic-seen {{flex:1 1 0; min-width:0; background:{PAPER}}}
 @container (max-width:820px) {{
   .mosaic-top {{flex-flow:column nowrap; align-items:stretch}}
@@ -32,10 +32,17 @@ STYLE = f"""<style>
 .mosaic-controls .widget-hbox > .widget-slider {{flex:1 1 226px; width:auto !important; min-width:0}}
 .mosaic-controls .widget-hbox > .widget-text {{margin-left:auto}}
 .mosaic-controls .widget-toggle-buttons {{display:flex; flex-flow:row wrap}}
-.mosaic-controls .widget-dropdown, .mosaic-controls .widget-checkbox {{width:100%; max-width:none !important; flex-wrap:wrap}}
+.mosaic-controls .widget-dropdown, .mosaic-controls .widget-checkbox {{width:calc(100% - 4px) !important; flex-wrap:wrap}}
+.mosaic-controls .widget-html {{min-height:0 !important}}
 .mosaic-controls .widget-dropdown > select {{flex:1 1 auto; width:auto; max-width:100%; height:28px}}
 .mosaic-controls .widget-checkbox .widget-label-basic {{white-space:normal; overflow:visible; height:auto; line-height:1.3}}
 .mosaic-controls .jupyter-button {{height:auto; min-height:28px; line-height:1.3; white-space:normal}}
+.mosaic-controls .widget-gridbox input {{font-size:12px; padding:0 4px; field-sizing:content}}
+.mosaic-controls .widget-vbox > .widget-text, .mosaic-controls > .widget-text,
+.mosaic-controls .widget-textarea {{width:calc(100% - 4px) !important; flex-wrap:wrap}}
+.mosaic-controls .widget-vbox > .widget-text > input, .mosaic-controls > .widget-text > input {{
+  field-sizing:content; flex:1 1 auto; max-width:100%}}
+.mosaic-controls textarea {{field-sizing:content; min-height:28px; font-family:inherit; line-height:1.4; resize:vertical}}
 .mosaic-fold {{text-align:left; font-weight:600}}
 .mosaic-controls .mosaic-help {{color:{SOFT}; min-height:0; margin:0 0 2px 4px}}
 .mosaic-help div {{font-size:12px; line-height:1.25}}

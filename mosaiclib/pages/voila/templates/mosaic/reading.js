@@ -139,6 +139,13 @@
     hold();
   });
 
+  // Enter takes what was typed in a box of many lines too.
+  document.addEventListener('keydown', (key) => {
+    if (key.key !== 'Enter' || key.shiftKey || !key.target.matches('.mosaic-lesson textarea')) return;
+    key.preventDefault();
+    key.target.dispatchEvent(new Event('change', { bubbles: true }));
+  });
+
   // The handout: each cell's lesson and questions are asked for theirs, then the page is printed.
   const sheetOf = (paper) => paper.querySelector('.mosaic-sheet')?.dataset.times;
   const until = async (met) => {

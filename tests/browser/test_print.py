@@ -39,7 +39,6 @@ def test_a_handout_holds_every_part_and_the_teachers_holds_the_answers(page, pri
     for kept_back in (
         "Key to the questions",
         "Teacher's notes",
-        "Start afresh",
         "Undo",
         "show(",
         "Fill the window",

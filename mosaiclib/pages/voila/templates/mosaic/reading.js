@@ -43,6 +43,11 @@
   const nameAll = () => {
     const cells = document.getElementById('rendered_cells');
     for (const [wanted, give] of Object.entries(name)) for (const one of all(wanted, cells)) give(one);
+    for (const one of all('.mosaic-lesson')) {
+      const line = one.querySelector('.mosaic-summary');
+      const more = `${Math.max(0, Math.round(line.offsetHeight - 54))}px`; // a headline of three lines takes from the picture
+      if (one.style.getPropertyValue('--more') !== more) one.style.setProperty('--more', more);
+    }
     markPart();
   };
 
@@ -82,7 +87,7 @@
     bar.classList.toggle('mosaic-narrow', bar.offsetHeight > 46);
     put(document.documentElement, 'style', `--bar: ${bar.offsetHeight}px`);
   };
-  addEventListener('resize', fit);
+  addEventListener('resize', () => { fit(); nameAll(); });
   const buildBar = () => {
     const parts = partButtons().map((button) => partOf(button.textContent.trim()));
     const before = (head) => head.compareDocumentPosition(lesson()) & Node.DOCUMENT_POSITION_FOLLOWING;

@@ -20,6 +20,7 @@ function render({ model, el }) {
   frame.append(picture, over);
   el.classList.add('mosaic-picture');
   el.append(frame, told);
+  let fitted = null; // the size of the drawing that the frame was fitted to [mm]
   let held = null; // the drag: which handle, by which pointer, how far from its middle, and whether it has moved
 
   const drawn = () => picture.querySelector('svg');
@@ -28,8 +29,19 @@ function render({ model, el }) {
   function showPicture() {
     picture.innerHTML = model.get('picture');
     if (!drawn()) return;
-    frame.style.maxWidth = drawn().style.maxWidth; // handles are placed by shares of the frame
+    fit();
     place();
+  }
+
+  // The frame is as wide as the picture, since handles are placed by shares of it. A key that comes or goes makes
+  // the picture a little higher or lower: it must not change its scale under the hand for that.
+  function fit() {
+    drawn().style.maxWidth = '100%';
+    const { width, height } = size();
+    const near = fitted && Math.abs(width / fitted.width - 1) < 0.01 && Math.abs(height / fitted.height - 1) < 0.2;
+    if (near) return;
+    fitted = { width, height };
+    frame.style.maxWidth = `min(var(--wide,680px),calc(var(--high,480px)*${width / height}))`;
   }
 
   // The same rule stands in handles.py: whole tenths, so that a held point is as tidy as any other.

@@ -134,8 +134,9 @@
     const fold = event.target.closest?.('.mosaic-fold');
     if (!fold) return;
     const top = fold.getBoundingClientRect().top;
-    let until = performance.now() + 1500;
-    for (const own of ['wheel', 'touchmove', 'keydown']) addEventListener(own, () => { until = 0; }, { once: true });
+    let until = performance.now() + 1000;
+    const once = { once: true, capture: true };
+    for (const own of ['wheel', 'pointerdown', 'keydown', 'input']) addEventListener(own, () => { until = 0; }, once);
     const hold = () => {
       const off = fold.getBoundingClientRect().top - top;
       if (Math.abs(off) > 1) (fold.closest('.mosaic-large') ?? window).scrollBy(0, off);
@@ -149,7 +150,7 @@
     if (key.key !== 'Enter' || key.shiftKey || !key.target.matches('.mosaic-lesson textarea')) return;
     key.preventDefault();
     key.target.dispatchEvent(new Event('change', { bubbles: true }));
-  });
+  }, true); // before the box keeps the key to itself
 
   // The handout: each cell's lesson and questions are asked for theirs, then the page is printed.
   const sheetOf = (paper) => paper.querySelector('.mosaic-sheet')?.dataset.times;

@@ -124,7 +124,7 @@ class TestSvg:
 
     def test_screen_scale_follows_its_place(self):
         root = read(Drawing(300, 200, "A picture"))
-        assert root.get("width") == "100%" and "max-width:680px" in root.get("style")
+        assert root.get("width") == "100%" and "min(var(--wide,680px),calc(var(--high,480px)*1.5))" in root.get("style")
 
     def test_unknown_scale(self):
         with pytest.raises(MosaicError, match="screen, true"):

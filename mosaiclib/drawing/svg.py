@@ -31,8 +31,9 @@ def to_svg(drawing: Drawing, *, scale: str = "screen") -> str:
     if scale == "true":
         size = f'width="{wide}mm" height="{high}mm"'
     else:
-        most = min(SCREEN[0], SCREEN[1] * drawing.width / drawing.height)
-        size = f'width="100%" style="display:block;max-width:{most:.0f}px;height:auto"'
+        wider = drawing.width / drawing.height
+        most = f"min(var(--wide,{SCREEN[0]}px),calc(var(--high,{SCREEN[1]}px)*{wider:.4g}))"  # a page sets its own room
+        size = f'width="100%" style="display:block;max-width:{most};height:auto"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 {wide} {high}" role="img">'
     words = (
         f"<title>{_safe(drawing.told(drawing.title))}</title><desc>{_safe(drawing.told(drawing.description))}</desc>"

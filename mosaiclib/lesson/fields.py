@@ -18,7 +18,7 @@ STYLE = {"description_width": LABEL}
 
 def _wide() -> w.Layout:
     """Return the layout of a box that takes the width of the controls, so that what stands in it is not cut."""
-    return w.Layout(width="100%", max_width="372px")
+    return w.Layout(width="100%")
 
 
 class Field:
@@ -56,6 +56,12 @@ class Field:
         unit = self.unit if self.control.unit == "mm" else self.control.unit
         return f"{self.control.label} [{unit}]" if unit else self.control.label
 
+    @property
+    def told(self) -> str:
+        """The value with its unit, as it is read aloud and printed."""
+        unit = "" if self.control.unit == "mm" else self.control.unit
+        return f"{self.control.shown(self.value, self.unit)} {unit}".rstrip()
+
     def accept(self, typed: Any) -> None:
         """Take what was typed or slid; a sentence is shown where it cannot be."""
         try:
@@ -91,6 +97,15 @@ class Field:
         return w.VBox([line, words])
 
 
+class _Lengths(Field):
+    """A box that grows with what is typed."""
+
+    def made(self) -> w.Widget:
+        return self.heard(
+            w.Textarea(description=self.label, style=STYLE, continuous_update=False, rows=2, layout=_wide())
+        )
+
+
 class _Slider(Field):
     made_of, widths = w.IntSlider, ("270px", "96px")  # of the slider and its box
 
@@ -107,6 +122,7 @@ class _Slider(Field):
 
     def fill(self, value: Any) -> None:
         self.slider.value = self.control.to_steps(value)
+        self.slider.tooltip = self.told  # a browser knows the slider's steps only; the page reads this aloud
         super().fill(value)
 
 
@@ -148,8 +164,8 @@ class _Table(Field):
         for i, cell in enumerate(self.cells):
             cell.tooltip = f"{heads[i % len(heads)]}, line {i // len(heads) + 1}"
             cell.observe(lambda _: self.quiet or self.accept(self.lines()), "value")
-        columns = f"minmax(0, 2fr) repeat({len(heads) - 1}, minmax(0, 1fr))"
-        layout = w.Layout(grid_template_columns=columns, width="100%", max_width="372px", grid_gap="2px 6px")
+        columns = f"repeat({len(heads)}, minmax(0, auto))"  # by what stands in them, where the browser can
+        layout = w.Layout(grid_template_columns=columns, width="100%", grid_gap="2px 6px")
         return w.GridBox([*words, *self.cells], layout=layout)
 
     def lines(self) -> list[list[str]]:
@@ -171,6 +187,8 @@ SHOWN_AS = {
     controls.Switch: _Switch,
     controls.Again: _Again,
     controls.Table: _Table,
+    controls.Points: _Lengths,
+    controls.Readings: _Lengths,
     Control: Field,
 }
 

@@ -13,13 +13,14 @@ function render({ model, el }) {
   const told = document.createElement('p');
   // Cut off beyond the widest handle: a finger's reach over the rim would bring scroll bars.
   frame.style.cssText =
-    'position:relative;max-width:680px;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
-  told.style.minHeight = '1.4em'; // what stands below must not hop when something is told
+    'position:relative;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
+  told.style.cssText = 'min-height:1.4em;margin:0 10px'; // what stands below must not hop when something is told
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';
   frame.append(picture, over);
   el.classList.add('mosaic-picture');
   el.append(frame, told);
+  let fitted = null; // the size of the drawing that the frame was fitted to [mm]
   let held = null; // the drag: which handle, by which pointer, how far from its middle, and whether it has moved
 
   const drawn = () => picture.querySelector('svg');
@@ -28,8 +29,19 @@ function render({ model, el }) {
   function showPicture() {
     picture.innerHTML = model.get('picture');
     if (!drawn()) return;
-    drawn().style.maxWidth = '100%';
+    fit();
     place();
+  }
+
+  // The frame is as wide as the picture, since handles are placed by shares of it. A key that comes or goes makes
+  // the picture a little higher or lower: it must not change its scale under the hand for that.
+  function fit() {
+    drawn().style.maxWidth = '100%';
+    const { width, height } = size();
+    const near = fitted && Math.abs(width / fitted.width - 1) < 0.01 && Math.abs(height / fitted.height - 1) < 0.2;
+    if (near) return;
+    fitted = { width, height };
+    frame.style.maxWidth = `min(var(--wide,680px),calc(var(--high,480px)*${width / height}))`;
   }
 
   // The same rule stands in handles.py: whole tenths, so that a held point is as tidy as any other.

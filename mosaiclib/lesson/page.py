@@ -18,6 +18,7 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.controls import Action
 from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
+from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
 from mosaiclib.lesson.kept import History, Kept, Rest, packed, unpacked
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
@@ -25,6 +26,8 @@ from mosaiclib.report import paragraph, plain_report, report_table
 
 FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
 MOST_LEARNERS = 9999
+CLASS = 24  # numbers on one sheet of questions
+OPENING = '<p role="status">This part is opening. It takes a few seconds.</p>'
 NOT_KEPT = Kept(None)
 AGAIN = "What you set here on {} is here again. Press Start afresh to see the lesson as it begins."
 UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins afresh."
@@ -33,7 +36,7 @@ UNEXPECTED = "Something went wrong inside the workbook itself, not in what you t
 
 
 class Lesson(w.VBox):
-    """A lesson on the page: controls on the left, picture on the right, results under them.
+    """A lesson on the page: controls on the left; headline, sentence and picture on the right; the table under them.
 
     The module that describes it has TITLE, Settings, CONTROLS, `compute` (from settings to a result) and `draw`,
     `report` and `summary` (from that to a drawing, rows and the line of quantities). It may have `start`, where settings
@@ -67,7 +70,6 @@ class Lesson(w.VBox):
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.unit, self.result, self.said = "mm", None, ""
         self.message = w.HTML().add_class("mosaic-message")
-        self.echo = w.HTML().add_class("mosaic-echo")  # the same sentence beside folds and buttons
         self.seen: Any = None
         self.picture = (Handles() if self.drag else w.HTML()).add_class("mosaic-picture")
         if self.drag:
@@ -92,10 +94,11 @@ class Lesson(w.VBox):
         open_now = [f.view() for f in self.fields.values() if not f.control.fold]
         folded = [self.folds] if self.folds.children else []
         below = [self.unit_switch, self._steps()]
-        left = w.VBox([*open_now, *below, *folded, *self.actions, self.echo]).add_class("mosaic-controls")
-        top = w.HBox([left, self.picture], layout=w.Layout(flex_flow="row wrap"))
-        heading = w.HTML(f"{STYLE}<h3>{html.escape(self.title)}</h3>")
-        return [heading, self.message, top, self.line, self.table]
+        left = w.VBox([*open_now, *below, *folded, *self.actions]).add_class("mosaic-controls")
+        seen = w.VBox([self.line, self.message, self.picture]).add_class("mosaic-seen")
+        top = w.HBox([left, seen]).add_class("mosaic-top")
+        heading = w.HTML(f"{STYLE}<h3>{html.escape(self.title)}</h3>").add_class("mosaic-heading")
+        return [heading, top, self.table, Paper(self.on_paper)]
 
     def _steps(self) -> w.HBox:
         """Return the buttons that go back and on."""
@@ -152,7 +155,9 @@ class Lesson(w.VBox):
             self.panels[head] = w.HTML()
             views = [f.view() for f in self.fields.values() if f.control.fold == head]
             body = w.VBox([*views, self.panels[head]], layout=w.Layout(display="none", padding="8px 4px"))
-            button = w.ToggleButton(description=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0"))
+            button = w.ToggleButton(
+                description=head, tooltip=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0")
+            )
             button.add_class("mosaic-fold")
             button.observe(lambda change, head=head, body=body: self._fold(head, body, change["new"]), "value")
             self.heads[head] = button
@@ -236,13 +241,13 @@ class Lesson(w.VBox):
         self.said = said
         words = units.told(said, self.unit)
         self.message.value = paragraph(words)
-        self.echo.value = f"<p>{html.escape(words)}</p>" if words else ""
         if self.wrong:
             self._pale(True)
 
     def _pale(self, pale: bool) -> None:
-        """Show whether the picture is an old one, so that it is not taken for what the boxes say."""
-        (self.picture.add_class if pale else self.picture.remove_class)("mosaic-stale")
+        """Show whether picture and numbers are old ones, so that they are not taken for what the boxes say."""
+        for shown in (self.picture, self.line, self.table):
+            (shown.add_class if pale else shown.remove_class)("mosaic-stale")
 
     @property
     def wrong(self) -> MosaicError | str:
@@ -298,6 +303,13 @@ class Lesson(w.VBox):
             drawn = self.heads[head].value and head in self.charts and self.result is not None
             panel.value = to_svg(replace(self.charts[head](self.result), unit=self.unit)) if drawn else ""
 
+    def on_paper(self) -> str:
+        """Return the lesson as it is set, for a handout: what is open or was changed, the picture, headline and table."""
+        fields = (f for name, f in self.fields.items() if not f.control.fold or f.value != getattr(self.first, name))
+        charts = "".join(panel.value for panel in self.panels.values())
+        parts = (self.picture.value, self.line.value, self.message.value, self.table.value, charts)
+        return part_on_paper(self.title, [(f.control.label, f.told) for f in fields], parts)
+
     def text(self) -> str:
         """Return settings and report as plain text, for readers and for checks."""
         shown = [f"{f.label}: {f.control.shown(f.value, f.unit)}" for f in self.fields.values()]
@@ -327,11 +339,11 @@ class Parts(w.VBox):
 
     def __init__(self, parts: Mapping[str, Callable[[], Lesson]], kept: Kept = NOT_KEPT) -> None:
         self.parts, self.made, self.kept = dict(parts), {}, kept
-        self.switch = w.ToggleButtons(options=list(self.parts), tooltips=list(self.parts))
+        self.switch = w.ToggleButtons(options=list(self.parts), tooltips=list(self.parts)).add_class("mosaic-parts")
         self.switch.style = {"button_width": "auto"}
         self.place = w.VBox()
         self.switch.observe(lambda change: self.turn_to(change["new"]), "value")
-        super().__init__([self.switch, self.place])
+        super().__init__([self.switch, self.place, Paper(self.on_paper)])
         last = (kept.read() or ("", ""))[0]
         if last in self.parts:
             self.switch.value = last
@@ -340,10 +352,19 @@ class Parts(w.VBox):
     def turn_to(self, name: str) -> Lesson:
         """Open a part; it is made when it is first opened, and kept."""
         if name not in self.made:
-            self.made[name] = self.parts[name]()
-        self.place.children = [self.made[name]]
+            self.place.children = [w.HTML(OPENING)]
+        self.place.children = [self._part(name)]
         self.kept.write(name)
         return self.made[name]
+
+    def _part(self, name: str) -> Lesson:
+        if name not in self.made:
+            self.made[name] = self.parts[name]()
+        return self.made[name]
+
+    def on_paper(self) -> str:
+        """Return every part as it is set, for a handout."""
+        return "".join(self._part(name).on_paper() for name in self.parts)
 
     @property
     def shown(self) -> Lesson:
@@ -384,7 +405,8 @@ class Questions(w.VBox):
         self._take_up(kept.read())
         self.seed.observe(lambda _: self.begin(0), "value")
         buttons = w.HBox([check, self.after])
-        super().__init__([w.HTML(STYLE), self.seed, self.ask, self.place, buttons, self.verdict])
+        shown = [w.HTML(STYLE), self.seed, self.ask, self.place, buttons, self.verdict]
+        super().__init__([*shown, Paper(self.on_paper)])
         self.add_class("mosaic-questions")
         self.go(self.at)
 
@@ -461,6 +483,12 @@ class Questions(w.VBox):
         self.after.description = "Next set"
         right, first = (sum(tries in wanted for tries in self.tries.values()) for wanted in ((1, 2), (1,)))
         return f" That was the last one: {right} of {len(self.questions)} right, {first} at the first try."
+
+    def on_paper(self) -> str:
+        """Return the questions with the numbers of a class, the learner's among them, and the key for the teacher."""
+        first = (self.seed.value - 1) // CLASS * CLASS + 1
+        numbers = range(first, min(first + CLASS, MOST_LEARNERS + 1))
+        return questions_on_paper(self.questions, {n: n + self.round * (MOST_LEARNERS + 1) for n in numbers})
 
     def _keep(self) -> None:
         self.kept.write({"number": self.seed.value, "set": self.round, "at": self.at, "tries": self.tries})

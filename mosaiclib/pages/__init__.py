@@ -64,8 +64,12 @@ def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
 
 
 def page_settings(config: dict[str, Any], **_: Any) -> dict[str, Any]:
-    """Return a page's settings without addresses of other computers: formulas are set by what is installed here."""
-    return {**config, "mathjaxConfig": None, "fullMathjaxUrl": None}
+    """Return a page's settings: the names of all workbooks for its bar, and no addresses of other computers.
+
+    Formulas are set by what is installed here.
+    """
+    names = {file: file.removesuffix(".ipynb").replace("_", " ") for file in SHIPPED}
+    return {**config, "mathjaxConfig": None, "fullMathjaxUrl": None, "mosaicWorkbooks": names}
 
 
 def _is_sound(notebook: Any, nbformat: Any) -> bool:

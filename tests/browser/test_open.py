@@ -67,7 +67,7 @@ def test_nothing_pressed_changes_lesson_or_file(page, name, served_folder):
     open_workbook(page, name)
     lesson = page.locator(LESSON).first
     expect(lesson).to_be_visible(timeout=PATIENCE)
-    handle = page.locator(f"{LESSON} .noUi-handle, {LESSON} button").first
+    handle = page.locator(f"{LESSON} .noUi-handle, {LESSON} .mosaic-controls button").first
     for key in ["x", "d", "d", "m", "b", "a", "0", "0", "z", "Space", "Escape", "Delete", "Control+s", "Shift+Enter"]:
         handle.focus()
         page.keyboard.press(key)

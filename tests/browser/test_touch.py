@@ -241,7 +241,7 @@ def test_keys_hold_a_handle_in_the_picture_too(touched):
 
 def type_points(page, words):
     workbook(page).get_by_role("button", name="The line").click()
-    box = workbook(page).locator(".mosaic-lesson .widget-text", has_text=re.compile("Points")).locator("input")
+    box = workbook(page).locator(".mosaic-lesson .widget-textarea", has_text=re.compile("Points")).locator("textarea")
     box.fill(words)
     box.press("Enter")
     expect(workbook(page).locator(".mosaic-lesson .mosaic-handle")).to_have_count(words.count(";") + 1)

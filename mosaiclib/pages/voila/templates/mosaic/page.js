@@ -40,7 +40,10 @@ window.WebSocket = class extends window.WebSocket {
     this.addEventListener('message', ({ data }) => {
       const length = data.length ?? data.byteLength ?? Infinity;
       if (length > 2000) return; // pictures are long, and news of the kernel short
-      if (LOST.test(typeof data === 'string' ? data : new TextDecoder().decode(data))) lost();
+      const said = typeof data === 'string' ? data : new TextDecoder().decode(data);
+      if (LOST.test(said)) lost();
+      const state = /"execution_state":\s*"(busy|idle)"/.exec(said);
+      if (state) window.mosaicState?.(state[1]);
     });
   }
 };

@@ -1,0 +1,162 @@
+"""Room on the page: a large picture that stays in sight, a bar that leads everywhere, nothing cut, nothing that hops."""
+
+import pytest
+from playwright.sync_api import expect
+
+from driving import PATIENCE, move_slider, no_errors, open_workbook, workbook
+from mosaiclib.launch import WORKBOOKS
+from mosaiclib.lessons import PARTS, lessons
+
+SIZES = [(1280, 800), (1024, 768), (768, 1024), (1920, 1080)]
+EACH = pytest.mark.parametrize("number", PARTS)
+MEASURED = """() => {
+  const box = (name) => document.querySelector(`.mosaic-lesson ${name}`).getBoundingClientRect();
+  const [svg, line, controls] = [box('.mosaic-picture svg'), box('.mosaic-summary p'), box('.mosaic-controls')];
+  const steps = document.querySelector('.mosaic-lesson .mosaic-undo').getBoundingClientRect();
+  return { wide: svg.width, top: line.top, bottom: svg.bottom, steps: steps.bottom, aside: controls.right <= svg.left,
+           over: document.documentElement.scrollWidth - innerWidth,
+           bar: document.querySelector('.mosaic-bar').getBoundingClientRect().bottom };
+}"""
+CUT = """() => {
+  const pen = document.createElement('canvas').getContext('2d');
+  const seen = (wanted) => [...document.querySelectorAll(`.mosaic-lesson ${wanted}`)].filter((one) => one.offsetParent);
+  const words = 'button, .widget-label, .widget-label-basic, .widget-text input, textarea, td';
+  const cut = seen(`:is(${words})`).filter((one) => one.scrollWidth > one.clientWidth + 1);
+  const lists = seen('select').filter((list) => {
+    pen.font = getComputedStyle(list).font;
+    return [...list.options].some((one) => pen.measureText(one.textContent).width > list.clientWidth - 24);
+  });
+  return [...cut, ...lists].map((one) => one.value || one.textContent);
+}"""
+
+
+def file_of(number):
+    (file,) = WORKBOOKS.glob(f"{number}_*.ipynb")
+    return file.name
+
+
+def opened_parts(page, number):
+    """Open a workbook and, by the bar, one part after the other."""
+    open_workbook(page, file_of(number))
+    for words, module in lessons(number).items():
+        if len(lessons(number)) > 1:
+            page.locator("#sections").get_by_role("button", name=words, exact=True).click()
+        expect(workbook(page).locator(".mosaic-lesson h3")).to_have_text(module.TITLE, timeout=PATIENCE)
+        yield words
+
+
+def to_lesson(page):
+    page.evaluate("document.querySelector('.mosaic-lesson').scrollIntoView()")
+    page.wait_for_timeout(300)
+
+
+@EACH
+def test_the_picture_has_half_the_window_on_one_screen_with_headline_and_open_controls(page, number):
+    for part in opened_parts(page, number):
+        for width, height in SIZES:
+            page.set_viewport_size({"width": width, "height": height})
+            to_lesson(page)
+            found, told = page.evaluate(MEASURED), (part, width, page.evaluate(MEASURED))
+            assert found["wide"] >= width / 2, told
+            assert found["bar"] <= found["top"] and found["bottom"] <= height + 1, told
+            assert found["over"] <= 0, told
+            if width > height:
+                assert found["aside"] and found["steps"] <= height, told
+    no_errors(page)
+
+
+@EACH
+def test_labels_boxes_and_choices_are_not_cut(page, number):
+    for part in opened_parts(page, number):
+        page.evaluate("for (const f of document.querySelectorAll('.mosaic-fold')) f.nextSibling.style.display = 'flex'")
+        for width, height in SIZES[:3]:
+            page.set_viewport_size({"width": width, "height": height})
+            page.wait_for_timeout(200)
+            assert page.evaluate(CUT) == [], (part, width)
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES[:3])
+def test_the_picture_stays_in_sight_down_to_the_last_control(page, width, height):
+    page.set_viewport_size({"width": width, "height": height})
+    open_workbook(page, "06_plan_a_piece.ipynb")
+    page.locator(".mosaic-controls button").last.evaluate("it => it.scrollIntoView({ block: 'end' })")
+    page.wait_for_timeout(300)
+    for shown in (".mosaic-picture svg", ".mosaic-summary p"):
+        expect(workbook(page).locator(shown).first).to_be_in_viewport(ratio=0.98)
+    expect(page.locator(".mosaic-bar")).to_be_in_viewport(ratio=1)
+
+
+def test_the_picture_fills_the_window_or_stands_alone_and_escape_goes_back(page):
+    page.set_viewport_size({"width": 1280, "height": 800})
+    open_workbook(page, "02_cut_wedges_on_curves.ipynb")
+    lesson, svg = workbook(page).locator(".mosaic-lesson"), workbook(page).locator(".mosaic-picture svg").first
+    large, alone = (page.get_by_role("button", name=name) for name in ("Fill the window", "Picture alone"))
+    before = svg.bounding_box()["width"]
+    large.click()
+    expect(large).to_have_attribute("aria-pressed", "true")
+    assert lesson.bounding_box() == {"x": 0, "y": 0, "width": 1280, "height": 800}
+    summary = lesson.locator(".mosaic-summary").inner_text()
+    move_slider(page, "Inside radius [mm]", ["ArrowRight"] * 3)
+    expect(lesson.locator(".mosaic-summary")).not_to_have_text(summary)
+    alone.click()
+    expect(lesson.locator(".mosaic-controls")).to_be_hidden()
+    assert svg.bounding_box()["width"] > before and svg.bounding_box()["y"] + svg.bounding_box()["height"] <= 801
+    page.keyboard.press("Escape")
+    expect(lesson.locator(".mosaic-controls")).to_be_visible()
+    expect(alone).to_have_attribute("aria-pressed", "false")
+    no_errors(page)
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_bar_leads_to_all_workbooks_parts_and_sections(page, width, height):
+    page.set_viewport_size({"width": width, "height": height})
+    open_workbook(page, file_of("04"))
+    bar = page.locator(".mosaic-bar")
+    for number in PARTS:
+        expect(bar.get_by_role("link", name=f"{number} ")).to_be_in_viewport(ratio=1)
+    expect(bar.locator("[aria-current=page]")).to_have_attribute("aria-label", "04 see why plain filler fails")
+    bar.get_by_role("button", name="Mix it for a piece").click()
+    expect(workbook(page).locator(".mosaic-lesson h3")).to_have_text("Mix it for a piece", timeout=PATIENCE)
+    expect(bar.get_by_role("button", name="Mix it for a piece")).to_have_attribute("aria-current", "true")
+    if bar.get_by_text("Sections").is_visible():
+        bar.get_by_text("Sections").click()
+    bar.get_by_role("link", name="Questions").locator("visible=true").click()
+    expect(page.get_by_role("heading", name="Questions")).to_be_in_viewport()
+    expect(bar).to_be_in_viewport(ratio=1)
+    assert page.get_by_role("heading", name="Questions").bounding_box()["y"] >= bar.bounding_box()["height"] - 1
+
+
+@EACH
+def test_a_page_opens_at_its_top_and_ends_where_its_text_ends(page, number):
+    open_workbook(page, file_of(number))
+    page.wait_for_timeout(1500)
+    assert page.evaluate("scrollY") == 0
+    rest = """() => document.documentElement.scrollHeight
+        - [...document.querySelectorAll('.jp-Cell')].at(-1).getBoundingClientRect().bottom"""
+    assert page.evaluate(rest) < 60
+    no_errors(page)
+
+
+def test_nothing_hops_when_a_sentence_comes_or_a_fold_closes_another(page):
+    page.set_viewport_size({"width": 1280, "height": 800})
+    open_workbook(page, "01_space_the_joints.ipynb")
+    to_lesson(page)
+    lesson = workbook(page).locator(".mosaic-lesson")
+    places = """() => ['.mosaic-controls', '.mosaic-picture svg', '.mosaic-report', '.mosaic-fold']
+        .map((name) => document.querySelector(name).getBoundingClientRect().top)"""
+    before = page.evaluate(places)
+    box = lesson.locator(".widget-text input").first
+    box.fill("300 mm")
+    box.press("Enter")
+    expect(lesson.locator(".mosaic-message p")).to_be_visible()
+    expect(lesson.locator(".mosaic-report.mosaic-stale")).to_be_visible()
+    assert page.evaluate(places) == before
+    lesson.get_by_role("button", name="Real tiles").click()
+    fold = lesson.get_by_role("button", name="The view")
+    page.wait_for_timeout(1000)
+    fold.scroll_into_view_if_needed()
+    top = fold.bounding_box()["y"]
+    fold.click()
+    expect(lesson.get_by_role("button", name="Real tiles")).to_have_attribute("aria-expanded", "false")
+    page.wait_for_timeout(500)
+    assert abs(fold.bounding_box()["y"] - top) < 3

@@ -16,8 +16,7 @@ from mosaiclib.job.plan import Plan, TilePart
 from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
-from mosaiclib.layout.cutting import blanks, ends, gauge_classes, hollow, straight_cuts
-from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.cutting import gauge_classes, measured
 
 
 def cut_list(layout: Layout, step: float | None = None) -> pd.DataFrame:

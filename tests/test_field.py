@@ -18,7 +18,7 @@ from mosaiclib.layout import (
     off_the_line,
 )
 from mosaiclib.layout.check import oversize
-from mosaiclib.layout.field import LEAST_SHARE
+from mosaiclib.layout.remains import LEAST_SHARE
 from mosaiclib.layout.guide import ring, straight
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.pieces import half_planes, keep_apart, merge_slivers

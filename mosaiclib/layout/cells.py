@@ -12,7 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.layout.layout import LOST, Layout
 
-MOST_CORNERS = 1000  # of one part of the free area
+COLUMN, BROAD, FINE = 24.0, 8.0, 2.0  # [pitches] steps of the windows through which the free area is cut
+REACH = 1.6  # [pitches] two squares together reach no farther from their middle
 
 
 class Cells(NamedTuple):
@@ -29,29 +30,41 @@ class Cells(NamedTuple):
         return (self.shift * high + self.row + down + 3) * wide + self.column + across + 3
 
 
+class Windows(NamedTuple):
+    """Parts of an area, as seen through windows that lie over each other; cutting costs as much as what is cut has corners.
+
+    Where the first begins, and the step to the next [mm]; their number across and up, and the parts, row by row.
+    """
+
+    begin: np.ndarray
+    step: float
+    count: tuple[int, int]
+    parts: np.ndarray
+
+    def near(self, shapes: np.ndarray) -> np.ndarray:
+        """Return for each shape the part that holds all there is of the area about it."""
+        middle = shapely.get_coordinates(shapely.centroid(shapes))
+        at = np.clip(((middle - self.begin) / self.step).astype(int), 0, np.array(self.count) - 1)
+        return self.parts[at[:, 1] * self.count[0] + at[:, 0]]
+
+
 class Frame(NamedTuple):
     """Where the field goes, turned so that the grid stands straight.
 
-    Face, its bounds, and free area, whole and in overlapping parts, tile side and joint [mm], pattern, turn [degrees] and
-    the point that is turned about.
+    Face, its bounds, and free area, whole and in parts that hold all there is round two squares, or one; tile side and joint
+    [mm], pattern, turn [degrees] and the point that is turned about.
     """
 
     face: Polygon
     bounds: tuple[float, float, float, float]
     free: BaseGeometry
-    parts: np.ndarray
-    begin: float
-    step: float
+    broad: Windows
+    fine: Windows
     side: float
     joint: float
     pattern: str
     angle: float
     centre: Point
-
-    def near(self, shapes: np.ndarray) -> np.ndarray:
-        """Return for each shape a part of the free area that holds all of it, for cutting along a long wall."""
-        x = shapely.get_x(shapely.centroid(shapes))
-        return self.parts[np.clip(((x - self.begin) / self.step).astype(int), 0, len(self.parts) - 1)]
 
     @property
     def pitch(self) -> float:
@@ -81,13 +94,25 @@ def framed(face: Polygon, around: Layout, side: float, joint: float, pattern: st
     free, straight = (turned(area, -angle, centre) for area in (shapely.difference(face, kept), face))
     bounds = straight.bounds
     shapely.prepare(free)
-    # cutting costs as much as the area has corners, so each square is cut by the part it lies in
-    count = max(1, int(shapely.get_num_coordinates(free) // MOST_CORNERS))
-    step, over = (bounds[2] - bounds[0]) / count, 3 * (side + joint)
-    left = bounds[0] + np.arange(count) * step
-    windows = shapely.box(left - over, bounds[1], left + step + over, bounds[3])
-    parts = shapely.intersection(free, windows) if count > 1 else np.array([free])
-    return Frame(straight, bounds, free, parts, bounds[0], step, side, joint, pattern, angle, centre)
+    pitch = side + joint
+    columns = _windows(free, None, bounds, COLUMN * pitch, BROAD * pitch, high=True)
+    broad = _windows(free, columns, bounds, BROAD * pitch, REACH * pitch)
+    fine = _windows(free, broad, bounds, FINE * pitch, pitch / 2)
+    return Frame(straight, bounds, free, broad, fine, side, joint, pattern, angle, centre)
+
+
+def _windows(free: BaseGeometry, wider: Windows | None, bounds, step: float, over: float, high: bool = False) -> Windows:
+    """Cut an area to windows of a step and so much more all round [mm], as high as the bounds or square."""
+    x0, y0, x1, y1 = bounds
+    count = max(1, math.ceil((x1 - x0) / step)), 1 if high else max(1, math.ceil((y1 - y0) / step))
+    row, column = np.divmod(np.arange(count[0] * count[1]), count[0])
+    left, low = x0 + column * step, y0 + row * step
+    top = y1 if high else low + step
+    windows = shapely.box(left - over, low - over, left + step + over, top + over)
+    edge = np.flatnonzero(shapely.intersects(free, windows) & ~shapely.covers(free, windows))
+    parts = windows.copy()  # inside the area, and where there is none of it, nothing is cut
+    parts[edge] = shapely.intersection(windows[edge], free if wider is None else wider.near(windows[edge]))
+    return Windows(np.array([x0, y0]), step, count, parts)
 
 
 def balanced(frame: Frame) -> np.ndarray:
@@ -114,7 +139,7 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])
     cut = near[~inner]
-    parts, owner = shapely.get_parts(shapely.intersection(boxes[cut], frame.near(boxes[cut])), return_index=True)
+    parts, owner = shapely.get_parts(shapely.intersection(boxes[cut], frame.fine.near(boxes[cut])), return_index=True)
     solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)
     source = np.concatenate([near[inner], cut[owner[solid]]])
     shapes = np.concatenate([boxes[near[inner]], parts[solid]])

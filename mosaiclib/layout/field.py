@@ -12,7 +12,7 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.layout.cells import Cells, Frame, cut_cells, framed, turned
+from mosaiclib.layout.cells import Cells, Frame, framed, turned
 from mosaiclib.layout.cutting import hollow_edges
 from mosaiclib.layout.joints import open_places
 from mosaiclib.layout.layout import (
@@ -29,8 +29,8 @@ from mosaiclib.layout.layout import (
     read_outline,
 )
 from mosaiclib.layout.pieces import CLOSE
-from mosaiclib.layout.remains import mended, too_small
-from mosaiclib.layout.shifts import SEARCHES, Grid, chosen_grid
+from mosaiclib.layout.remains import too_small
+from mosaiclib.layout.shifts import SEARCHES, Grid, laid, laid_best
 from mosaiclib.units import mm
 
 PATTERNS = ("grid", "running bond")
@@ -100,11 +100,11 @@ def lay_field(
     frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least)
     choice(search, "search", SEARCHES)
     if shift is None:
-        grid = chosen_grid(frames, search, floor, nip, allowed.greatest - allowed.joint)
+        found = laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint)
     else:
-        grid = Grid(*(number(one, "shift", "mm") for one in several(shift, "shift of the grid", 2)), frames[0].angle)
-    frame = next(one for one in frames if one.angle == grid.angle)
-    cells, slivers, _ = mended(cut_cells(frame, np.array([grid[:2]])), frame, floor, nip)
+        known = [number(one, "shift", "mm") for one in several(shift, "shift of the grid", 2)]
+        found = laid(frames[0], known, floor, nip)
+    frame, _, cells, slivers = found
     cells = cells._replace(shapes=turned(cells.shapes, frame.angle, frame.centre))
     cells, near = _held_apart(cells, read_outline(face), around, stock, allowed, floor)
     table = _table(cells, stock, frame)
@@ -128,7 +128,7 @@ def best_grid(
     """Return the grid that `lay_field` would choose, shift across and down [mm] and its turn [degrees]."""
     frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least)
     choice(search, "search", SEARCHES)
-    return chosen_grid(frames, search, floor, nip, allowed.greatest - allowed.joint)
+    return laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint).grid
 
 
 def best_shift(face: object, around: Layout, tile: Tile | float, joint: float, **more: object) -> tuple[float, float]:
@@ -172,8 +172,10 @@ def _held_apart(cells: Cells, face, around: Layout, tile: Tile, limits: JointLim
     shapes[over] = shapely.intersection(shapes[over], face)
     near = limits.least - CLOSE
     one, row = shapely.STRtree(around.shapes).query(shapes, predicate="dwithin", distance=near)
+    lost = []
     for i in np.unique(one).tolist():
         kept = shapely.buffer(around.shapes[row[one == i]], limits.joint, join_style="mitre", mitre_limit=2.0)
+        lost.append(shapes[i])
         parts = shapely.get_parts(shapely.difference(shapes[i], shapely.union_all(kept)))
         shapes[i] = max((part for part in parts if isinstance(part, Polygon)), key=lambda p: p.area, default=Polygon())
     changed = np.unique(np.concatenate([over, one]).astype(int))
@@ -183,7 +185,7 @@ def _held_apart(cells: Cells, face, around: Layout, tile: Tile, limits: JointLim
     one, two = cut[one[one < two]], cut[two[one < two]]
     gone = np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two)
     gone = np.unique(np.concatenate([changed[small | odd], gone]).astype(int))
-    lost = shapes[gone].tolist()
+    lost += shapes[gone].tolist()
     shapes[gone] = Polygon()
     kept = (shapely.get_type_id(shapes) == 3) & (shapely.area(shapes) > LOST)
     return Cells(shapes[kept], *(column[kept] for column in cells[1:])), lost

@@ -3,6 +3,7 @@
 __all__ = ["LEAST_SHARE", "mended", "too_small"]
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -14,14 +15,27 @@ from mosaiclib.layout.layout import LOST
 
 LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
 GIVES = 0.5  # of a tile's area: no neighbour of a sliver gives up more of itself, so that it stays a piece; assumed
-NEAR = 2  # squares: pieces that lie nearer are not changed in one and the same round
-ROUNDS = 12
+ROUNDS = 6
 EXACT = 1e-9  # [mm] rounding
+
+
+class Way(NamedTuple):
+    """A way to be rid of a sliver: numbers of both pieces, what covers both, what the keeper and the sliver become, merit."""
+
+    sliver: int
+    keeper: int
+    hull: Polygon
+    pieces: tuple[Polygon, Polygon]
+    merit: float
 
 
 def too_small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
     """Tell which pieces, shape (n,), are slivers: narrower than the least width or too small [mm]."""
-    return (least_widths(shapes) < least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
+    area, bounds = shapely.area(shapes), shapely.bounds(shapes)
+    # a piece holds no more than its least width times its length
+    narrow = area < least * np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T)
+    narrow[narrow] = least_widths(shapes[narrow]) < least
+    return narrow | (area < LEAST_SHARE * side**2)
 
 
 def mended(cells: Cells, frame: Frame, least: float, nip: float) -> tuple[Cells, np.ndarray, np.ndarray]:
@@ -79,62 +93,58 @@ def _split(piece: Polygon, joint: float) -> Iterator[Polygon]:
 def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarray, list[int]]:
     """Merge slivers with a neighbour where one tile covers both, or share both out; the numbers of those that are lost."""
     shapes, lost = cells.shapes.copy(), []
-    left = np.flatnonzero(too_small(shapes, frame.side, least))
+    left = np.flatnonzero(too_small(shapes, frame.side, least)).tolist()
     cells = cells._replace(shapes=shapes)
     for _ in range(ROUNDS):
-        if not len(left):
+        if not left:
             break
-        changed: list[int] = []
-        ways = _ways(cells, left, frame, least)
-        waits = []
-        for i in left.tolist():
-            mine = [way for way in ways.get(i, ()) if not _beside_any(cells, (i, way[0]), changed)]
-            if mine:
-                keeper, pieces = max(mine, key=lambda way: way[2])[:2]
-                shapes[keeper], shapes[i] = pieces
-                changed += [i, keeper]
-            elif ways.get(i) or _beside_any(cells, (i,), changed):
-                waits.append(i)
-            else:
-                lost.append(i)
-        for i in lost:
-            shapes[i] = Polygon()
-        left = np.array([i for i in waits if not shapes[i].is_empty], dtype=int)
-    lost += left.tolist()
+        ways, waits, taken = _ways(cells, np.array(left), frame, least), [], []
+        for i in left:
+            mine = (way for way in sorted(ways.get(i, ()), key=lambda way: -way.merit) if _untouched(cells, way, taken, frame))
+            way = next(mine, None)
+            if way:
+                shapes[way.keeper], shapes[i] = way.pieces
+                taken.append(way)
+            elif i not in {one.keeper for one in taken}:  # else another sliver made it large enough
+                (waits if i in ways else lost).append(i)
+        shapes[lost], left = Polygon(), waits
     shapes[left] = Polygon()
-    return shapes, lost
+    return shapes, lost + left
 
 
-def _beside_any(cells: Cells, which: tuple[int, ...], others: list[int]) -> bool:
-    """Tell whether one of some pieces lies within a few squares of others with the same shift."""
-    if not others:
+def _untouched(cells: Cells, way: Way, taken: list[Way], frame: Frame) -> bool:
+    """Tell whether what was done in this round leaves a way as it was."""
+    near = [one for one in taken if cells.shift[one.keeper] == cells.shift[way.keeper]]
+    if any({one.keeper, one.sliver} & {way.keeper, way.sliver} for one in near):
         return False
-    a, b = np.array(which), np.array(others)
-    near = [np.abs(column[a][:, None] - column[b]) <= NEAR for column in (cells.column, cells.row)]
-    return bool((near[0] & near[1] & (cells.shift[a][:, None] == cells.shift[b])).any())
+    return not near or shapely.distance(way.hull, [one.hull for one in near]).min() >= frame.joint - 1e-6
 
 
-def _ways(cells: Cells, slivers: np.ndarray, frame: Frame, least: float) -> dict[int, list[tuple]]:
-    """Return for each sliver who it may be merged with, else shared with: (keeper, (its piece, the sliver's), merit)."""
+def _ways(cells: Cells, slivers: np.ndarray, frame: Frame, least: float) -> dict[int, list[Way]]:
+    """Return for each sliver the ways to merge it, else to share it; none where there is no entry."""
     sliver, keeper = _pairs(cells, slivers)
-    hull = shapely.convex_hull(shapely.union(cells.shapes[sliver], cells.shapes[keeper]))
-    hull = shapely.intersection(hull, frame.near(hull)) if len(hull) else hull
+    hull = shapely.convex_hull(shapely.multipolygons(np.stack([cells.shapes[sliver], cells.shapes[keeper]], axis=1)))
+    over = ~shapely.covers(frame.free, hull)
+    hull[over] = shapely.intersection(hull[over], frame.broad.near(hull[over]))
     both = shapely.area(cells.shapes[sliver]) + shapely.area(cells.shapes[keeper])
     sound = _solid(hull) & (shapely.area(hull) > both - LOST)
     sound[sound] = _clear(cells, hull[sound], sliver[sound], keeper[sound], frame.joint)
     sliver, keeper, hull = sliver[sound], keeper[sound], hull[sound]
-    found: dict[int, list[tuple]] = {}
+    found: dict[int, list[Way]] = {}
     fits = _fits(hull, frame.side) & ~too_small(hull, frame.side, least)
-    for k in np.flatnonzero(fits).tolist():
-        found.setdefault(int(sliver[k]), []).append((int(keeper[k]), (hull[k], Polygon()), hull[k].area))
-    rest = np.flatnonzero(~np.isin(sliver, list(found)))
-    sliver, keeper, halves = sliver[rest], keeper[rest], _halves(cells, sliver[rest], keeper[rest], hull[rest], frame)
+    for i, j, one in zip(sliver[fits].tolist(), keeper[fits].tolist(), hull[fits], strict=True):
+        found.setdefault(i, []).append(Way(i, j, one, (one, Polygon()), one.area))
+    rest = ~np.isin(sliver, list(found))
+    sliver, keeper, hull = sliver[rest], keeper[rest], hull[rest]
+    halves = _halves(cells, sliver, keeper, hull, frame)
     width = least_widths(halves.ravel()).reshape(halves.shape).min(axis=0)
     given = shapely.area(cells.shapes[keeper]) - shapely.area(halves[0])
+    area = shapely.area(halves).min(axis=0)
     fits = (_solid(halves) & _fits(halves, frame.side)).all(axis=0) & (given <= GIVES * frame.side**2)
-    fits &= ~too_small(halves.ravel(), frame.side, least).reshape(halves.shape).any(axis=0)
+    fits &= (width >= least) & (area >= LEAST_SHARE * frame.side**2)
     for k in np.flatnonzero(fits).tolist():
-        found.setdefault(int(sliver[k]), []).append((int(keeper[k]), tuple(halves[:, k]), float(width[k])))
+        way = Way(int(sliver[k]), int(keeper[k]), hull[k], tuple(halves[:, k]), float(width[k]))
+        found.setdefault(way.sliver, []).append(way)
     return found
 
 

@@ -4,21 +4,22 @@ Every shift is judged on a coarse picture of the free area, at once; the best fe
 Only squares that the edge of the free area goes through are looked at: all others are whole.
 """
 
-__all__ = ["SEARCHES", "Grid", "chosen_grid", "poor_pieces"]
+__all__ = ["SEARCHES", "Grid", "Laid", "laid", "laid_best", "poor_pieces"]
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.layout.cells import Frame, balanced, cut_cells
+from mosaiclib.layout.cells import Cells, Frame, balanced, cut_cells
 from mosaiclib.layout.cutting import hollow_edges, least_angles
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.remains import LEAST_SHARE, mended
 
-SEARCHES = {"none": 0, "few": 2, "full": 5}  # shifts that are tried on the pieces that come of them at last
+SEARCHES = {"none": 0, "few": 1, "full": 3}  # shifts that are tried on the pieces that come of them at last
 BITS = 12  # bits of a pitch in the coarse picture, so many shifts each way; even, for a bond of half a tile
 LINES = 2  # lines of the picture in a bit
 APART = 4  # parts of the free area that are drawn each for itself, since a square may hold pieces of several
@@ -42,6 +43,15 @@ class Grid(NamedTuple):
     angle: float = 0.0
 
 
+class Laid(NamedTuple):
+    """A grid that was laid in a frame, its pieces, and what was too small for one."""
+
+    frame: Frame
+    grid: Grid
+    cells: Cells
+    lost: np.ndarray
+
+
 class Coarse(NamedTuple):
     """Of a frame: how poor each shift is and what its joints to the rows add to that, both (BITS, BITS), down and across.
 
@@ -61,14 +71,14 @@ def poor_pieces(shapes: np.ndarray, side: float) -> np.ndarray:
     return np.stack([width < THIN_SHARE * side, small, least_angles(shapes) < SHARP, hollow_edges(shapes, width)])
 
 
-def chosen_grid(frames: Sequence[Frame], search: str, least: float, nip: float, room: float) -> Grid:
-    """Return the shift of a grid, in one of some frames, that leaves the best pieces.
+def laid_best(frames: Sequence[Frame], search: str, least: float, nip: float, room: float) -> Laid:
+    """Lay the grid, in one of some frames, with the shift that leaves the best pieces.
 
     Least width of a piece, how far a nip may lie off [mm], and by how much a joint to the rows may be wider than wanted [mm].
     """
     tries = SEARCHES[search]
     if not tries:
-        return Grid(*balanced(frames[0]).tolist(), frames[0].angle)
+        return laid(frames[0], balanced(frames[0]), least, nip)
     found = [_coarse(frame, least, room) for frame in frames]
     scores = np.stack([coarse.score for coarse in found])
     best = np.stack(np.unravel_index(np.argsort(scores, axis=None, kind="stable")[:tries], scores.shape), axis=1)
@@ -77,20 +87,43 @@ def chosen_grid(frames: Sequence[Frame], search: str, least: float, nip: float, 
         mine = best[best[:, 0] == k]
         if len(mine):
             judged += _judged(frame, coarse, mine[:, 1:], least, nip)
-    return min(judged)[1]
+    return min(judged, key=lambda one: one[0])[1]()
 
 
-def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: float, nip: float) -> list[tuple[float, Grid]]:
-    """Return some shifts, bits down and across, shape (k, 2), each with how poor its final pieces are."""
+def laid(frame: Frame, shift: Sequence[float], least: float, nip: float) -> Laid:
+    """Lay a grid with a shift across and down [mm]."""
+    cells, lost, _ = mended(cut_cells(frame, np.array([shift])), frame, least, nip)
+    return Laid(frame, Grid(float(shift[0]), float(shift[1]), frame.angle), cells, lost)
+
+
+def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: float, nip: float) -> Iterator[tuple[float, Callable]]:
+    """Yield for some shifts, bits down and across, shape (k, 2), how poor their final pieces are, and what lays them."""
     shifts = coarse.begin + bits[:, ::-1] * frame.pitch / BITS
     there = coarse.share[:, bits[:, 0], :, bits[:, 1]]
-    shift, row, column = np.nonzero((there > EMPTY) & _beside((there > EMPTY) & (there < FULL)))
-    cells, _, lost = mended(cut_cells(frame, shifts, np.stack([shift, column, row], axis=1)), frame, least, nip)
+    looked = _beside((there > EMPTY) & (there < FULL))  # even where next to nothing is free, it may be a tip of glass
+    cells, lost, owner = mended(cut_cells(frame, shifts, _squares_of(looked)), frame, least, nip)
     cut = np.flatnonzero(shapely.area(cells.shapes) < frame.side**2 * FULL)
     worth = WORTH @ poor_pieces(cells.shapes[cut], frame.side)
-    score = np.bincount(cells.shift[cut], worth, len(shifts)) + GAP * np.bincount(lost, minlength=len(shifts))
+    score = np.bincount(cells.shift[cut], worth, len(shifts)) + GAP * np.bincount(owner, minlength=len(shifts))
     score += coarse.wide[bits[:, 0], bits[:, 1]]
-    return [(round(one, 6), Grid(*place, frame.angle)) for one, place in zip(score.tolist(), shifts.tolist(), strict=True)]
+
+    def lay(k: int) -> Laid:
+        """Lay what was not looked at too."""
+        rest, more, _ = mended(cut_cells(frame, shifts[[k]], _squares_of(~looked[[k]])), frame, least, nip)
+        mine = [column[cells.shift == k] for column in cells]
+        every = Cells(*(np.concatenate(both) for both in zip(mine, rest, strict=True)))
+        order = np.lexsort((every.column, every.row))
+        across, down = shifts[k].tolist()
+        kept = Cells(*(column[order] for column in every))
+        return Laid(frame, Grid(across, down, frame.angle), kept, np.concatenate([lost[owner == k], more]))
+
+    for k in range(len(shifts)):
+        yield round(float(score[k]), 6), partial(lay, k)
+
+
+def _squares_of(marked: np.ndarray) -> np.ndarray:
+    """Return shift, column and row of the marked squares, shape (n, 3), from (shift, row, column)."""
+    return np.stack(np.nonzero(marked), axis=1)[:, [0, 2, 1]]
 
 
 def _beside(marked: np.ndarray) -> np.ndarray:
@@ -177,8 +210,8 @@ def _squares(drawn: np.ndarray, frame: Frame, row: int) -> tuple[np.ndarray, np.
     long = frame.side / frame.pitch * BITS
     high, wide = drawn.shape[0] // BITS - 1, drawn.shape[1] // BITS - 1
     v, u = np.arange(drawn.shape[0])[:, None] + 0.5, np.arange(drawn.shape[1]) + 0.5
-    moments = np.stack([drawn, drawn * u, drawn * v, drawn * u**2, drawn * v**2, drawn * u * v])
-    boxed = _boxed(_boxed(moments, long, 1), long, 2).reshape(6, high, BITS, wide * BITS)
+    a, x, xx = _boxed(np.stack([drawn, drawn * u, drawn * u**2]), long, 2)
+    boxed = _boxed(np.stack([a, x, xx, a * v, a * v**2, x * v]), long, 1).reshape(6, high, BITS, wide * BITS)
     if frame.pattern == "running bond":  # each second row lies half a square to the left
         odd = slice(1 - row % 2, None, 2)
         boxed[:, odd] = np.roll(boxed[:, odd], BITS // 2, axis=-1)
@@ -186,7 +219,7 @@ def _squares(drawn: np.ndarray, frame: Frame, row: int) -> tuple[np.ndarray, np.
     area = boxed[0]
     thick = np.ones(area.shape)
     some = (area > EMPTY * long**2) & (area < FULL * long**2)
-    a, x, y, xx, yy, xy = boxed[:, some]
+    a, x, xx, y, yy, xy = boxed[:, some]
     xx, yy, xy = xx / a - (x / a) ** 2 + 1 / 12, yy / a - (y / a) ** 2 + 1 / 12, xy / a - x * y / a**2
     least = (xx + yy) / 2 - np.hypot((xx - yy) / 2, xy)
     thick[some] = np.sqrt(12 * np.maximum(least, 0)) / long
@@ -195,9 +228,9 @@ def _squares(drawn: np.ndarray, frame: Frame, row: int) -> tuple[np.ndarray, np.
 
 def _boxed(a: np.ndarray, long: float, axis: int) -> np.ndarray:
     """Return the sums over so many bits from each one on, but for the last BITS."""
-    total = np.cumsum(a, axis=axis)
-    total = np.concatenate([np.zeros_like(np.take(total, [0], axis)), total], axis=axis)
     n, whole = a.shape[axis] - BITS, int(long)
+    total = np.zeros(tuple(size + (k == axis) for k, size in enumerate(a.shape)))
+    np.cumsum(a, axis=axis, out=total[(slice(None),) * axis + (slice(1, None),)])
 
     def at(k: int) -> np.ndarray:
         return total[(slice(None),) * axis + (slice(k, k + n),)]

@@ -38,6 +38,8 @@ MOST_ANGLES = 12
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 LEAST_PART = 0.6  # of the side of a tile so small that the least width would leave nothing but whole ones; assumed
 THIN = 2.6  # greatest joints: rows lower than this are thin
+ODD = ("corner", "cut", "fan")
+RING = 6.0  # greatest joints: what is free within a smaller ring may be no place for glass
 ROOM = 1.2  # greatest joints: the radius of a blank that is told of; a crossing of joints holds 0.7
 
 
@@ -239,7 +241,33 @@ def join(rows: Layout, field: Layout) -> Layout:
         # beside rows so thin even a skew crossing of joints counts as a hole
         places = open_places(field.outline, shapes, rows.joint_max)
         gaps = tuple(_reasoned(Gap(place, "joints meet askew here"), rows) for _, place in places)
+    else:
+        gaps = (*gaps, *_blanks(rows, field, shapes, gaps))
     return replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=gaps)
+
+
+def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]) -> list[Gap]:
+    """Return the places larger than a crossing of joints that nobody told of.
+
+    They are looked for where a row was not laid as drawn, at corners, ends and meetings, and where rows close to a ring.
+    """
+    most = rows.joint_max
+    odd = rows.shapes[rows.pieces["kind"].isin(ODD).to_numpy()]
+    rings = shapely.get_parts(shapely.polygons(shapely.get_rings(shapely.get_parts(rows.outline))))
+    x0, y0, x1, y1 = shapely.bounds(np.concatenate([odd, rings[shapely.area(rings) < (RING * most) ** 2]])).T
+    if not len(x0):
+        return []
+    windows = shapely.box(x0 - 2 * most, y0 - 2 * most, x1 + 2 * most, y1 + 2 * most)
+    near = np.unique(shapely.STRtree(shapes).query(shapely.buffer(windows, most, join_style="mitre"))[1])
+    where = only_areas(shapely.intersection(shapely.union_all(windows), field.outline))
+    known = shapely.union_all([gap.shape for gap in told]) if told else Polygon()
+    found = []
+    for inmost, place in open_places(where, shapes[near], most):
+        blank = only_areas(shapely.difference(place, known))
+        parts = shapely.get_parts(blank)
+        if shapely.length(shapely.maximum_inscribed_circle(parts, most / 20)).max(initial=0.0) > ROOM * most:
+            found.append(_reasoned(Gap(blank, "what is left here is too small for a piece of glass"), rows))
+    return found
 
 
 def _apart(rows: Layout, field: Layout) -> None:

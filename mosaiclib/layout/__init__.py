@@ -1,8 +1,8 @@
 """Where each piece of glass goes: pure geometry in millimetres; bad input raises MosaicError."""
 
 from mosaiclib.layout.check import broken
-from mosaiclib.layout.cutting import blanks, gauge_classes, straight_cuts
-from mosaiclib.layout.field import PATTERNS, best_shift, join, lay_field
+from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
+from mosaiclib.layout.field import PATTERNS, best_grid, best_shift, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
     Border,
@@ -29,8 +29,10 @@ from mosaiclib.layout.joints import (
 )
 from mosaiclib.layout.layout import COLUMNS, FRACTIONS, KINDS, NIP, PARTS, Gap, JointLimits, Layout, Tile, piece_table
 from mosaiclib.layout.rows import lay_rows
-from mosaiclib.layout.rowspec import Rows
+from mosaiclib.layout.rowspec import Rows, outlined
+from mosaiclib.layout.shifts import Grid
 from mosaiclib.layout.spans import ZONES, Span
+from mosaiclib.layout.stagger import LinedUp, lined_up
 from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncut_radius, wedge
 
 __all__ = [
@@ -47,9 +49,11 @@ __all__ = [
     "Facing",
     "Fit",
     "Gap",
+    "Grid",
     "Guide",
     "JointLimits",
     "Layout",
+    "LinedUp",
     "Rows",
     "Span",
     "Survey",
@@ -57,6 +61,7 @@ __all__ = [
     "Wedge",
     "balanced_border",
     "best_fit",
+    "best_grid",
     "best_shift",
     "blanks",
     "broken",
@@ -72,9 +77,12 @@ __all__ = [
     "lay_field",
     "lay_grid",
     "lay_rows",
+    "lined_up",
+    "measured",
     "natural_radius",
     "neighbours",
     "off_the_line",
+    "outlined",
     "piece_table",
     "straight_cuts",
     "survey",

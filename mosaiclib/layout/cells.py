@@ -101,7 +101,9 @@ def framed(face: Polygon, around: Layout, side: float, joint: float, pattern: st
     return Frame(straight, bounds, free, broad, fine, side, joint, pattern, angle, centre)
 
 
-def _windows(free: BaseGeometry, wider: Windows | None, bounds, step: float, over: float, high: bool = False) -> Windows:
+def _windows(
+    free: BaseGeometry, wider: Windows | None, bounds, step: float, over: float, high: bool = False
+) -> Windows:
     """Cut an area to windows of a step and so much more all round [mm], as high as the bounds or square."""
     x0, y0, x1, y1 = bounds
     count = max(1, math.ceil((x1 - x0) / step)), 1 if high else max(1, math.ceil((y1 - y0) / step))

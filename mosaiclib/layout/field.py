@@ -262,7 +262,7 @@ def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]
     where = only_areas(shapely.intersection(shapely.union_all(windows), field.outline))
     known = shapely.union_all([gap.shape for gap in told]) if told else Polygon()
     found = []
-    for inmost, place in open_places(where, shapes[near], most):
+    for _, place in open_places(where, shapes[near], most):
         blank = only_areas(shapely.difference(place, known))
         parts = shapely.get_parts(blank)
         if shapely.length(shapely.maximum_inscribed_circle(parts, most / 20)).max(initial=0.0) > ROOM * most:

@@ -67,7 +67,9 @@ def _without_holes(cells: Cells, frame: Frame) -> Cells:
     if not len(ringed):
         return cells
     parts = [(part, i) for i in ringed.tolist() for part in _split(cells.shapes[i], frame.joint)]
-    order = np.concatenate([np.delete(np.arange(len(cells.shapes)), ringed), np.array([i for _, i in parts], dtype=int)])
+    order = np.concatenate(
+        [np.delete(np.arange(len(cells.shapes)), ringed), np.array([i for _, i in parts], dtype=int)]
+    )
     more = np.array([part for part, _ in parts], dtype=object)
     shapes = np.concatenate([np.delete(cells.shapes, ringed), more])
     return Cells(shapes, *(column[order] for column in cells[1:]))
@@ -81,7 +83,10 @@ def _split(piece: Polygon, joint: float) -> Iterator[Polygon]:
         return
     x0, y0, x1, y1 = piece.bounds
     x = Polygon(piece.interiors[0]).centroid.x
-    for side in (shapely.box(x0 - 1, y0 - 1, x - joint / 2, y1 + 1), shapely.box(x + joint / 2, y0 - 1, x1 + 1, y1 + 1)):
+    for side in (
+        shapely.box(x0 - 1, y0 - 1, x - joint / 2, y1 + 1),
+        shapely.box(x + joint / 2, y0 - 1, x1 + 1, y1 + 1),
+    ):
         for part in shapely.get_parts(shapely.intersection(piece, side)):
             if isinstance(part, Polygon):
                 yield from _split(part, joint)
@@ -100,7 +105,11 @@ def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarr
             break
         ways, waits, taken = _ways(cells, np.array(left), frame, least), [], []
         for i in left:
-            mine = (way for way in sorted(ways.get(i, ()), key=lambda way: -way.merit) if _untouched(cells, way, taken, frame))
+            mine = (
+                way
+                for way in sorted(ways.get(i, ()), key=lambda way: -way.merit)
+                if _untouched(cells, way, taken, frame)
+            )
             way = next(mine, None)
             if way:
                 shapes[way.keeper], shapes[i] = way.pieces
@@ -162,7 +171,9 @@ def _pairs(cells: Cells, slivers: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _solid(shapes: np.ndarray) -> np.ndarray:
-    return (shapely.get_type_id(shapes) == 3) & ~shapely.is_empty(shapes) & (shapely.get_num_interior_rings(shapes) == 0)
+    return (
+        (shapely.get_type_id(shapes) == 3) & ~shapely.is_empty(shapes) & (shapely.get_num_interior_rings(shapes) == 0)
+    )
 
 
 def _fits(shapes: np.ndarray, side: float) -> np.ndarray:

@@ -96,7 +96,9 @@ def laid(frame: Frame, shift: Sequence[float], least: float, nip: float) -> Laid
     return Laid(frame, Grid(float(shift[0]), float(shift[1]), frame.angle), cells, lost)
 
 
-def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: float, nip: float) -> Iterator[tuple[float, Callable]]:
+def _judged(
+    frame: Frame, coarse: Coarse, bits: np.ndarray, least: float, nip: float
+) -> Iterator[tuple[float, Callable]]:
     """Yield for some shifts, bits down and across, shape (k, 2), how poor their final pieces are, and what lays them."""
     shifts = coarse.begin + bits[:, ::-1] * frame.pitch / BITS
     there = coarse.share[:, bits[:, 0], :, bits[:, 1]]

@@ -151,6 +151,14 @@ CONTROLS = (
         help="whole, half, third or quarter; at least two colours with a comma between, or none for any",
     ),
     Switch("band_behind", "Drawn from behind", path="band.behind", fold=BAND),
+    Choice(
+        "band_outline",
+        "Outline row",
+        ("none", *FRACTIONS),
+        path="band.outline",
+        fold=BAND,
+        help="of the background's colours, on either side of the band, before the grid begins",
+    ),
     Length("joint", "Wanted joint", 0, 10, 0.1, path="joint.wanted", fold=TILES, refuses=(OUTSIDE,)),
     Length("thickness", "Thickness", 1, 15, 0.5, path="tile.thickness", fold=TILES),
     Length(
@@ -256,6 +264,7 @@ USUAL_BAND = {
     "points": [[0.0, 60.0], [150.0, 120.0], [300.0, 60.0]],
     "rows": [{"fraction": "quarter", "colours": []}] * 3,
     "behind": False,
+    "outline": "none",
 }
 
 

@@ -257,17 +257,24 @@ def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]
     x0, y0, x1, y1 = shapely.bounds(np.concatenate([odd, rings[shapely.area(rings) < (RING * most) ** 2]])).T
     if not len(x0):
         return []
-    windows = shapely.box(x0 - 2 * most, y0 - 2 * most, x1 + 2 * most, y1 + 2 * most)
-    near = np.unique(shapely.STRtree(shapes).query(shapely.buffer(windows, most, join_style="mitre"))[1])
-    where = only_areas(shapely.intersection(shapely.union_all(windows), field.outline))
+    spots = _open_within(shapely.box(x0, y0, x1, y1), 2 * most, field.outline, shapes, most)
+    # a spot may be the edge of a larger place
+    places = _open_within(shapely.envelope(spots), field.tile.side, field.outline, shapes, most) if len(spots) else ()
     known = shapely.union_all([gap.shape for gap in told]) if told else Polygon()
     found = []
-    for _, place in open_places(where, shapes[near], most):
-        blank = only_areas(shapely.difference(place, known))
-        parts = shapely.get_parts(blank)
-        if shapely.length(shapely.maximum_inscribed_circle(parts, most / 20)).max(initial=0.0) > ROOM * most:
+    for blank in map(only_areas, shapely.difference(places, known)):
+        circles = shapely.maximum_inscribed_circle(shapely.get_parts(blank), most / 20)
+        if shapely.length(circles).max(initial=0.0) > ROOM * most:
             found.append(_reasoned(Gap(blank, "what is left here is too small for a piece of glass"), rows))
     return found
+
+
+def _open_within(boxes: np.ndarray, more: float, outline, shapes: np.ndarray, most: float) -> np.ndarray:
+    """Return the open places between pieces, shape (m,), in boxes and so much more all round them [mm]."""
+    windows = shapely.buffer(boxes, more, join_style="mitre")
+    near = np.unique(shapely.STRtree(shapes).query(shapely.buffer(windows, most, join_style="mitre"))[1])
+    where = only_areas(shapely.intersection(shapely.union_all(windows), outline))
+    return np.array([place for _, place in open_places(where, shapes[near], most)], dtype=object)
 
 
 def _apart(rows: Layout, field: Layout) -> None:

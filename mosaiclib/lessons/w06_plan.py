@@ -82,7 +82,8 @@ EDGES = {
 }
 TOUCHED = ("nothing", "food or drink", "candle heat")
 PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's glass and margins"
-CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
+CORNER, BAND, ROUND = "The vessel's corners", "A drawn band", "Round the band"
+TILES, COLOURS = "The tiles", "The colours"
 GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will stand", "The workroom", "The filler"
 SPARE, SHEETS, VIEW = "Cutting and spares", "Names and paper", "The view"
 LATEX = "The latex"
@@ -156,7 +157,7 @@ CONTROLS = (
         "Outline row",
         ("none", *FRACTIONS),
         path="band.outline",
-        fold=BAND,
+        fold=ROUND,
         help="of the background's colours, on either side of the band, before the grid begins",
     ),
     Length("joint", "Wanted joint", 0, 10, 0.1, path="joint.wanted", fold=TILES, refuses=(OUTSIDE,)),

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.layout.layout import LOST, Layout
 
-COLUMN, BROAD, FINE = 24.0, 8.0, 2.0  # [pitches] steps of the windows through which the free area is cut
+COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through which the free area is cut
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
 
 
@@ -107,6 +107,8 @@ def _windows(
     """Cut an area to windows of a step and so much more all round [mm], as high as the bounds or square."""
     x0, y0, x1, y1 = bounds
     count = max(1, math.ceil((x1 - x0) / step)), 1 if high else max(1, math.ceil((y1 - y0) / step))
+    if count == (1, 1):
+        return Windows(np.array([x0, y0]), step, count, np.array([free]))
     row, column = np.divmod(np.arange(count[0] * count[1]), count[0])
     left, low = x0 + column * step, y0 + row * step
     top = y1 if high else low + step

@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.layout.cells import Cells, Frame, framed, turned
@@ -252,29 +253,29 @@ def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]
     They are looked for where a row was not laid as drawn, at corners, ends and meetings, and where rows close to a ring.
     """
     most = rows.joint_max
-    odd = rows.shapes[rows.pieces["kind"].isin(ODD).to_numpy()]
-    rings = shapely.get_parts(shapely.polygons(shapely.get_rings(shapely.get_parts(rows.outline))))
-    x0, y0, x1, y1 = shapely.bounds(np.concatenate([odd, rings[shapely.area(rings) < (RING * most) ** 2]])).T
-    if not len(x0):
+    odd = rows.shapes[np.isin(rows.pieces["kind"].to_numpy(), ODD)]
+    rings = shapely.polygons(shapely.get_rings(shapely.get_parts(rows.outline)))
+    where = np.concatenate([odd, rings[shapely.area(rings) < (RING * most) ** 2]])
+    if not _middles(where, 2 * ROOM * most, field.outline, shapes, ROOM * most):
         return []
-    spots = _open_within(shapely.box(x0, y0, x1, y1), 2 * most, field.outline, shapes, most)
-    # a spot may be the edge of a larger place
-    places = _open_within(shapely.envelope(spots), field.tile.side, field.outline, shapes, most) if len(spots) else ()
-    known = shapely.union_all([gap.shape for gap in told]) if told else Polygon()
-    found = []
-    for blank in map(only_areas, shapely.difference(places, known)):
-        circles = shapely.maximum_inscribed_circle(shapely.get_parts(blank), most / 20)
-        if shapely.length(circles).max(initial=0.0) > ROOM * most:
-            found.append(_reasoned(Gap(blank, "what is left here is too small for a piece of glass"), rows))
-    return found
+    # what is found may be the edge of a larger blank
+    middles = shapely.get_parts(_middles(where, field.tile.side, field.outline, shapes, ROOM * most))
+    known = shapely.union_all([gap.shape for gap in told])
+    blanks = shapely.intersection(shapely.buffer(middles, ROOM * most), field.outline)
+    blanks = shapely.difference(shapely.difference(blanks, known), shapely.union_all(shapes))
+    words = "what is left here is too small for a piece of glass"
+    return [_reasoned(Gap(only_areas(blank), words), rows) for blank in blanks[~shapely.covers(known, middles)]]
 
 
-def _open_within(boxes: np.ndarray, more: float, outline, shapes: np.ndarray, most: float) -> np.ndarray:
-    """Return the open places between pieces, shape (m,), in boxes and so much more all round them [mm]."""
-    windows = shapely.buffer(boxes, more, join_style="mitre")
-    near = np.unique(shapely.STRtree(shapes).query(shapely.buffer(windows, most, join_style="mitre"))[1])
-    where = only_areas(shapely.intersection(shapely.union_all(windows), outline))
-    return np.array([place for _, place in open_places(where, shapes[near], most)], dtype=object)
+def _middles(where: np.ndarray, more: float, outline, shapes: np.ndarray, radius: float) -> BaseGeometry | None:
+    """Return the middles of circles of a radius that hold no piece, so near to some shapes [mm]; None if there are none."""
+    if not len(where):
+        return None
+    windows = shapely.box(*(shapely.bounds(where) + more * np.array([-1, -1, 1, 1])).T)
+    near = np.unique(shapely.STRtree(shapes).query(windows, predicate="dwithin", distance=radius)[1])
+    wide = shapely.union_all(shapely.buffer(shapes[near], radius, quad_segs=2))
+    found = shapely.difference(shapely.intersection(shapely.union_all(windows), outline), wide)
+    return None if found.area < LOST else found
 
 
 def _apart(rows: Layout, field: Layout) -> None:

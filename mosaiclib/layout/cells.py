@@ -87,8 +87,10 @@ def turned(shapes: object, angle: float, centre: Point) -> object:
     return shapely.transform(shapes, lambda xy: (xy - middle) @ np.array([[c, s], [-s, c]]) + middle)
 
 
-def framed(face: Polygon, around: Layout, side: float, joint: float, pattern: str, angle: float) -> Frame:
-    """Return the area that is free for a grid, a joint away from the rows [mm, degrees]."""
+def framed(
+    face: Polygon, around: Layout, side: float, joint: float, pattern: str, angle: float, often: bool = True
+) -> Frame:
+    """Return the area that is free for a grid, a joint away from the rows [mm, degrees]; whether it is cut `often`."""
     kept = shapely.buffer(around.outline, joint, join_style="mitre", mitre_limit=2.0)
     centre = shapely.centroid(face)
     free, straight = (turned(area, -angle, centre) for area in (shapely.difference(face, kept), face))
@@ -97,7 +99,7 @@ def framed(face: Polygon, around: Layout, side: float, joint: float, pattern: st
     pitch = side + joint
     columns = _windows(free, None, bounds, COLUMN * pitch, BROAD * pitch, high=True)
     broad = _windows(free, columns, bounds, BROAD * pitch, REACH * pitch)
-    fine = _windows(free, broad, bounds, FINE * pitch, pitch / 2)
+    fine = _windows(free, broad, bounds, FINE * pitch, pitch / 2) if often else broad
     return Frame(straight, bounds, free, broad, fine, side, joint, pattern, angle, centre)
 
 

@@ -100,7 +100,8 @@ def lay_field(
     np.True_
     """
     stock = _stock(tile, around)
-    frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least)
+    once = shift is not None or search == "none"
+    frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least, once)
     choice(search, "search", SEARCHES)
     if shift is None:
         found = laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint)
@@ -139,7 +140,7 @@ def best_shift(face: object, around: Layout, tile: Tile | float, joint: float, *
     return best_grid(face, around, tile, joint, **more)[:2]
 
 
-def _read(face, around, tile, joint, limits, pattern, angle, tolerance, least) -> tuple:
+def _read(face, around, tile, joint, limits, pattern, angle, tolerance, least, once: bool = False) -> tuple:
     """Check what was given; a frame for each turn, the joint with its limits, least width and a nip's play [mm]."""
     outline, stock = read_outline(face), _stock(tile, around)
     wide = number(joint, "joint", "mm", above=0, greatest=100)
@@ -155,7 +156,8 @@ def _read(face, around, tile, joint, limits, pattern, angle, tolerance, least) -
     usual = min(LEAST_WIDTH, LEAST_PART * stock.side)
     floor = usual if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
     nip = min(number(tolerance, "tolerance", "mm", least=0, greatest=5), 0.9 * max(0.0, 2 * allowed.slack))
-    return [framed(outline, around, stock.side, wide, pattern, turn) for turn in turns], allowed, floor, nip
+    frames = [framed(outline, around, stock.side, wide, pattern, turn, not once) for turn in turns]
+    return frames, allowed, floor, nip
 
 
 def _stock(tile: Tile | float, around: Layout) -> Tile:
@@ -200,7 +202,8 @@ def _table(cells: Cells, tile: Tile, frame: Frame) -> pd.DataFrame:
     # a tile that gave room to a sliver is whole no more
     whole = area > tile.side**2 - LOST
     bounds = shapely.bounds(turned(cells.shapes, -frame.angle, frame.centre))
-    hollow = ~whole & hollow_edges(cells.shapes)
+    hollow = ~whole
+    hollow[hollow] = hollow_edges(cells.shapes[hollow])
     why = np.where(whole, "whole: in the field", "cut: against a row or the edge of the glass")
     why[hollow] = "cut: with an inward curve, hard to nip: split it in two, or grind it wet, with eye protection"
     return piece_table(
@@ -250,10 +253,11 @@ def join(rows: Layout, field: Layout) -> Layout:
 def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]) -> list[Gap]:
     """Return the places larger than a crossing of joints that nobody told of.
 
-    They are looked for where a row was not laid as drawn, at corners, ends and meetings, and where rows close to a ring.
+    They are looked for where a row was not laid as drawn, at corners and meetings, and where rows close to a ring.
     """
     most = rows.joint_max
     odd = rows.shapes[np.isin(rows.pieces["kind"].to_numpy(), ODD)]
+    odd = odd[~shapely.dwithin(odd, shapely.boundary(field.outline), most)]  # what is free at the edge is the field's
     rings = shapely.polygons(shapely.get_rings(shapely.get_parts(rows.outline)))
     where = np.concatenate([odd, rings[shapely.area(rings) < (RING * most) ** 2]])
     if not _middles(where, 2 * ROOM * most, field.outline, shapes, ROOM * most):
@@ -273,7 +277,7 @@ def _middles(where: np.ndarray, more: float, outline, shapes: np.ndarray, radius
         return None
     windows = shapely.box(*(shapely.bounds(where) + more * np.array([-1, -1, 1, 1])).T)
     near = np.unique(shapely.STRtree(shapes).query(windows, predicate="dwithin", distance=radius)[1])
-    wide = shapely.union_all(shapely.buffer(shapes[near], radius, quad_segs=2))
+    wide = shapely.union_all(shapely.buffer(shapes[near], radius, quad_segs=1))
     found = shapely.difference(shapely.intersection(shapely.union_all(windows), outline), wide)
     return None if found.area < LOST else found
 

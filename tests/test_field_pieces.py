@@ -30,7 +30,18 @@ from mosaiclib.layout.guide import ring
 
 LIMITS = (1.7, 2.3)
 # thin, small and sharp pieces that the search of 36 shifts, judged before slivers are shared, left in each drawing
-FORMER = dict(medallion=8, ellipse=7, heart=20, leaf=12, spiral=26, frame=0, star=12, teardrop=14, wave=9, arch=4)
+FORMER = {
+    "medallion": 8,
+    "ellipse": 7,
+    "heart": 20,
+    "leaf": 12,
+    "spiral": 26,
+    "frame": 0,
+    "star": 12,
+    "teardrop": 14,
+    "wave": 9,
+    "arch": 4,
+}
 
 
 def laid(name, search="full", **more):
@@ -69,7 +80,9 @@ def test_savage_lines_keep_it_too(seed, pattern):
         band = lay_rows(guide, rows, joint, face, limits=limits)
     except MosaicError:
         pytest.skip("no row can be laid")
-    field = lay_field(face, band, tile, joint, pattern=pattern, angle=(0, 30)[seed % 2], search=("none", "full")[seed % 2])
+    field = lay_field(
+        face, band, tile, joint, pattern=pattern, angle=(0, 30)[seed % 2], search=("none", "full")[seed % 2]
+    )
     kept(face, join(band, field), field, band, limits, 3.0)
 
 
@@ -147,7 +160,12 @@ def test_pieces_keep_off_what_the_rows_do_not_say_that_they_cover():
 
 def test_a_blank_that_rows_leave_is_told():
     """Four tiles of a row round a hole of 7 mm: no joint, and too small for glass."""
-    four = [shapely.box(0, 0, 30, 10), shapely.box(32, 0, 42, 30), shapely.box(12, 32, 42, 42), shapely.box(0, 12, 10, 42)]
+    four = [
+        shapely.box(0, 0, 30, 10),
+        shapely.box(32, 0, 42, 30),
+        shapely.box(12, 32, 42, 42),
+        shapely.box(0, 12, 10, 42),
+    ]
     four += [shapely.box(12, 12, 30, 18), shapely.box(12, 20, 18, 30)]
     rows = stray(shapely.box(0, 0, 42, 42), *four)
     rows = replace(rows, pieces=rows.pieces.assign(kind="corner"))

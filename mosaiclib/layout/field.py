@@ -266,9 +266,11 @@ def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]
     middles = shapely.get_parts(_middles(where, field.tile.side, field.outline, shapes, ROOM * most))
     known = shapely.union_all([gap.shape for gap in told])
     blanks = shapely.intersection(shapely.buffer(middles, ROOM * most), field.outline)
-    blanks = shapely.difference(shapely.difference(blanks, known), shapely.union_all(shapes))
+    near = np.unique(shapely.STRtree(shapes).query(blanks)[1])
+    blanks = shapely.difference(shapely.difference(blanks, known), shapely.union_all(shapes[near]))
+    untold = (shapely.area(blanks) > most**2) & ~shapely.covers(known, middles)
     words = "what is left here is too small for a piece of glass"
-    return [_reasoned(Gap(only_areas(blank), words), rows) for blank in blanks[~shapely.covers(known, middles)]]
+    return [_reasoned(Gap(only_areas(blank), words), rows) for blank in blanks[untold]]
 
 
 def _middles(where: np.ndarray, more: float, outline, shapes: np.ndarray, radius: float) -> BaseGeometry | None:

@@ -18,10 +18,10 @@ from mosaiclib.layout import (
     off_the_line,
 )
 from mosaiclib.layout.check import oversize
-from mosaiclib.layout.field import LEAST_SHARE
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.lines import ring, straight
 from mosaiclib.layout.pieces import half_planes, keep_apart, merge_slivers
+from mosaiclib.layout.remains import LEAST_SHARE
 from mosaiclib.layout.rowspec import outlined
 
 FACE = shapely.box(0, 0, 200, 150)

@@ -17,8 +17,7 @@ from mosaiclib.job.plan import Plan, TilePart
 from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
-from mosaiclib.layout.cutting import blanks, ends, gauge_classes, hollow, straight_cuts
-from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.cutting import gauge_classes, measured
 
 
 def cut_list(layout: Layout, step: float | None = None) -> pd.DataFrame:
@@ -35,21 +34,13 @@ def cut_list(layout: Layout, step: float | None = None) -> pd.DataFrame:
     >>> cut_list(lay_grid(shapely.box(0, 0, 42, 20), 20, 2))["number"].tolist()
     [1, 2]
     """
-    wide, narrow, lean = ends(layout).round(2).T
-    measured = {"narrow": narrow, "cut_angle": lean + 0.0, "hollow": hollow(layout)}
-    table = layout.pieces.assign(**measured).round(dict.fromkeys(("width", "height", "area"), 2))
-    gauge = np.full(len(table), "", dtype=object)
+    found = measured(layout)
+    gauge = np.full(len(layout), "", dtype=object)
     for one in _gauges(layout, step).itertuples():
         gauge[list(one.members)] = one.gauge
-    blank = blanks(layout).round(2)
-    more = {
-        "wide": wide,
-        "blank_long": blank[:, 0],
-        "blank_short": blank[:, 1],
-        "least_width": least_widths(layout.shapes).round(2),
-        "cuts": straight_cuts(layout),
-        "gauge": gauge,
-    }
+    same = [name for name in found if name in layout.pieces]
+    table = layout.pieces.assign(**found[same])
+    more = dict(found.drop(columns=same)) | {"gauge": gauge}
     return table.assign(number=np.arange(1, len(table) + 1), **more)[["number", *table.columns, *more]]
 
 

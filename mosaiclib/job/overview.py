@@ -97,7 +97,7 @@ def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
             where, ": bent too tightly for wedges; take smaller pieces or a gentler line, or leave it to the hand"
         )
         length = mm(round(sum(span.end - span.begin for span in mine)))
-        yield Row(f"{name}: row {row}", text(length, " not as asked"), "", words)
+        yield Row(f"{name}: {f'row {row}' if row else 'outline row'}", text(length, " not as asked"), "", words)
     if one.share_within < 1 - 1e-9:
         # rounded down, so that it never says all
         share = math.floor(1000 * one.share_within) / 10

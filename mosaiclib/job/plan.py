@@ -172,7 +172,8 @@ class BandPart(Part):
 
     Points are [across, up] from the face's lower left corner, seen from the front, or from behind where it was
     drawn looking through the glass [mm]; so are the places of a ready-made line and of a path, which is SVG path data
-    with y upwards as `SvgDrawing.data` gives it. Rows are listed left to right of travel, as drawn.
+    with y upwards as `SvgDrawing.data` gives it. Rows are listed left to right of travel, as drawn. `outline` is what the
+    tiles of one more row on either side are cut to, in the background's colours, before the field begins.
     """
 
     face: Name
@@ -185,6 +186,7 @@ class BandPart(Part):
     corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
     rows: list[RowPart] = Field(min_length=1, max_length=12)
     behind: bool = False
+    outline: Literal["none", *FRACTIONS] = "none"
 
     @model_validator(mode="after")
     def _there(self) -> "BandPart":
@@ -205,9 +207,21 @@ class BandPart(Part):
         """The rows left to right of travel as seen from the front; mirroring swaps the sides."""
         return self.rows[::-1] if self.behind else list(self.rows)
 
+    @property
+    def laid_rows(self) -> list[RowPart]:
+        """The rows as they are laid, seen from the front, with an outline row on either side where one is asked for."""
+        edge = [] if self.outline == "none" else [RowPart(fraction=self.outline)]
+        return [*edge, *self.front_rows, *edge]
+
     def listed(self, row: int) -> int:
-        """Return the number that the plan lists a row under, from its number seen from the front."""
-        return len(self.rows) + 1 - row if self.behind else row
+        """Return the number that the plan lists a row under, from its number as laid; 0 for an outline row."""
+        number = row - (self.outline != "none")
+        number = len(self.rows) + 1 - number if self.behind else number
+        return number if 0 < number <= len(self.rows) else 0
+
+    def called(self, row: int) -> str:
+        """Return what a sentence calls a row, from its number as laid."""
+        return f"row {self.listed(row)}" if self.listed(row) else "the outline row"
 
     def guide(self, face: Face) -> Guide:
         """Return the line on the strip, seen from the front [mm]."""

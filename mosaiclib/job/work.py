@@ -64,7 +64,7 @@ class Unlaid:
     """What could not be laid as it was asked on a face with a band.
 
     Places left to the filler; stretches where a row is bent too tightly for wedges, with the row's number as the plan
-    lists it; and the share of the joints' length within the limits, 0 to 1.
+    lists it, 0 for an outline row; and the share of the joints' length within the limits, 0 to 1.
     """
 
     face: str
@@ -277,7 +277,7 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
 def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Sequence[float]) -> Layout:
     """Lay a band and the field behind it on a face, joint and its limits in [mm].
 
-    Rows come first, numbered from 1 left to right of travel seen from the front, then the field.
+    Rows come first, numbered from 1 left to right of travel seen from the front, outline rows among them, then the field.
 
     Examples
     --------
@@ -287,7 +287,7 @@ def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Seq
     >>> laid.pieces["face"].unique().tolist(), int((laid.pieces["band"] == "rows").sum())
     (['pane'], 17)
     """
-    specs = [Rows(tile, row.fraction, row.turned) for row in band.front_rows]
+    specs = [Rows(tile, row.fraction, row.turned) for row in band.laid_rows]
     rows = lay_rows(band.guide(face), specs, joint, face, limits=limits)
     whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
     return replace(whole, pieces=whole.pieces.assign(face=face.name))
@@ -323,7 +323,7 @@ def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> 
 
 def allowed_colours(layout: Layout, bands: Sequence[BandPart]) -> list[frozenset[str] | None]:
     """Return for each piece the colours that its row may have, None where any will do."""
-    rows = {(band.face, number): row for band in bands for number, row in enumerate(band.front_rows, 1)}
+    rows = {(band.face, number): row for band in bands for number, row in enumerate(band.laid_rows, 1)}
     return _of_rows(layout, {place: frozenset(row.colours) for place, row in rows.items() if row.colours}, None)
 
 
@@ -331,9 +331,9 @@ def row_names(layout: Layout, part: GlassPart) -> list[str]:
     """Return for each piece what a sentence calls its row, counted as the plan lists them; empty where it is in none."""
     names = {}
     for band in part.bands:
-        for number in range(1, len(band.rows) + 1):
+        for number in range(1, len(band.laid_rows) + 1):
             title = part.covers.title(part.name, band.face)
-            names[band.face, number] = f"row {band.listed(number)} of the band on {title}"
+            names[band.face, number] = f"{band.called(number)} of the band on {title}"
     return _of_rows(layout, names, "")
 
 
@@ -479,10 +479,30 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     # what must not be overlooked stands in `warnings`
     yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
+    yield from _edges_cut(plan, pieces)
     yield from _wide(plan, pieces)
     low = plan.joint.least
     if low and low < plan.tile.side * reference.value("allowances", "joint that is hard to fill").number:
         yield text("A joint of ", mm(low), " is hard to fill: check the manufacturer's instructions of the filler.")
+
+
+def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
+    """Say where the rule for the edge cannot hold, since the grid goes round a band."""
+    rule = plan.joint.edge
+    for part, piece in zip(plan.glass, pieces, strict=True):
+        for band in part.bands if rule != "cut" else ():
+            table, edge = piece.layout.pieces, shapely.boundary(_outline(piece.glass, band.face))
+            mine = ((table["face"] == band.face) & (table["band"] == "field") & (table["kind"] == "cut")).to_numpy()
+            count = int((shapely.distance(piece.layout.shapes[mine], edge) < plan.joint.greatest).sum())
+            if count:
+                yield text(
+                    part.covers.title(part.name, band.face),
+                    f": the edge rule {rule!r} cannot hold round a drawn band; {count} pieces of the field are cut at the edge.",
+                )
+
+
+def _outline(glass: Glass, face: str) -> shapely.Polygon:
+    return next(one.outline for one in glass.faces if one.name == face)
 
 
 def _wide(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:

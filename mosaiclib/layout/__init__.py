@@ -1,8 +1,8 @@
 """Where each piece of glass goes: pure geometry in millimetres; bad input raises MosaicError."""
 
 from mosaiclib.layout.check import broken
-from mosaiclib.layout.cutting import blanks, gauge_classes, straight_cuts
-from mosaiclib.layout.field import PATTERNS, best_shift, join, lay_field
+from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
+from mosaiclib.layout.field import PATTERNS, best_grid, best_shift, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
     Border,
@@ -46,8 +46,10 @@ from mosaiclib.layout.lines import (
 )
 from mosaiclib.layout.motif import MIDDLES, motif
 from mosaiclib.layout.rows import lay_rows
-from mosaiclib.layout.rowspec import Rows
+from mosaiclib.layout.rowspec import Rows, outlined
+from mosaiclib.layout.shifts import Grid
 from mosaiclib.layout.spans import ZONES, Span
+from mosaiclib.layout.stagger import LinedUp, lined_up
 from mosaiclib.layout.svg_drawing import SvgDrawing
 from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncut_radius, wedge
 
@@ -66,9 +68,11 @@ __all__ = [
     "Facing",
     "Fit",
     "Gap",
+    "Grid",
     "Guide",
     "JointLimits",
     "Layout",
+    "LinedUp",
     "Rows",
     "Span",
     "Survey",
@@ -78,6 +82,7 @@ __all__ = [
     "arc",
     "balanced_border",
     "best_fit",
+    "best_grid",
     "best_shift",
     "blanks",
     "bow",
@@ -97,11 +102,14 @@ __all__ = [
     "lay_grid",
     "lay_rows",
     "leaf",
+    "lined_up",
+    "measured",
     "motif",
     "natural_radius",
     "neighbours",
     "off_the_line",
     "outline_of",
+    "outlined",
     "piece_table",
     "polyline",
     "ring",

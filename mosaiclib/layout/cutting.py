@@ -1,17 +1,17 @@
 """What the hand cuts: the blank of each piece, its straight cuts, and wedges grouped by the gauge that is set for them."""
 
-__all__ = ["blanks", "ends", "gauge_classes", "hollow", "straight_cuts"]
+__all__ = ["blanks", "ends", "gauge_classes", "hollow_edges", "least_angles", "measured", "straight_cuts"]
 
 import numpy as np
 import pandas as pd
 import shapely
 
 from mosaiclib.errors import number
-from mosaiclib.layout.field import HOLLOW
-from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.joints import edges_of, least_widths
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, read_layout
 
 TAPERED = ("wedge", "fan")
+HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
 SQUARE = np.sin(np.radians(1.0))  # edges within a degree of the piece's frame are its sides
 STRAIGHT = 0.1  # [mm] corners nearer to the line between their neighbours are none
 
@@ -89,10 +89,80 @@ def ends(layout: Layout) -> np.ndarray:
     return found
 
 
-def hollow(layout: Layout) -> np.ndarray:
-    """Tell which pieces, shape (n,), have an edge so hollow that it is hard to nip: by over 0.5 mm on the mean."""
-    bay = shapely.area(shapely.convex_hull(layout.shapes)) - layout.areas
-    return bay > HOLLOW * least_widths(layout.shapes) / 2
+def hollow_edges(shapes: np.ndarray, width: np.ndarray | None = None) -> np.ndarray:
+    """Tell which pieces, shape (n,), have an edge so hollow that it is hard to nip: by over 0.5 mm on the mean.
+
+    Their least widths, where they are known [mm].
+
+    >>> hollow_edges(np.array([shapely.box(0, 0, 20, 20), shapely.box(0, 0, 20, 20) - shapely.Point(10, 20).buffer(4)]))
+    array([False,  True])
+    """
+    bay = shapely.area(shapely.convex_hull(shapes)) - shapely.area(shapes)
+    return bay > HOLLOW * (least_widths(shapes) if width is None else width) / 2
+
+
+def least_angles(shapes: np.ndarray) -> np.ndarray:
+    """Return the sharpest corner of each piece, shape (n,) [degrees].
+
+    >>> least_angles(np.array([shapely.box(0, 0, 3, 1), shapely.Polygon([(0, 0), (1, 0), (0, 1)])])).round(6).tolist()
+    [90.0, 45.0]
+    """
+    begin, end, first, owner = edges_of(shapely.remove_repeated_points(shapes, LOST))
+    if not len(owner):
+        return np.zeros(len(shapes))
+    along = (end - begin) / np.maximum(np.hypot(*(end - begin).T), 1e-12)[:, None]
+    before = np.arange(len(owner)) - 1
+    before[first[owner] == np.arange(len(owner))] = first[1:][np.diff(first) > 0] - 1
+    cosine = -np.einsum("ij,ij->i", along, along[before])
+    found, there = np.zeros(len(shapes)), np.diff(first) > 0
+    found[there] = np.degrees(np.arccos(np.clip(np.maximum.reduceat(cosine, first[:-1][there]), -1, 1)))
+    return found
+
+
+def measured(layout: Layout) -> pd.DataFrame:
+    """Measure every piece as it is at last, one line a piece; lengths [mm] to 0.01, areas [mm2], angles [degrees].
+
+    Its least width between two parallel lines and its greatest square to them, whichever way it lies; width along its row
+    and height across; wide and narrow end and cut angle where it has four corners, else 0; how many straight cuts it takes
+    out of its blank; whether an edge is hollow; area; and the sides of the blank.
+
+    >>> from mosaiclib.layout import lay_grid
+    >>> measured(lay_grid(shapely.box(0, 0, 50, 42), 20, 2, border="cut"))[["greatest_width", "cuts"]].values.tolist()[:2]
+    [[20.0, 1.0], [20.0, 0.0]]
+    """
+    wide, narrow, lean = ends(layout).T
+    least, greatest = _frames(layout.shapes)
+    blank = blanks(layout)
+    found = {
+        "least_width": least,
+        "greatest_width": greatest,
+        "width": layout.pieces["width"].to_numpy(),
+        "height": layout.pieces["height"].to_numpy(),
+        "wide": wide,
+        "narrow": narrow,
+        "cut_angle": lean + 0.0,
+        "cuts": straight_cuts(layout),
+        "hollow": hollow_edges(layout.shapes, least),
+        "area": layout.areas,
+        "blank_long": blank[:, 0],
+        "blank_short": blank[:, 1],
+    }
+    return pd.DataFrame(found, index=layout.pieces.index).round(2)
+
+
+def _frames(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return the least width of each piece and its size square to it, each of shape (n,) [mm]."""
+    least, greatest = least_widths(shapes), np.zeros(len(shapes))
+    for i, hull in enumerate(shapely.convex_hull(shapes)):
+        points = shapely.get_coordinates(hull)
+        edge = np.diff(points, axis=0)
+        edge = edge[np.hypot(*edge.T) > LOST]
+        if len(edge) > 2:
+            unit = edge / np.hypot(*edge.T)[:, None]
+            deep = np.ptp(points @ np.stack([-unit[:, 1], unit[:, 0]]), axis=0)
+            level = np.flatnonzero(deep < deep.min() + LOST)
+            greatest[i] = np.ptp(points @ unit[level].T, axis=0).min()
+    return least, greatest
 
 
 def gauge_classes(layout: Layout, step: float) -> pd.DataFrame:

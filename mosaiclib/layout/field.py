@@ -1,11 +1,10 @@
 """The background: a grid cut against the rows at an even joint, so that no sliver remains."""
 
-__all__ = ["PATTERNS", "best_shift", "join", "lay_field"]
+__all__ = ["PATTERNS", "best_grid", "best_shift", "join", "lay_field"]
 
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -14,7 +13,9 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.layout.joints import least_widths, open_places
+from mosaiclib.layout.cells import Cells, Frame, framed, turned
+from mosaiclib.layout.cutting import hollow_edges
+from mosaiclib.layout.joints import open_places
 from mosaiclib.layout.layout import (
     LOST,
     Gap,
@@ -28,53 +29,19 @@ from mosaiclib.layout.layout import (
     read_layout,
     read_outline,
 )
-from mosaiclib.layout.pieces import CLOSE, merge_slivers
+from mosaiclib.layout.pieces import CLOSE
+from mosaiclib.layout.remains import too_small
+from mosaiclib.layout.shifts import SEARCHES, Grid, laid, laid_best
 from mosaiclib.units import mm
 
 PATTERNS = ("grid", "running bond")
-SEARCHES = {"none": 1, "few": 3, "full": 6}  # shifts tried each way
+MOST_ANGLES = 12
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 LEAST_PART = 0.6  # of the side of a tile so small that the least width would leave nothing but whole ones; assumed
-LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
-HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
-MOST_CORNERS = 1000  # of one part of the free area
-LARGE = 1000  # squares of the grid
-SLIVER = 2  # a sliver counts as this many thin pieces: most can be merged or shared
-THIN_SHARE = 1 / 3  # of the tile: a narrower piece at the edge of the glass looks poor; common practice, no source
 THIN = 2.6  # greatest joints: rows lower than this are thin
-
-
-class Cells(NamedTuple):
-    """Pieces of the field, one entry each: shape [mm], column and row of its square, whether it is all of it."""
-
-    shapes: np.ndarray
-    column: np.ndarray
-    row: np.ndarray
-    whole: np.ndarray
-
-
-class Frame(NamedTuple):
-    """Where the field goes: face, free area whole and in overlapping parts, tile side and joint [mm], pattern, turn."""
-
-    face: Polygon
-    free: BaseGeometry
-    parts: np.ndarray
-    begin: float
-    step: float
-    side: float
-    joint: float
-    pattern: str
-    angle: float
-
-    def near(self, shapes: np.ndarray) -> np.ndarray:
-        """Return for each shape a part of the free area that holds all of it, for cutting along a long wall."""
-        x = shapely.get_x(shapely.centroid(shapes))
-        return self.parts[np.clip(((x - self.begin) / self.step).astype(int), 0, len(self.parts) - 1)]
-
-    @property
-    def pitch(self) -> float:
-        """From one tile to the next [mm]."""
-        return self.side + self.joint
+ODD = ("corner", "cut", "fan")
+RING = 6.0  # greatest joints: what is free within a smaller ring may be no place for glass
+ROOM = 1.2  # greatest joints: the radius of a blank that is told of; a crossing of joints holds 0.7
 
 
 def lay_field(
@@ -85,7 +52,7 @@ def lay_field(
     *,
     limits: Sequence[float] | None = None,
     pattern: str = "grid",
-    angle: float = 0.0,
+    angle: float | Sequence[float] = 0.0,
     search: str = "full",
     shift: Sequence[float] | None = None,
     tolerance: float = 0.3,
@@ -107,10 +74,11 @@ def lay_field(
         Least and greatest joint; those of the rows if left out [mm].
     pattern : {"grid", "running bond"}
         Straight, or each second line half a tile out of step.
-    angle : float
-        Turn of the grid [degrees].
+    angle : float or sequence of float
+        Turn of the grid; of several the one that leaves the best pieces [degrees].
     search : {"none", "few", "full"}
-        How many shifts of the grid are tried for the fewest slivers, then the least cutting.
+        Whether the grid lies balanced on the face, or where it leaves the fewest pieces that are thin, small, sharp or
+        hollow, places left open and joints to the rows that are too wide, and as balanced as that allows.
     shift : pair of float, optional
         The grid's shift, where it is known; nothing is searched then [mm].
     tolerance : float
@@ -132,20 +100,64 @@ def lay_field(
     np.True_
     """
     stock = _stock(tile, around)
-    frame = _frame(face, around, stock, joint, pattern, angle)
+    once = shift is not None or search == "none"
+    frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least, once)
+    choice(search, "search", SEARCHES)
+    if shift is None:
+        found = laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint)
+    else:
+        known = [number(one, "shift", "mm") for one in several(shift, "shift of the grid", 2)]
+        found = laid(frames[0], known, floor, nip)
+    frame, _, cells, slivers = found
+    cells = cells._replace(shapes=turned(cells.shapes, frame.angle, frame.centre))
+    cells, near = _held_apart(cells, read_outline(face), around, stock, allowed, floor)
+    table = _table(cells, stock, frame)
+    gaps = _left_open([*turned(slivers, frame.angle, frame.centre), *near], cells.shapes, read_outline(face), joint)
+    return Layout(read_outline(face), cells.shapes, table, joint, allowed.least, allowed.greatest, stock, gaps)
+
+
+def best_grid(
+    face: object,
+    around: Layout,
+    tile: Tile | float,
+    joint: float,
+    *,
+    limits: Sequence[float] | None = None,
+    pattern: str = "grid",
+    angle: float | Sequence[float] = 0.0,
+    search: str = "full",
+    tolerance: float = 0.3,
+    least: float | None = None,
+) -> Grid:
+    """Return the grid that `lay_field` would choose, shift across and down [mm] and its turn [degrees]."""
+    frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least)
+    choice(search, "search", SEARCHES)
+    return laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint).grid
+
+
+def best_shift(face: object, around: Layout, tile: Tile | float, joint: float, **more: object) -> tuple[float, float]:
+    """Return the shift across and down that `lay_field` would choose [mm], asked as `best_grid` is."""
+    return best_grid(face, around, tile, joint, **more)[:2]
+
+
+def _read(face, around, tile, joint, limits, pattern, angle, tolerance, least, once: bool = False) -> tuple:
+    """Check what was given; a frame for each turn, the joint with its limits, least width and a nip's play [mm]."""
+    outline, stock = read_outline(face), _stock(tile, around)
+    wide = number(joint, "joint", "mm", above=0, greatest=100)
+    choice(pattern, "pattern", PATTERNS)
+    turns = several(angle, "turns of the grid") if isinstance(angle, Sequence | np.ndarray) else [angle]
+    if not 0 < len(turns) <= MOST_ANGLES:
+        raise MosaicError(f"The turns of the grid must be from 1 to {MOST_ANGLES}; there are {len(turns)}.")
+    turns = [number(one, "angle", "degrees", least=-360, greatest=360) for one in turns]
+    x0, y0, x1, y1 = outline.bounds
+    pitch = stock.side + wide
+    not_too_many(math.ceil((x1 - x0) / pitch) * math.ceil((y1 - y0) / pitch), "The field")
     allowed = JointLimits.read(joint, (around.joint_min, around.joint_max) if limits is None else limits)
-    floor = _floor(stock) if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
-    nip = number(tolerance, "tolerance", "mm", least=0, greatest=5)
-    nip = min(nip, 0.9 * max(0.0, 2 * allowed.slack))
-    chosen = _chosen_shift(frame, search, floor) if shift is None else several(shift, "shift of the grid", 2)
-    cells = _cells(frame, [number(one, "shift", "mm") for one in chosen])
-    cut = np.flatnonzero(~cells.whole)
-    cells.shapes[cut] = _straightened(cells.shapes[cut], nip)
-    shapes, slivers = _without_slivers(cells, frame, floor)
-    shapes, pinched = _without_pinches(shapes, cells.whole, allowed.least)
-    table, shapes = _table(cells, shapes, stock, frame)
-    gaps = _left_open(slivers + pinched, shapes, frame)
-    return Layout(frame.face, shapes, table, joint, allowed.least, allowed.greatest, stock, gaps)
+    usual = min(LEAST_WIDTH, LEAST_PART * stock.side)
+    floor = usual if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
+    nip = min(number(tolerance, "tolerance", "mm", least=0, greatest=5), 0.9 * max(0.0, 2 * allowed.slack))
+    frames = [framed(outline, around, stock.side, wide, pattern, turn, not once) for turn in turns]
+    return frames, allowed, floor, nip
 
 
 def _stock(tile: Tile | float, around: Layout) -> Tile:
@@ -153,220 +165,66 @@ def _stock(tile: Tile | float, around: Layout) -> Tile:
     return tile if isinstance(tile, Tile) else Tile(tile, read_layout(around, "layout of the rows").tile.thickness)
 
 
-def _floor(tile: Tile) -> float:
-    """Return the least width of a piece where none is asked for [mm]."""
-    return min(LEAST_WIDTH, LEAST_PART * tile.side)
+def _held_apart(cells: Cells, face, around: Layout, tile: Tile, limits: JointLimits, floor: float):
+    """Cut back what would reach over the face or come too near a row or another piece, or leave it out.
 
-
-def _frame(face: object, around: Layout, tile: Tile, joint: float, pattern: str, angle: float) -> Frame:
-    """Check what was given and work out the free area."""
-    outline = read_outline(face)
-    wide = number(joint, "joint", "mm", above=0, greatest=100)
-    choice(pattern, "pattern", PATTERNS)
-    turn = number(angle, "angle", "degrees", least=-360, greatest=360)
-    x0, y0, x1, y1 = outline.bounds
-    pitch = tile.side + wide
-    not_too_many(math.ceil((x1 - x0) / pitch) * math.ceil((y1 - y0) / pitch), "The field")
-    kept = shapely.buffer(around.outline, wide, join_style="mitre", mitre_limit=2.0)
-    free = shapely.difference(outline, kept)
-    shapely.prepare(free)
-    # cutting costs as much as the area has corners, so each square is cut by the part it lies in
-    count = max(1, int(shapely.get_num_coordinates(free) // MOST_CORNERS))
-    step, over = (x1 - x0) / count, 3 * pitch
-    left = x0 + np.arange(count) * step
-    windows = shapely.box(left - over, y0, left + step + over, y1)
-    parts = shapely.intersection(free, windows) if count > 1 else np.array([free])
-    return Frame(outline, free, parts, x0, step, tile.side, wide, pattern, turn)
-
-
-def _boxes(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) -> tuple[np.ndarray, ...]:
-    """Return the squares of the shifted and turned grid over the face, with column and row, rows from the top.
-
-    Only those near the points of `rim`, shape (n, 2) [mm], where it is given.
+    The cells, and what was left out.
     """
-    pitch, centre = frame.pitch, shapely.centroid(frame.face)
-    middle = np.array([centre.x, centre.y])
-    x0, y0, x1, y1 = shapely.affinity.rotate(frame.face, -frame.angle, centre).bounds
-    left, top = x0 - pitch + shift[0] % pitch, y1 + pitch - shift[1] % pitch
-    size = math.ceil((x1 - x0) / pitch) + 2, math.ceil((y1 - y0) / pitch) + 2
-    if rim is None:
-        row, column = np.divmod(np.arange(size[0] * size[1]), size[0])
-    else:
-        place = _turn(rim, -frame.angle, middle)
-        column, row = _beside((place[:, 0] - left) / pitch, (top - place[:, 1]) / pitch, size)
-    step = (row % 2) * pitch / 2 if frame.pattern == "running bond" else 0.0
-    left, top = left + column * pitch - step, top - row * pitch
-    boxes = shapely.box(left, top - frame.side, left + frame.side, top)
-    if frame.angle:
-        boxes = shapely.transform(boxes, lambda xy: _turn(xy, frame.angle, middle))
-    return boxes, column, row
-
-
-def _beside(across: np.ndarray, down: np.ndarray, size: tuple[int, int]) -> tuple[np.ndarray, np.ndarray]:
-    """Return column and row of the squares round places counted in squares, half a square out of step or not."""
-    here = np.floor(np.stack([across, down], axis=1)).astype(int)
-    near = np.stack(np.meshgrid(np.arange(-1, 3), np.arange(-1, 2)), axis=-1).reshape(-1, 2)
-    spots = np.unique((np.unique(here, axis=0)[:, None] + near).reshape(-1, 2), axis=0)
-    column, row = spots[((spots >= 0) & (spots < size)).all(axis=1)].T
-    return column, row
-
-
-def _turn(xy: np.ndarray, angle: float, middle: np.ndarray) -> np.ndarray:
-    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    return (xy - middle) @ np.array([[c, s], [-s, c]]) + middle
-
-
-def _cells(frame: Frame, shift: Sequence[float], rim: np.ndarray | None = None) -> Cells:
-    """Return the pieces of the grid that lie in the free area, cut to it; a square may give several."""
-    boxes, column, row = _boxes(frame, shift, rim)
-    near = np.flatnonzero(shapely.intersects(frame.free, boxes))
-    inner = shapely.covers(frame.free, boxes[near])
-    cut = near[~inner]
-    parts, owner = shapely.get_parts(shapely.intersection(boxes[cut], frame.near(boxes[cut])), return_index=True)
-    solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)
-    source = np.concatenate([near[inner], cut[owner[solid]]])
-    shapes = np.concatenate([boxes[near[inner]], parts[solid]])
-    order = np.lexsort((column[source], row[source]))
-    whole = shapely.area(shapes) > frame.side**2 - LOST
-    return Cells(shapes[order], column[source][order], row[source][order], whole[order])
-
-
-def best_shift(
-    face: object,
-    around: Layout,
-    tile: Tile | float,
-    joint: float,
-    *,
-    search: str = "full",
-    pattern: str = "grid",
-    angle: float = 0.0,
-) -> tuple[float, float]:
-    """Return the shift across and down, for `lay_field`, with the fewest slivers, then the least cutting [mm]."""
-    stock = _stock(tile, around)
-    return _chosen_shift(_frame(face, around, stock, joint, pattern, angle), search, _floor(stock))
-
-
-def _chosen_shift(frame: Frame, search: str, least: float) -> tuple[float, float]:
-    """Return the shift with the fewest slivers and thin pieces, then least cutting; the balanced grid goes first."""
-    steps = SEARCHES[choice(search, "search", SEARCHES)]
-    pitch = frame.pitch
-    x0, y0, x1, y1 = frame.face.bounds
-    across, down = ((size - frame.side) / 2 % pitch for size in (x1 - x0, y1 - y0))
-    step = pitch / steps
-    tried = [(across + i * step, down + j * step) for i in range(steps) for j in range(steps)]
-    if len(tried) == 1:
-        return tried[0]
-    # only what is cut counts, and that lies at the edge of the free area; looking there alone pays on large faces
-    large = frame.face.area > LARGE * pitch**2
-    rim = shapely.get_coordinates(shapely.segmentize(shapely.boundary(frame.free), pitch / 4)) if large else None
-    return min(tried, key=lambda shift: _score(_cells(frame, shift, rim), frame, least))
-
-
-def _score(cells: Cells, frame: Frame, least: float) -> tuple[float, float]:
-    """Return how poor the cut pieces of a grid are: slivers and thin ones, then the length of cutting [mm]."""
-    cut = cells.shapes[~cells.whole]
-    width = least_widths(cut)
-    slivers = ((width < least) | (shapely.area(cut) < LEAST_SHARE * frame.side**2)).sum()
-    thin = (width < THIN_SHARE * frame.side).sum()
-    return int(SLIVER * slivers + thin), round(float(shapely.length(cut).sum()), 6)
-
-
-def _straightened(shapes: np.ndarray, nip: float) -> np.ndarray:
-    """Replace the many short cuts along a row by straight nips."""
-    if not nip or not len(shapes):
-        return shapes
-    straight = shapely.simplify(shapes, nip)
-    sound = shapely.is_valid(straight) & (shapely.get_type_id(straight) == 3) & ~shapely.is_empty(straight)
-    return np.where(sound, straight, shapes)
-
-
-def _too_small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
-    """Tell which pieces, shape (n,), are slivers: narrower than the least width or too small [mm]."""
-    return (least_widths(shapes) < least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
-
-
-def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarray, list]:
-    """Merge slivers with a neighbour or share both out; else leave them to the filler."""
-    place: dict[tuple[int, int], list[int]] = {}
-    keys = list(zip(cells.column.tolist(), cells.row.tolist(), strict=True))
-    for i, key in enumerate(keys):
-        place.setdefault(key, []).append(i)
-
-    def round_about(i: int, steps: Sequence[tuple[int, int]]) -> list[int]:
-        x, y = keys[i]
-        return [j for dx, dy in steps for j in place.get((x + dx, y + dy), ())]
-
-    def trim(hull: Polygon, i: int, j: int) -> Polygon | None:
-        """Cut to the free area; refused where it would lose glass or come too near to others."""
-        piece = shapely.intersection(hull, frame.near(np.array([hull]))[0])
-        others = shapes[[k for k in round_about(i, near) if k not in (i, j) and not shapes[k].is_empty]]
-        apart = shapely.distance(piece, others).min(initial=frame.joint)
-        enough = piece.area > shapes[i].area + shapes[j].area - LOST
-        return piece if isinstance(piece, Polygon) and enough and apart >= frame.joint - 1e-6 else None
-
-    near = [(dx, dy) for dx in range(-2, 3) for dy in range(-2, 3)]
-    turn, side = math.radians(frame.angle), np.array([frame.side, frame.side])
-    axis = np.array([math.cos(turn), math.sin(turn)])
     shapes = cells.shapes.copy()
-    _, lost = merge_slivers(
-        shapes,
-        np.flatnonzero(_too_small(shapes, frame.side, least)).tolist(),
-        lambda i: round_about(i, [(0, 1), (0, -1), (1, 0), (-1, 0)]),
-        lambda j: (axis, side),
-        frame.joint,
-        lambda pieces, i: not _too_small(np.array(pieces), frame.side, least).any(),
-        trim,
-    )
-    return shapes, lost
-
-
-def _without_pinches(shapes: np.ndarray, whole: np.ndarray, least: float) -> tuple[np.ndarray, list]:
-    """Leave out the smaller of two parts of a square that nearly meet where a row pinches it in two."""
-    cut = np.flatnonzero(~whole & ~shapely.is_empty(shapes))
-    one, two = shapely.STRtree(shapes[cut]).query(shapes[cut], predicate="dwithin", distance=least - CLOSE)
-    pair = one < two
-    one, two = cut[one[pair]], cut[two[pair]]
-    gone = np.unique(np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two))
-    lost = shapes[gone].tolist()
+    shapely.prepare(face)
+    cut = np.flatnonzero(shapely.area(shapes) < tile.side**2 - LOST)
+    over = cut[~shapely.covers(face, shapes[cut])]
+    shapes[over] = shapely.intersection(shapes[over], face)
+    near = limits.least - CLOSE
+    one, row = shapely.STRtree(around.shapes).query(shapes, predicate="dwithin", distance=near)
+    lost = []
+    for i in np.unique(one).tolist():
+        kept = shapely.buffer(around.shapes[row[one == i]], limits.joint, join_style="mitre", mitre_limit=2.0)
+        lost.append(shapes[i])
+        parts = shapely.get_parts(shapely.difference(shapes[i], shapely.union_all(kept)))
+        shapes[i] = max((part for part in parts if isinstance(part, Polygon)), key=lambda p: p.area, default=Polygon())
+    changed = np.unique(np.concatenate([over, one]).astype(int))
+    small = ~shapely.is_empty(shapes[changed]) & too_small(shapes[changed], tile.side, floor)
+    odd = shapely.get_num_interior_rings(shapes[changed]) > 0
+    one, two = shapely.STRtree(shapes[cut]).query(shapes[cut], predicate="dwithin", distance=near)
+    one, two = cut[one[one < two]], cut[two[one < two]]
+    gone = np.where(shapely.area(shapes[one]) < shapely.area(shapes[two]), one, two)
+    gone = np.unique(np.concatenate([changed[small | odd], gone]).astype(int))
+    lost += shapes[gone].tolist()
     shapes[gone] = Polygon()
-    return shapes, lost
+    kept = (shapely.get_type_id(shapes) == 3) & (shapely.area(shapes) > LOST)
+    return Cells(shapes[kept], *(column[kept] for column in cells[1:])), lost
 
 
-def _table(cells: Cells, shapes: np.ndarray, tile: Tile, frame: Frame) -> tuple[pd.DataFrame, np.ndarray]:
-    """Return the field's table and the pieces that are left."""
-    kept = np.flatnonzero(shapely.area(shapes) > LOST)
-    final = shapes[kept]
-    area = shapely.area(final)
+def _table(cells: Cells, tile: Tile, frame: Frame) -> pd.DataFrame:
+    """Return the field's table."""
+    area = shapely.area(cells.shapes)
     # a tile that gave room to a sliver is whole no more
-    whole = area > frame.side**2 - LOST
-    along = shapely.transform(final, lambda xy: _turn(xy, -frame.angle, np.zeros(2))) if frame.angle else final
-    bounds = shapely.bounds(along)
-    width, height = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
-    hollow = ~whole & (shapely.area(shapely.convex_hull(final)) - area > HOLLOW * np.minimum(width, height) / 2)
+    whole = area > tile.side**2 - LOST
+    bounds = shapely.bounds(turned(cells.shapes, -frame.angle, frame.centre))
+    hollow = ~whole
+    hollow[hollow] = hollow_edges(cells.shapes[hollow])
     why = np.where(whole, "whole: in the field", "cut: against a row or the edge of the glass")
-    why = np.where(
-        hollow, "cut: with an inward curve, hard to nip: split it in two, or grind it wet, with eye protection", why
-    )
-    table = piece_table(
-        len(kept),
+    why[hollow] = "cut: with an inward curve, hard to nip: split it in two, or grind it wet, with eye protection"
+    return piece_table(
+        len(area),
         band="field",
-        row=cells.row[kept],
-        place=cells.column[kept],
-        kind=np.where(whole, "whole", "cut"),
+        row=cells.row,
+        place=cells.column,
+        kind=np.where(whole, "whole", "cut").astype(object),
         tile=tile.side,
-        width=width,
-        height=height,
+        width=bounds[:, 2] - bounds[:, 0],
+        height=bounds[:, 3] - bounds[:, 1],
         hollow=hollow,
         area=area,
         why=why.astype(object),
     )
-    return table, final
 
 
-def _left_open(slivers: list, shapes: np.ndarray, frame: Frame) -> tuple[Gap, ...]:
+def _left_open(slivers: list, shapes: np.ndarray, face: Polygon, joint: float) -> tuple[Gap, ...]:
     """Return what is left to the filler: what was too small for glass, with the joints round it."""
     tree, gaps = shapely.STRtree(shapes), []
-    for place in shapely.intersection(shapely.buffer(np.array(slivers, dtype=object), frame.joint), frame.face):
+    for place in shapely.intersection(shapely.buffer(np.array(slivers, dtype=object), joint), face):
         near = shapes[tree.query(place)]
         open_ = only_areas(shapely.difference(place, shapely.union_all(near)))
         if not open_.is_empty:  # a neighbour may have been grown over all of it
@@ -387,7 +245,43 @@ def join(rows: Layout, field: Layout) -> Layout:
         # beside rows so thin even a skew crossing of joints counts as a hole
         places = open_places(field.outline, shapes, rows.joint_max)
         gaps = tuple(_reasoned(Gap(place, "joints meet askew here"), rows) for _, place in places)
+    else:
+        gaps = (*gaps, *_blanks(rows, field, shapes, gaps))
     return replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=gaps)
+
+
+def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]) -> list[Gap]:
+    """Return the places larger than a crossing of joints that nobody told of.
+
+    They are looked for where a row was not laid as drawn, at corners and meetings, and where rows close to a ring.
+    """
+    most = rows.joint_max
+    odd = rows.shapes[np.isin(rows.pieces["kind"].to_numpy(), ODD)]
+    odd = odd[~shapely.dwithin(odd, shapely.boundary(field.outline), most)]  # what is free at the edge is the field's
+    rings = shapely.polygons(shapely.get_rings(shapely.get_parts(rows.outline)))
+    where = np.concatenate([odd, rings[shapely.area(rings) < (RING * most) ** 2]])
+    if not _middles(where, 2 * ROOM * most, field.outline, shapes, ROOM * most):
+        return []
+    # what is found may be the edge of a larger blank
+    middles = shapely.get_parts(_middles(where, field.tile.side, field.outline, shapes, ROOM * most))
+    known = shapely.union_all([gap.shape for gap in told])
+    blanks = shapely.intersection(shapely.buffer(middles, ROOM * most), field.outline)
+    near = np.unique(shapely.STRtree(shapes).query(blanks)[1])
+    blanks = shapely.difference(shapely.difference(blanks, known), shapely.union_all(shapes[near]))
+    untold = (shapely.area(blanks) > most**2) & ~shapely.covers(known, middles)
+    words = "what is left here is too small for a piece of glass"
+    return [_reasoned(Gap(only_areas(blank), words), rows) for blank in blanks[untold]]
+
+
+def _middles(where: np.ndarray, more: float, outline, shapes: np.ndarray, radius: float) -> BaseGeometry | None:
+    """Return the middles of circles of a radius that hold no piece, so near to some shapes [mm]; None if there are none."""
+    if not len(where):
+        return None
+    windows = shapely.box(*(shapely.bounds(where) + more * np.array([-1, -1, 1, 1])).T)
+    near = np.unique(shapely.STRtree(shapes).query(windows, predicate="dwithin", distance=radius)[1])
+    wide = shapely.union_all(shapely.buffer(shapes[near], radius, quad_segs=1))
+    found = shapely.difference(shapely.intersection(shapely.union_all(windows), outline), wide)
+    return None if found.area < LOST else found
 
 
 def _apart(rows: Layout, field: Layout) -> None:

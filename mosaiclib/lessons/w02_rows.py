@@ -43,11 +43,13 @@ from mosaiclib.layout import (
     joints_of,
     lay_field,
     lay_rows,
+    lined_up,
     off_the_line,
+    outlined,
     survey,
 )
 from mosaiclib.layout.lines import arc, leaf, ring, s_ribbon, straight, wave
-from mosaiclib.layout.rowspec import narrow_end, outlined, read_rows
+from mosaiclib.layout.rowspec import narrow_end, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
 from mosaiclib.lessons.practice import BED
@@ -176,7 +178,7 @@ def compute(s: Settings) -> Result:
     rows = lay_rows(guide, spec, s.joint, face, limits=limits, bought=s.cut == CUT[1])
     tile, grid = Tile(s.field, 4.0), {"pattern": PATTERNS[s.pattern == FIELDS[1]], "angle": s.angle}
     # while a handle moves the grid stays where it was; when it is let go the best shift is searched anew
-    shift = s.shift if s.moving and s.shift else best_shift(face, rows, tile, s.joint, search="full", **grid)
+    shift = s.shift if s.moving and s.shift else best_shift(face, rows, tile, s.joint, **grid)
     field = lay_field(face, rows, tile, s.joint, shift=shift, **grid)
     layout = _coloured(join(rows, field), s.pattern == FIELDS[2])
     own = judge_readings(s.own, *limits) if s.own else None
@@ -247,6 +249,7 @@ def report(result: Result) -> list[Row]:
             "mm",
             "at most",
         ),
+        *_lined_up(result),
         *_radii(result),
         *_spans(result),
     ]
@@ -280,6 +283,13 @@ def _places(result: Result) -> list[Row]:
         words = text("mean, from ", mm(line.least, line.greatest), f", {line.share_within:.0%} within limits")
         lines.append(Row(f"Joints {line.place}", round(line.mean, 2), "mm", words))
     return lines
+
+
+def _lined_up(result: Result) -> list[Row]:
+    """Tell how often joints line up with those of the next row, where there is one."""
+    found = lined_up(result.rows)
+    words = f"of {found.joints}, within one joint's width; by chance it would be {found.chance:.0%}"
+    return [Row("Joints in line with the next row's", round(100 * found.share), "%", words)] if found.joints else []
 
 
 def _radii(result: Result) -> list[Row]:

@@ -82,7 +82,8 @@ EDGES = {
 }
 TOUCHED = ("nothing", "food or drink", "candle heat")
 PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's glass and margins"
-CORNER, BAND, TILES, COLOURS = "The vessel's corners", "A drawn band", "The tiles", "The colours"
+CORNER, BAND, ROUND = "The vessel's corners", "A drawn band", "Round the band"
+TILES, COLOURS = "The tiles", "The colours"
 GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will stand", "The workroom", "The filler"
 SPARE, SHEETS, VIEW = "Cutting and spares", "Names and paper", "The view"
 LATEX = "The latex"
@@ -151,6 +152,14 @@ CONTROLS = (
         help="whole, half, third or quarter; at least two colours with a comma between, or none for any",
     ),
     Switch("band_behind", "Drawn from behind", path="band.behind", fold=BAND),
+    Choice(
+        "band_outline",
+        "Outline row",
+        ("none", *FRACTIONS),
+        path="band.outline",
+        fold=ROUND,
+        help="of the background's colours, on either side of the band, before the grid begins",
+    ),
     Length("joint", "Wanted joint", 0, 10, 0.1, path="joint.wanted", fold=TILES, refuses=(OUTSIDE,)),
     Length("thickness", "Thickness", 1, 15, 0.5, path="tile.thickness", fold=TILES),
     Length(
@@ -256,6 +265,7 @@ USUAL_BAND = {
     "points": [[0.0, 60.0], [150.0, 120.0], [300.0, 60.0]],
     "rows": [{"fraction": "quarter", "colours": []}] * 3,
     "behind": False,
+    "outline": "none",
 }
 
 

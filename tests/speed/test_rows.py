@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
+from drawings import drawing
 from mosaiclib.layout import Guide, best_shift, join, lay_field, lay_rows
 from ratios import best, least
 
@@ -51,6 +52,20 @@ def test_rows_and_field_against_bare_polygons(told, count):
     ratio = least(lambda: best(lambda: whole(POINTS, count, face, shift), 15) / best(work, 15), 3)
     told(f"{count} rows and field, {len(layout)} pieces, over bare polygons", ratio, 3)
     assert ratio <= 3
+
+
+@pytest.mark.parametrize("name", ["medallion", "ellipse", "leaf", "spiral", "star"])
+def test_the_full_search_against_none(told, name):
+    face, guide, spec = drawing(name)
+    rows = lay_rows(guide, spec, 2.0, face, limits=LIMITS)
+
+    def work(search):
+        return lambda: lay_field(face, rows, 20, 2.0, search=search)
+
+    work("full")()
+    ratio = least(lambda: best(work("full"), 7) / best(work("none"), 7), 4)
+    told(f"{name}: the field with the full search over that with none", ratio, 4)
+    assert ratio <= 4
 
 
 def test_growth_from_200_to_20_000_pieces(told):

@@ -1,0 +1,112 @@
+"""Typical drawings for tests, by name: face, guide and rows of quarters of a 20 mm tile; and measures of their own."""
+
+import numpy as np
+import shapely
+
+from mosaiclib.layout import Guide
+
+
+def _ellipse(a, b, x, y):
+    t = np.linspace(0, 2 * np.pi, 48, endpoint=False)
+    return Guide(np.stack([x + a * np.cos(t), y + b * np.sin(t)], axis=1), closed=True)
+
+
+def _heart():
+    t = np.linspace(0, 2 * np.pi, 60, endpoint=False)
+    x, y = 16 * np.sin(t) ** 3, 13 * np.cos(t) - 5 * np.cos(2 * t) - 2 * np.cos(3 * t) - np.cos(4 * t)
+    points = np.stack([130 + 5.5 * x, 138 + 5.5 * y], axis=1)[::-1]
+    return Guide(points, closed=True, corners=(59, 29))
+
+
+def _leaf():
+    u = np.linspace(0, 1, 16)
+    x, deep = 30 + 220 * u, 45 * np.sin(np.pi * u)
+    under = np.stack([x, 100 - deep], axis=1)[-2:0:-1]
+    return Guide(np.concatenate([np.stack([x, 100 + deep], axis=1), under]), closed=True, corners=(0, 15))
+
+
+def _spiral():
+    t = np.linspace(0, 4.8 * np.pi, 70)
+    r = 18 + 87 * t / t[-1]
+    return Guide(np.stack([130 + r * np.cos(t), 130 + r * np.sin(t)], axis=1))
+
+
+def _star():
+    t = np.linspace(0, 2 * np.pi, 10, endpoint=False) + np.pi / 2
+    r = np.where(np.arange(10) % 2, 48, 105)
+    points = np.stack([130 + r * np.cos(t), 125 + r * np.sin(t)], axis=1)
+    return Guide(points, closed=True, corners=range(10))
+
+
+def _teardrop():
+    t = np.linspace(0, 2 * np.pi, 48, endpoint=False)
+    x, y = 110 + 62 * np.sin(t) * np.sin(t / 2) ** 1.5, 140 + 100 * np.cos(t)
+    return Guide(np.stack([x, y], axis=1), closed=True, corners=(0,))
+
+
+def _arch():
+    t = np.linspace(0, np.pi, 20)
+    bow = np.stack([120 - 70 * np.cos(t), 120 - 60 * np.sin(t)], axis=1)
+    return Guide([(50, 245), (50, 180), *bow.tolist(), (190, 180), (190, 245)])
+
+
+def _wave():
+    x = np.linspace(-5, 305, 9)
+    return Guide(np.stack([x, 100 + 35 * np.sin(np.linspace(0, 4 * np.pi, 9) + 0.4)], axis=1))
+
+
+FRAME = Guide([(30, 30), (250, 30), (250, 190), (30, 190)], closed=True, corners=range(4))
+DRAWINGS = {
+    "medallion": (240, 240, _ellipse(75, 75, 120, 120), 3),
+    "ellipse": (300, 220, _ellipse(105, 70, 150, 110), 3),
+    "heart": (260, 260, _heart(), 2),
+    "leaf": (280, 200, _leaf(), 2),
+    "spiral": (260, 260, _spiral(), 1),
+    "frame": (280, 220, FRAME, 2),
+    "star": (260, 260, _star(), 1),
+    "teardrop": (220, 280, _teardrop(), 2),
+    "wave": (300, 200, _wave(), 3),
+    "arch": (240, 240, _arch(), 3),
+}
+
+
+def drawing(name):
+    """Return face, guide and rows of a drawing."""
+    wide, high, guide, count = DRAWINGS[name]
+    return shapely.box(0, 0, wide, high), guide, [{"tile": 20, "fraction": "quarter", "count": count}]
+
+
+# --- measures that share nothing with the package's own ------------------------------------------------------
+
+
+def width(shape):
+    """Return the least width of a piece: turned by every edge of its hull, the lowest height [mm]."""
+    x, y = np.array(shape.convex_hull.exterior.coords).T
+    angles = np.arctan2(np.diff(y), np.diff(x))
+    return min(np.ptp(y * np.cos(a) - x * np.sin(a)) for a in angles)
+
+
+def sharpest(shape):
+    """Return the sharpest corner of a piece [degrees]."""
+    x, y = np.array(shapely.remove_repeated_points(shape, 1e-6).exterior.coords)[:-1].T
+    z = x + 1j * y
+    return np.degrees(np.abs(np.angle((np.roll(z, 1) - z) / (np.roll(z, -1) - z)))).min()
+
+
+def poor(shapes, side):
+    """Count the pieces thinner than a third of a tile, smaller than a fifth, or with a corner under 30 degrees."""
+    return sum(width(s) < side / 3 or s.area < side**2 / 5 or sharpest(s) < 30 for s in shapes)
+
+
+def blank(layout, face, least):
+    """Return the radius of the largest circle over `least` between all pieces and told gaps [mm], 0 where there is none."""
+    told = [gap.shape for gap in layout.gaps]
+    core = shapely.buffer(shapely.difference(face, shapely.union_all([*layout.shapes, *told])), -least)
+    parts = [part for part in shapely.get_parts(core) if part.area > 1e-4]
+    return max((least + shapely.length(shapely.maximum_inscribed_circle(part, 0.02)) for part in parts), default=0.0)
+
+
+def nearest(shapes):
+    """Return the least distance of two pieces [mm]."""
+    one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=20)
+    return shapely.distance(shapes[one], shapes[two])[one < two].min()

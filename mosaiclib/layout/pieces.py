@@ -32,7 +32,8 @@ class Places(NamedTuple):
     Points of the guide at the two stations and half way between, shape (n, 2) [mm], and unit normals to the right
     there; offsets of the row's edges, width of the piece that the row is made of, and least width of a point [mm];
     half a joint at either end, 0 where the row ends flush [mm]; number of the row and the part; place in its run and
-    place of the last, -1 in a ring; arc lengths of the stations, shape (n, 2) [mm].
+    place of the last, -1 in a ring; arc lengths of the stations, shape (n, 2), and width that keeps a straight edge near
+    the curve [mm].
     """
 
     begin: np.ndarray
@@ -52,6 +53,7 @@ class Places(NamedTuple):
     place: np.ndarray
     last: np.ndarray
     stretch: np.ndarray
+    kept: np.ndarray
 
     @property
     def height(self) -> np.ndarray:

@@ -16,7 +16,8 @@ from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import RowPlace, read_rows, stack
-from mosaiclib.layout.spans import Run, Span, Traced, domain, runs_of, spans_of, stations, trace, true_ends, zones
+from mosaiclib.layout.spans import Laying, Run, Span, Traced, domain, runs_of, spans_of, trace, true_ends, zones
+from mosaiclib.layout.stations import Stretch, mirror_station, stations
 
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
 CHANGED = {  # what was done to a piece after it was laid
@@ -96,15 +97,9 @@ def _lay_parts(
     """Lay every row on every part."""
     columns, spans = [], []
     for index, part in enumerate(traced):
-        runs = []
-        for row in rows:
-            zone, density = zones(row, part.curvature, limits)
-            held = domain(part, row, outline, limits.joint)
-            spans += spans_of(row, part, zone, held, limits)
-            for run in runs_of(held & (density > 0), part.part.closed):
-                s = _run_stations(part, row, outline, limits, run, zone, density)
-                if len(s) > 1:
-                    runs.append((row, run.ring, s))
+        found = {row.number: _lay_row(part, row, outline, limits) for row in rows}
+        spans += [span for row in rows for span in found[row.number][1]]
+        runs = _in_step([(row, *run) for row in rows for run in found[row.number][0]], part, limits)
         if runs:
             columns += _columns(index, part, runs, limits.joint)
     if not columns:
@@ -112,27 +107,51 @@ def _lay_parts(
     return Places(*(np.concatenate(column) for column in zip(*columns, strict=True))), tuple(spans)
 
 
-def _run_stations(traced: Traced, row: RowPlace, outline, limits: JointLimits, run: Run, zone, density) -> np.ndarray:
-    """Return the joints' arc lengths of one run, which ends where the face or the corner really is."""
+def _lay_row(traced: Traced, row: RowPlace, outline, limits: JointLimits) -> tuple[list[tuple], list[Span]]:
+    """Return the runs of one row on one part, each with the width of its pieces [mm], and its spans."""
+    laying, held = zones(row, traced, limits), domain(traced, row, outline, limits.joint)
+    laid = (held > 0) & (laying.density > 0)
+    runs = [_stretch(traced, row, outline, limits, run, laying, held) for run in runs_of(laid, traced.part.closed)]
+    return runs, spans_of(row, traced, laying.zone, held > 0, limits)
+
+
+def _stretch(traced: Traced, row: RowPlace, outline, limits: JointLimits, run: Run, laying: Laying, held) -> tuple:
+    """Return one run, which ends where the face or the corner really is, and the width of its pieces [mm]."""
     cut = slice(run.begin, run.end + 1)
-    s, zone, density = traced.s[cut], zone[cut], density[cut]
-    if not run.ring:
-        begin, end = true_ends(traced, row, outline, limits.joint, run)
-        s = np.concatenate([[begin], s, [end]])
-        zone, density = np.pad(zone, 1, "edge"), np.pad(density, 1, "edge")
-    return stations(row, s, zone, density, limits, run.ring)
+    values = [u[cut] for u in (laying.density, laying.play, held, laying.kept)]
+    if run.ring:
+        *values, kept = values
+        return Stretch(traced.s, *values, True), kept
+    ends = true_ends(traced, row, outline, limits.joint, run)
+    s = np.concatenate([[ends[0][0]], traced.s[cut], [ends[1][0]]])
+    *values, kept = (np.pad(u, 1, "edge") for u in values)
+    return Stretch(s, *values, False, (ends[0][1], ends[1][1])), kept
+
+
+def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits) -> list[tuple]:
+    """Return row, run and joints of each run that can be laid; from the middle of the stack outwards each row keeps
+    out of step with the one inside it."""
+    axis = mirror_station(traced.s, traced.curvature, traced.xy) if traced.part.closed else None
+    laid, joints = [], {}
+    for row, run, kept in sorted(runs, key=lambda run: (round(abs(run[0].middle), 6), run[0].number)):
+        inner = row.number + (1 if row.middle < 0 else -1)
+        s = stations(row, run, limits, joints.get(inner), axis)
+        if len(s) > 1:
+            laid.append((row, run.ring, s, np.interp((s[1:] + s[:-1]) / 2, run.s, kept)))
+            joints[row.number] = np.sort(np.concatenate([joints.get(row.number, s[:0]), s[run.ring :]]))
+    return sorted(laid, key=lambda run: run[0].number)
 
 
 def _columns(index: int, traced: Traced, runs: Sequence[tuple], joint: float) -> list[tuple]:
     """Return the entries of `Places` for the runs of one part, whose guide is asked only once."""
-    every = [np.concatenate([s, (s[1:] + s[:-1]) / 2]) for _, _, s in runs]
-    xy, normal, _ = traced.part.frame(np.concatenate(every))
+    every = [np.concatenate([s, (s[1:] + s[:-1]) / 2]) for _, _, s, _ in runs]
+    xy, normal, _ = traced.frame(np.concatenate(every))
     cuts = np.cumsum([len(one) for one in every])[:-1]
     places = zip(runs, np.split(xy, cuts), np.split(normal, cuts), strict=True)
     return [_entries(index, *run, points, normals, joint) for run, points, normals in places]
 
 
-def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, xy, normal, joint: float) -> tuple:
+def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, normal, joint: float) -> tuple:
     """Return the entries of `Places` for one run."""
     n = len(s) - 1
     inset = np.full(n + 1, joint / 2)
@@ -141,7 +160,7 @@ def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, xy, normal, j
     sizes = [np.full(n, v) for v in (row.left, row.right, row.width, row.fan_end)]
     points = xy[:n], xy[1 : n + 1], xy[n + 1 :], normal[:n], normal[1 : n + 1], normal[n + 1 :]
     belongs = np.full(n, row.number), np.full(n, index), np.arange(n), np.full(n, -1 if ring else n - 1)
-    return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1))
+    return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1), kept)
 
 
 def _fitted(shapes, places: Places, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
@@ -248,7 +267,7 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
     turn = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]  # the sides lie along the guide's normals
     lean = np.degrees(np.arcsin(np.clip(np.abs(turn), 0, 1))) / 2
     inside = joint + 2 * cut.uncut[order]
-    columns = (kind, changed, wide, narrow, inside, cut.sag[order])
+    columns = (kind, changed, wide, narrow, inside, cut.sag[order], places.kept[order] < places.width[order] - 0.05)
     return piece_table(
         len(order),
         band="rows",
@@ -266,7 +285,7 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
     )
 
 
-def _words(kind: str, changed: str, wide: float, narrow: float, inside: float, sag: float) -> str:
+def _words(kind: str, changed: str, wide: float, narrow: float, inside: float, sag: float, bowed: bool) -> str:
     """Say why a piece is as it is."""
     if changed:
         return CHANGED[changed]
@@ -277,7 +296,8 @@ def _words(kind: str, changed: str, wide: float, narrow: float, inside: float, s
     if kind == "wedge":
         left = f"{inside:.1f} mm" if inside > 0 else "none at all"
         bow = f"; its edge lies up to {sag:.1f} mm off the curve" if sag >= 0.1 else ""
-        return f"wedge: {wide:.1f} to {narrow:.1f} mm; left whole, its inside joint would be {left}{bow}"
+        less = "; cut narrower, so that its straight edge stays near the curve" if bowed else ""
+        return f"wedge: {wide:.1f} to {narrow:.1f} mm; left whole, its inside joint would be {left}{bow}{less}"
     return f"cut: {wide:.1f} mm wide, so that the row comes out even"
 
 

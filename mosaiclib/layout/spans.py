@@ -1,4 +1,4 @@
-"""Stretches of a row along its guide: where it lies on the face, what can be laid there, where its joints stand.
+"""Stretches of a row along its guide: where it lies on the face, and what can be laid there.
 
 | symbol | here | meaning |
 |---|---|---|
@@ -7,7 +7,7 @@
 | a, h, j | width, height, joint | of a piece along and across the row, and between pieces [mm] |
 """
 
-__all__ = ["ZONES", "Run", "Span", "Traced", "domain", "runs_of", "spans_of", "stations", "trace", "true_ends", "zones"]
+__all__ = ["CORNERS", "ZONES", "Laying", "Run", "Span", "Traced", "domain", "runs_of", "spans_of", "trace", "true_ends", "zones"]
 
 import math
 from collections.abc import Sequence
@@ -17,6 +17,7 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
+from scipy.ndimage import minimum_filter1d
 from shapely import Polygon
 
 from mosaiclib.layout.guide import Guide, Part
@@ -25,15 +26,16 @@ from mosaiclib.layout.rowspec import RowPlace
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
+CORNERS = ("mitre", "square", "fan")
 ZONES = ("leave whole", "wedge", "fan", "seam")
 VANISHED = 0.04  # speed of an offset under which there is no row
 SAFE = 0.9  # share of the slack that is used, so that rounding never leaves the limits
 LEAST_SHARE = 0.7  # a piece is not made narrower than this share of its tile to keep its edge near the curve
-SHARERS = 4  # pieces at the end of a row that share what is left over
 FINEST = 8.0  # samples to a piece's width
 SHARPEST = 150.0  # [degrees] a sharper corner is not mitred; its rows end square
 DRAWN = 24  # points along a span's outline
-FINER = 26  # places looked at between two samples to find where a row ends
+FINER = 26  # places looked at between two samples to find where a row ends, and again between two of these
+ACROSS = 5  # lines along a row that are looked at
 
 
 @dataclass(frozen=True)
@@ -87,7 +89,7 @@ class Traced(NamedTuple):
     """A smooth part of a guide, even samples of it, n of them, and its corners.
 
     Arc length, which may run past the part's ends on its tangents, and points, shape (n, 2) [mm]; unit normals to the
-    right; curvature [1/mm].
+    right; curvature [1/mm]; normals and curvature are means over a piece of a width [mm].
     """
 
     part: Part
@@ -96,6 +98,35 @@ class Traced(NamedTuple):
     normal: np.ndarray
     curvature: np.ndarray
     corners: tuple[Corner, ...]
+    over: float
+
+    def frame(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Return points, normals and curvature at arc lengths, shape (n,) [mm]: chords and turning over a piece."""
+        return _frame(self.part, s, self.over)
+
+
+def _frame(part: Part, s: np.ndarray, over: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return points [mm], normals square to the chord of a piece, and how much it turns over its width [1/mm]."""
+    xy, right, _ = part.frame(np.stack([s - over / 2, s, s + over / 2]))
+    chord = xy[2] - xy[0]
+    long = np.hypot(chord[:, 0], chord[:, 1])[:, None]
+    normal = np.where(long > over / 2, np.stack([chord[:, 1], -chord[:, 0]], axis=1) / np.maximum(long, 1e-9), right[1])
+    a, b = right[0], right[2]
+    turned = np.arctan2(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], np.einsum("ij,ij->i", a, b))
+    return xy[1], normal, turned / over
+
+
+class Laying(NamedTuple):
+    """What can be laid at each of n samples of a row.
+
+    Zone; pieces that a millimetre of guide takes; share of a pitch by which joints between whole tiles may give; width
+    of a piece, narrower where its straight edge would leave the curve [mm].
+    """
+
+    zone: np.ndarray
+    density: np.ndarray
+    play: np.ndarray
+    kept: np.ndarray
 
 
 def trace(guide: Guide, rows: Sequence[RowPlace], outline: Polygon | None) -> list[Traced]:
@@ -120,7 +151,8 @@ def _traced(guide: Guide, index: int, deep: float, wide: float, step: float, inn
             more[side] = deep + wide
     count = max(9, int((part.s1 - part.s0 + sum(more)) / step) + 2)
     s = np.linspace(part.s0 - more[0], part.s1 + more[1], count)
-    return Traced(part, s, *part.frame(s), tuple(corners))
+    over = FINEST * step
+    return Traced(part, s, *_frame(part, s, over), tuple(corners), over)
 
 
 def _mitre(guide: Guide, index: int, side: int):
@@ -142,12 +174,13 @@ def _mitre(guide: Guide, index: int, side: int):
     return point, normal, max(float(np.tan(np.radians(turn) / 2)), 1e-6)
 
 
-def zones(row: RowPlace, curvature: np.ndarray, limits: JointLimits) -> tuple[np.ndarray, np.ndarray]:
-    """Tell for every sample, from kappa, shape (n,), which zone it is and how many pieces a millimetre of guide takes.
+def zones(row: RowPlace, traced: Traced, limits: JointLimits) -> Laying:
+    """Tell for every sample of a part which zone of a row it is, and how many pieces a millimetre of guide takes.
 
     The wider edge of the row rules: pieces per mm = speed/(a + j), taken on the centre line where
     tiles stay whole. Where a straight edge would leave the curve too far, pieces are taken narrower.
     """
+    curvature = traced.curvature
     left, right = 1 + curvature * row.left, 1 + curvature * row.right
     wide, narrow = np.maximum(left, right), np.minimum(left, right)
     a, j = row.width, limits.joint
@@ -162,7 +195,12 @@ def zones(row: RowPlace, curvature: np.ndarray, limits: JointLimits) -> tuple[np
     end = (kept + j) * narrow / np.maximum(wide, VANISHED) - j
     zone = np.select([wide <= VANISHED, whole, end >= row.narrow_end], ["seam", "leave whole", "wedge"], "fan")
     speed = np.where(whole, middle, wide)
-    return zone, np.where(zone == "seam", 0.0, np.maximum(speed, 0.0) / (kept + j))
+    density = np.where(zone == "seam", 0.0, np.maximum(speed, 0.0) / (kept + j))
+    play = 2 * SAFE * limits.slack - bent / np.maximum(middle, VANISHED)
+    # a piece stays whole only where all of it, and the joints beside it, lie in a bend that is gentle enough
+    beside = 2 * math.ceil((a + j) / (traced.s[1] - traced.s[0])) + 1
+    play = minimum_filter1d(np.where(whole, np.maximum(play, 0.0), 0.0), beside, mode="wrap" if traced.part.closed else "nearest")
+    return Laying(zone, density, play / (a + j), kept)
 
 
 def _inside(outline: Polygon, points: np.ndarray) -> np.ndarray:
@@ -176,33 +214,49 @@ def _inside(outline: Polygon, points: np.ndarray) -> np.ndarray:
 
 
 def domain(traced: Traced, row: RowPlace, outline: Polygon | None, joint: float) -> np.ndarray:
-    """Tell at which samples, shape (n,), any of a row's width lies on the face and on its own side of the corners."""
+    """Return at each sample, shape (n,), the share of a row's width on the face and on its own side of the corners."""
     return _held(traced, row, outline, joint, traced.s, traced.xy, traced.normal)
 
 
 def _held(traced: Traced, row: RowPlace, outline, joint: float, s, xy, normal) -> np.ndarray:
-    """Tell at which places along the guide any of a row's width lies where it may."""
-    offsets = np.array([row.left, row.middle, row.right])
+    """Return the share of a row's width that lies where it may at places along the guide."""
+    offsets = np.linspace(row.left, row.right, ACROSS)
     points = xy[:, None] + offsets[None, :, None] * normal[:, None]
     held = np.ones(points.shape[:2], bool) if outline is None else _inside(outline, points)
     for corner in traced.corners:
         near = np.abs(s - corner.s) < corner.reach
         held &= ~near[:, None] | ((points - corner.point) @ corner.normal <= -joint / 2)
-    return held.any(axis=1)
+    return held.mean(axis=1)
 
 
-def true_ends(traced: Traced, row: RowPlace, outline: Polygon | None, joint: float, run: Run) -> list[float]:
-    """Return the arc lengths where a run really begins and ends, a little past its samples [mm]."""
+def true_ends(
+    traced: Traced, row: RowPlace, outline: Polygon | None, joint: float, run: Run
+) -> list[tuple[float, bool]]:
+    """Return the arc lengths where a run really begins and ends [mm], and whether a corner ends it."""
     ends = []
     for at, ahead in ((run.begin, -1), (run.end, 1)):
         other, end = at + ahead, float(traced.s[at])
         if 0 <= other < len(traced.s):
-            share = np.linspace(0, 1, FINER)[:, None]
-            xy, normal, s = (u[at] + share * (u[other] - u[at]) for u in (traced.xy, traced.normal, traced.s[:, None]))
-            held = _held(traced, row, outline, joint, s[:, 0], xy, normal)
-            end = float(s[np.flatnonzero(held)[-1], 0]) if held.any() else end
-        ends.append(end)
+            between = end, float(traced.s[other])
+            for _ in range(2):
+                s = np.linspace(*between, FINER)
+                held = _held(traced, row, outline, joint, s, *traced.frame(s)[:2])
+                last = int(np.flatnonzero(held > 0)[-1]) if (held > 0).any() else 0
+                between = float(s[last]), float(s[min(last + 1, FINER - 1)])
+            end = between[0]
+        ends.append((end, _at_corner(traced, row, outline, joint, end)))
     return ends
+
+
+def _at_corner(traced: Traced, row: RowPlace, outline: Polygon | None, joint: float, s: float) -> bool:
+    """Tell whether a row that ends at s [mm] is ended by a corner, not by the face."""
+    near = any(abs(s - corner.s) < corner.reach for corner in traced.corners)
+    if not near or outline is None:
+        return near
+    s = np.array([s])
+    free = traced._replace(corners=())
+    beyond = s + np.sign(s - (traced.part.s0 + traced.part.s1) / 2) * joint / 4
+    return bool(_held(free, row, outline, joint, beyond, *traced.frame(beyond)[:2])[0] > 0)
 
 
 def runs_of(laid: np.ndarray, closed: bool) -> list[Run]:
@@ -216,76 +270,6 @@ def runs_of(laid: np.ndarray, closed: bool) -> list[Run]:
     steps = np.diff(np.concatenate([[0], laid.astype(np.int8), [0]]))
     begins, ends = np.flatnonzero(steps == 1), np.flatnonzero(steps == -1) - 1
     return [Run(int(b), int(e)) for b, e in zip(begins, ends, strict=True) if e > b]
-
-
-def stations(
-    row: RowPlace, s: np.ndarray, zone: np.ndarray, density: np.ndarray, limits: JointLimits, ring: bool
-) -> np.ndarray:
-    """Return the arc lengths where the joints of a run stand, its two ends included, shape (pieces + 1,) [mm].
-
-    From samples of the run, n of them; every second row begins half a piece out of step. Empty where not even a
-    narrow piece fits.
-    """
-    stagger = row.number % 2 == 0
-    units = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(s))])
-    pitch = row.width + limits.joint
-    spare = 0.0 if ring else limits.joint / pitch
-    total = units[-1] + spare
-    if total < (row.narrow_end + limits.joint) / pitch:
-        return np.zeros(0)
-    shares = _shares(row, total, units, zone, limits, ring, stagger)
-    if not ring:
-        # the first and last piece lack half a joint, which stands outside the run
-        marks = np.cumsum(shares)[:-1] - spare / 2
-        return np.interp(np.concatenate([[0.0], marks, [units[-1]]]), units, s)
-    marks = np.concatenate([[0.0], np.cumsum(shares)]) * units[-1] / max(shares.sum(), 1e-12)
-    marks = marks + 0.5 * marks[1] * stagger
-    turn = np.floor(marks / units[-1])  # a ring goes on past its end
-    return np.interp(marks - turn * units[-1], units, s) + turn * (s[-1] - s[0])
-
-
-def _shares(
-    row: RowPlace, total: float, units: np.ndarray, zone: np.ndarray, limits: JointLimits, ring: bool, stagger: bool
-) -> np.ndarray:
-    """Return how much of a full pitch each piece of a run takes, adding up to `total`."""
-    pitch = row.width + limits.joint
-    half = (row.width / 2 + limits.joint) / pitch
-    shifted = stagger and not ring and total > 2.5 and row.width / 2 >= row.narrow_end
-    first = half if shifted else 1.0
-    shares = np.full(max(1, int(np.ceil(total - first - 1e-9)) + 1), 1.0)
-    shares[0] = first
-    over = shares.sum() - total
-    if over <= 1e-12:
-        return shares
-    middles = np.cumsum(shares) - shares / 2
-    whole = zone[np.searchsorted(units, np.minimum(middles, units[-1]), side="right").clip(1) - 1] == "leave whole"
-    whole[0], whole[-1] = whole[0] and ring, whole[-1] and ring
-    return _absorbed(
-        shares, over, whole, 2 * SAFE * limits.slack / pitch, ring, 1 - (row.narrow_end + limits.joint) / pitch
-    )
-
-
-def _absorbed(shares: np.ndarray, over: float, whole: np.ndarray, play: float, ring: bool, most: float) -> np.ndarray:
-    """Take what a run is too long by out of its pieces, never leaving a sliver.
-
-    First the joints between whole tiles give way within their limits, closing or, with one piece fewer,
-    opening; then wedges are cut narrower, all alike; then the last few pieces share it.
-    """
-    count = len(shares)
-    if whole.sum() * play >= over:
-        return shares - np.where(whole, over / max(whole.sum(), 1), 0.0)
-    missing = shares[-1] - over
-    if count > 2 and 0 <= missing <= whole[:-1].sum() * play:
-        return shares[:-1] + np.where(whole[:-1], missing / whole[:-1].sum(), 0.0)
-    cut = ~whole
-    cut[0] = cut[0] and (ring or shares[0] == 1.0)
-    if cut.sum() >= SHARERS and over / cut.sum() <= 0.5 * most:
-        return shares - np.where(cut, over / cut.sum(), 0.0)
-    last = np.zeros(count, bool)
-    last[max(0, count - SHARERS) :] = True
-    if count > 1 and shares[0] < 1:
-        last[0] = False
-    return shares - np.where(last, over / last.sum(), 0.0)
 
 
 def spans_of(row: RowPlace, traced: Traced, zone: np.ndarray, laid: np.ndarray, limits: JointLimits) -> list[Span]:

@@ -1,0 +1,235 @@
+"""Where the joints of a row stand: good ends and corners first, then symmetry, then out of step with the row before.
+
+| symbol | here | meaning |
+|---|---|---|
+| a, j | width, joint | of a piece along the row, and between pieces [mm] |
+| t | units | place along a run, counted in full pitches a + j |
+| x | stretch | pitches that a run is laid longer, by closing joints or narrower wedges; below 0 by opening joints |
+"""
+
+__all__ = ["Stretch", "mirror_station", "stations"]
+
+from typing import NamedTuple
+
+import numpy as np
+
+from mosaiclib.layout.layout import JointLimits
+from mosaiclib.layout.rowspec import RowPlace
+
+PHASES = 16  # first pieces that are tried, from a sixteenth to a whole one
+STRETCHES = 9  # ways to close or open the joints that are tried, within their limits
+NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to bring a run out even
+HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
+STEP = 0.025  # ends that differ by less are as good as each other
+COMPARED = 64  # joints of a run that are compared with the row before
+ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
+
+
+class Stretch(NamedTuple):
+    """A run of a row to be shared out, n samples of it.
+
+    Arc length [mm]; pieces that a millimetre takes; share of a pitch by which joints there may close or open, 0 where
+    pieces are cut; share of the row's width that may be laid; whether it is a ring; whether it begins and ends in the
+    bisector of a corner.
+    """
+
+    s: np.ndarray
+    density: np.ndarray
+    play: np.ndarray
+    held: np.ndarray
+    ring: bool
+    corner: tuple[bool, bool] = (False, False)
+
+
+class _Ways(NamedTuple):
+    """Ways to share out a run, m of them: stretch x, first and last share of a pitch, shares cut in the middle."""
+
+    x: np.ndarray
+    first: np.ndarray
+    last: np.ndarray
+    middle: np.ndarray
+
+
+def stations(
+    row: RowPlace, run: Stretch, limits: JointLimits, before: np.ndarray | None = None, axis: float | None = None
+) -> np.ndarray:
+    """Return the arc lengths where the joints of a run stand, its two ends included, shape (pieces + 1,) [mm].
+
+    Joints of the row `before` [mm] are avoided; a ring is laid alike either way from `axis` [mm]. Empty where not even
+    a narrow piece fits.
+    """
+    units = _running(run.density, run.s)
+    pitch = row.width + limits.joint
+    spare = 0.0 if run.ring else limits.joint / pitch
+    if units[-1] + spare < (row.narrow_end + limits.joint) / pitch:
+        return np.zeros(0)
+    if run.ring:
+        return _round(run, units, before, axis, limits.joint)
+    # the first and last piece lack half a joint, which stands outside the run
+    t = units + spare / 2
+    t[0], t[-1] = 0.0, units[-1] + spare
+    ways = _ways(run, t)
+    fitness = _fitness(ways, run, t, row, limits)
+    best = np.flatnonzero(fitness >= fitness.max() - 1e-9)
+    marks = [_marks(ways, i, run, t) for i in best]
+    placed = [np.interp(m, t, run.s) for m in marks]
+    lined = np.array([_lined_up(s[1:-1], before, limits.joint) for s in placed])
+    odd = (ways.first < 1 - 1e-9).astype(int) + (ways.last < 1 - 1e-9) + (ways.middle > 0)
+    order = np.lexsort((np.abs(ways.x[best]), odd[best], lined))
+    return placed[order[0]]
+
+
+def _running(density: np.ndarray, s: np.ndarray) -> np.ndarray:
+    """Return the integral of a density over s from its beginning, shape (n,)."""
+    return np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(s))])
+
+
+def _give(run: Stretch, t: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return how many pitches a run can be laid longer, and shorter, up to each sample, shape (n,)."""
+    longer = np.where(run.play > 0, run.play, NARROWER)
+    return _running(longer, t), _running(run.play, t)
+
+
+def _stretched(x: float, run: Stretch, t: np.ndarray) -> np.ndarray:
+    """Return the places t of a run that is laid x pitches longer."""
+    give = _give(run, t)[0 if x > 0 else 1]
+    return t + x * give / give[-1] if give[-1] > 0 else t
+
+
+def _ways(run: Stretch, t: np.ndarray) -> _Ways:
+    """Return the ways to share out an open run."""
+    longer, shorter = (min(1.0, float(give[-1])) for give in _give(run, t))
+    total = t[-1]
+    even = np.array([np.ceil(total - 1e-9), np.floor(total + 1e-9)]) - total
+    x = np.concatenate([[0.0], np.linspace(-shorter, longer, STRETCHES), even])
+    x = np.unique(x[(x >= -shorter - 1e-12) & (x <= longer + 1e-12)].round(12))
+    length = total + x
+    rest = length - np.ceil(length - 1 - 1e-9)  # above 0 up to 1: what a run leaves that begins with whole pieces
+    one = np.ones_like(x)
+    if total <= 1:
+        return _Ways(np.zeros(1), np.array([total]), np.array([total]), np.zeros(1))
+    if all(run.corner):
+        middle = np.where(rest > 1 - 1e-9, 0.0, np.where(rest >= HALF, rest, (1 + rest) / 2))
+        return _Ways(x, one, one, np.where(length < 2, 0.0, middle))
+    if any(run.corner):
+        shared = (one, rest) if run.corner[0] else (rest, one)
+        return _Ways(x, *shared, np.zeros_like(x))
+    first = np.concatenate([np.arange(1, PHASES + 1) / PHASES, [0.0, 0.0]])
+    first = np.broadcast_to(first, (len(x), PHASES + 2)).copy()
+    first[:, -2], first[:, -1] = (1 + rest) / 2, rest / 2  # both ends alike
+    last = length[:, None] - first
+    last = last - np.ceil(last - 1 - 1e-9)
+    wide = np.broadcast_to(x[:, None], first.shape)
+    return _Ways(*(part.ravel() for part in (wide, first, last, np.zeros_like(first))))
+
+
+def _fitness(ways: _Ways, run: Stretch, t: np.ndarray, row: RowPlace, limits: JointLimits) -> np.ndarray:
+    """Rate the ways by their smallest end piece, up to half a piece, and after that by being alike at both ends."""
+    laid = _running(run.held, t)
+    pitch = row.width + limits.joint
+    least = np.full(len(ways.x), HALF)
+    for x in np.unique(ways.x):
+        which = ways.x == x
+        v = _stretched(x, run, t)
+        ends = [np.interp(ways.first[which], v, laid), laid[-1] - np.interp(v[-1] - ways.last[which], v, laid)]
+        ends.append(np.where(ways.middle[which] > 0, ways.middle[which], 1.0))
+        least[which] = np.minimum(HALF, (np.min(ends, axis=0) * pitch - limits.joint) / row.width)
+    good = np.floor(least / STEP + 1e-6)
+    return good + 0.5 * (np.abs(ways.first - ways.last) < 1e-6) * _mirrored(run)
+
+
+def _mirrored(run: Stretch) -> bool:
+    """Tell whether a run is as curved, and as free, from its one end as from the other."""
+    back = run.s[0] + run.s[-1] - run.s
+    turned = [np.interp(back, run.s, values) for values in (run.density, run.held)]
+    scale = max(float(np.abs(run.density).max()), 1e-12)
+    off = np.abs(turned[0] - run.density).mean() / scale, np.abs(turned[1] - run.held).mean()
+    return bool(max(off) < ALIKE)
+
+
+def _marks(ways: _Ways, i: int, run: Stretch, t: np.ndarray) -> np.ndarray:
+    """Return the places t of the joints of one way, from its first end to its last."""
+    v = _stretched(ways.x[i], run, t)
+    total, first, last, middle = v[-1], ways.first[i], ways.last[i], ways.middle[i]
+    if total - first <= 1e-9:
+        return t[[0, -1]]
+    if middle:
+        odd = 1 if middle * 2 > 1 + 1e-9 and _whole(total - first - last - middle) else 2
+        side = round((total - first - last - odd * middle) / 2 - 0.25)
+        begin = first + np.arange(side + 1)
+        back = total - last - np.arange(round(total - first - last - odd * middle) - side, -1, -1)
+        inner = np.concatenate([begin, begin[-1:] + middle * np.arange(1, odd), back])
+    else:
+        inner = first + np.arange(round(total - first - last) + 1)
+    return np.concatenate([t[:1], np.interp(inner, v, t), t[-1:]])
+
+
+def _whole(count: float) -> bool:
+    return abs(count - round(count)) < 1e-6
+
+
+def _lined_up(joints: np.ndarray, before: np.ndarray | None, near: float) -> float:
+    """Return the share of joints that stand within a joint of one of the row before, in steps of a tenth."""
+    if before is None or not len(before) or not len(joints):
+        return 0.0
+    few = joints[np.unique(np.linspace(0, len(joints) - 1, COMPARED).astype(int))]
+    return float(np.round(np.mean(_nearest(few, before) < near), 1))
+
+
+def _nearest(joints: np.ndarray, before: np.ndarray) -> np.ndarray:
+    """Return the distance from each joint to the nearest of those before, which are sorted [mm]."""
+    at = np.searchsorted(before, joints).clip(1, max(len(before) - 1, 1))
+    return np.minimum(np.abs(joints - before[at - 1]), np.abs(joints - before[np.minimum(at, len(before) - 1)]))
+
+
+def _round(run: Stretch, units: np.ndarray, before, axis: float | None, near: float) -> np.ndarray:
+    """Return the joints of a ring: a whole number of pieces, alike either way from its axis."""
+    total, length = units[-1], run.s[-1] - run.s[0]
+    closes, opens = (float(_running(play, units)[-1]) for play in (run.play, run.play))
+    up, down = np.ceil(total - 1e-9) - total, total - np.floor(total + 1e-9)
+    if up <= closes or down > opens or total < 2:
+        weight = np.where(run.play > 0, run.play, 0.0) if up <= closes else np.where(run.play > 0, run.play, 1.0)
+        x = up
+    else:
+        weight, x = run.play, -down
+    give = _running(weight, units)
+    v = units + x * give / give[-1] if give[-1] > 0 else units
+    count = max(1, round(v[-1]))
+    v = v * count / v[-1]
+    start = 0.0 if axis is None else float(np.interp(axis, run.s, v))
+    phases = np.array([0.0, 0.5]) if axis is not None else np.arange(PHASES) / PHASES
+    found = []
+    for phase in phases:
+        marks = start + phase + np.arange(count + 1)
+        turn = np.floor(marks / count + 1e-12)
+        found.append(np.interp(marks - turn * count, v, run.s) + turn * length)
+    around = None if before is None else np.sort(np.concatenate([before, before + length, before - length]))
+    lined = [_lined_up(run.s[0] + np.mod(s[:-1] - run.s[0], length), around, near) for s in found]
+    return found[int(np.argmin(lined))]
+
+
+def mirror_station(s: np.ndarray, curvature: np.ndarray, xy: np.ndarray) -> float | None:
+    """Return where a mirror axis crosses a closed line, from even samples, shape (n,) and (n, 2) [mm]; None without one.
+
+    Of several axes the most upright one counts, and on it the lower crossing.
+    """
+    bend = curvature[:-1]
+    n = len(bend)
+    spread = float(np.ptp(bend))
+    if spread * (s[-1] - s[0]) < 1e-3 * 2 * np.pi or spread <= 1e-3 * np.abs(bend).max():
+        return None  # a circle has every axis
+    # reversed and shifted by k the samples agree where the sum of squares is least
+    agree = np.fft.irfft(np.fft.rfft(bend) ** 2, n)
+    power = float(np.sum(bend**2))
+    off = 2 * (power - agree) / max(power, 1e-300)
+    good = np.flatnonzero(off < ALIKE**2)
+    if not len(good):
+        return None
+    half = good / 2.0
+    step = (s[-1] - s[0]) / n
+    at = np.concatenate([half, half + n / 2])
+    other = np.concatenate([half + n / 2, half])
+    ends = [np.stack([np.interp(np.mod(k, n), np.arange(n), xy[:-1, i]) for i in (0, 1)], axis=1) for k in (at, other)]
+    lean = np.abs(ends[0][:, 0] - ends[1][:, 0]) / np.maximum(np.hypot(*(ends[0] - ends[1]).T), 1e-9)
+    rank = np.lexsort((ends[0][:, 1], off[np.concatenate([good, good])].round(6), lean.round(3)))
+    return float(s[0] + np.mod(at[rank[0]], n) * step)

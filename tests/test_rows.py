@@ -233,7 +233,7 @@ def test_points_alone_are_a_guide():
 @pytest.mark.parametrize(
     ("points", "count", "joint", "face"),
     [
-        ([(0, 0), (20, 0)], 1, 100, shapely.box(0, -30, 20, 30)),  # a joint wider than the line is long
+        ([(0, 0), (1, 0)], 1, 2, shapely.box(0, -30, 1, 30)),  # far shorter than a piece
         ([(-50, -200), (250, -200)], 1, 2, shapely.box(0, 0, 200, 150)),  # beside the glass
         ([(0, 75), (200, 75)], 1, 2, shapely.box(0, 76, 200, 76.5)),  # a strip too thin for any piece
     ],

@@ -124,8 +124,9 @@ def _stretch(traced: Traced, row: RowPlace, outline, limits: JointLimits, run: R
         return Stretch(traced.s, *values, True), kept
     ends = true_ends(traced, row, outline, limits.joint, run)
     s = np.concatenate([[ends[0][0]], traced.s[cut], [ends[1][0]]])
-    *values, kept = (np.pad(u, 1, "edge") for u in values)
-    return Stretch(s, *values, False, (ends[0][1], ends[1][1])), kept
+    density, play, share, kept = (np.pad(u, 1, "edge") for u in values)
+    share[[0, -1]] = ends[0][1], ends[1][1]
+    return Stretch(s, density, play, share, False, (ends[0][2], ends[1][2])), kept
 
 
 def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits) -> list[tuple]:

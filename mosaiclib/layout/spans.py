@@ -7,7 +7,20 @@
 | a, h, j | width, height, joint | of a piece along and across the row, and between pieces [mm] |
 """
 
-__all__ = ["CORNERS", "ZONES", "Laying", "Run", "Span", "Traced", "domain", "runs_of", "spans_of", "trace", "true_ends", "zones"]
+__all__ = [
+    "CORNERS",
+    "ZONES",
+    "Laying",
+    "Run",
+    "Span",
+    "Traced",
+    "domain",
+    "runs_of",
+    "spans_of",
+    "trace",
+    "true_ends",
+    "zones",
+]
 
 import math
 from collections.abc import Sequence
@@ -35,7 +48,7 @@ FINEST = 8.0  # samples to a piece's width
 SHARPEST = 150.0  # [degrees] a sharper corner is not mitred; its rows end square
 DRAWN = 24  # points along a span's outline
 FINER = 26  # places looked at between two samples to find where a row ends, and again between two of these
-ACROSS = 5  # lines along a row that are looked at
+ACROSS = 9  # lines along a row that are looked at
 
 
 @dataclass(frozen=True)
@@ -199,7 +212,9 @@ def zones(row: RowPlace, traced: Traced, limits: JointLimits) -> Laying:
     play = 2 * SAFE * limits.slack - bent / np.maximum(middle, VANISHED)
     # a piece stays whole only where all of it, and the joints beside it, lie in a bend that is gentle enough
     beside = 2 * math.ceil((a + j) / (traced.s[1] - traced.s[0])) + 1
-    play = minimum_filter1d(np.where(whole, np.maximum(play, 0.0), 0.0), beside, mode="wrap" if traced.part.closed else "nearest")
+    play = minimum_filter1d(
+        np.where(whole, np.maximum(play, 0.0), 0.0), beside, mode="wrap" if traced.part.closed else "nearest"
+    )
     return Laying(zone, density, play / (a + j), kept)
 
 
@@ -231,11 +246,12 @@ def _held(traced: Traced, row: RowPlace, outline, joint: float, s, xy, normal) -
 
 def true_ends(
     traced: Traced, row: RowPlace, outline: Polygon | None, joint: float, run: Run
-) -> list[tuple[float, bool]]:
-    """Return the arc lengths where a run really begins and ends [mm], and whether a corner ends it."""
+) -> list[tuple[float, float, bool]]:
+    """Return the arc lengths where a run really begins and ends [mm], the share of its width there, and whether a
+    corner ends it."""
     ends = []
     for at, ahead in ((run.begin, -1), (run.end, 1)):
-        other, end = at + ahead, float(traced.s[at])
+        other, end, share = at + ahead, float(traced.s[at]), 1.0
         if 0 <= other < len(traced.s):
             between = end, float(traced.s[other])
             for _ in range(2):
@@ -243,8 +259,8 @@ def true_ends(
                 held = _held(traced, row, outline, joint, s, *traced.frame(s)[:2])
                 last = int(np.flatnonzero(held > 0)[-1]) if (held > 0).any() else 0
                 between = float(s[last]), float(s[min(last + 1, FINER - 1)])
-            end = between[0]
-        ends.append((end, _at_corner(traced, row, outline, joint, end)))
+            end, share = between[0], float(held[last])
+        ends.append((end, share, _at_corner(traced, row, outline, joint, end)))
     return ends
 
 

@@ -21,6 +21,7 @@ STRETCHES = 9  # ways to close or open the joints that are tried, within their l
 NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to bring a run out even
 HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
 STEP = 0.025  # ends that differ by less are as good as each other
+STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
 COMPARED = 64  # joints of a run that are compared with the row before
 ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
 
@@ -71,11 +72,12 @@ def stations(
     ways = _ways(run, t)
     fitness = _fitness(ways, run, t, row, limits)
     best = np.flatnonzero(fitness >= fitness.max() - 1e-9)
-    marks = [_marks(ways, i, run, t) for i in best]
-    placed = [np.interp(m, t, run.s) for m in marks]
+    placed = [np.interp(_marks(ways, i, run, t), t, run.s) for i in best]
     lined = np.array([_lined_up(s[1:-1], before, limits.joint) for s in placed])
+    askew = np.abs(ways.first - ways.last)[best] > 1e-6
+    # alike at both ends, unless rows would then stand joint on joint
     odd = (ways.first < 1 - 1e-9).astype(int) + (ways.last < 1 - 1e-9) + (ways.middle > 0)
-    order = np.lexsort((np.abs(ways.x[best]), odd[best], lined))
+    order = np.lexsort((np.abs(ways.x[best]), odd[best], lined, askew & _mirrored(run), lined > STACKED))
     return placed[order[0]]
 
 
@@ -109,8 +111,14 @@ def _ways(run: Stretch, t: np.ndarray) -> _Ways:
     if total <= 1:
         return _Ways(np.zeros(1), np.array([total]), np.array([total]), np.zeros(1))
     if all(run.corner):
-        middle = np.where(rest > 1 - 1e-9, 0.0, np.where(rest >= HALF, rest, (1 + rest) / 2))
-        return _Ways(x, one, one, np.where(length < 2, 0.0, middle))
+        # one cut piece stands in the middle of an even number of whole ones, else a pair of them
+        single = (rest >= HALF) & (np.round(length - rest).astype(int) % 2 == 0)
+        middle = np.where(rest > 1 - 1e-9, 0.0, np.where(single, rest, (1 + rest) / 2))
+        # a side too short for that is two pieces or three, all alike
+        few = np.where(length <= 2, 2, 3)
+        short = (length <= 2) | ((length < 3) & (rest < HALF))
+        end, middle = np.where(short, length / few, 1.0), np.where(short, (few - 2) * length / few, middle)
+        return _Ways(x, end, end, middle)
     if any(run.corner):
         shared = (one, rest) if run.corner[0] else (rest, one)
         return _Ways(x, *shared, np.zeros_like(x))
@@ -124,7 +132,7 @@ def _ways(run: Stretch, t: np.ndarray) -> _Ways:
 
 
 def _fitness(ways: _Ways, run: Stretch, t: np.ndarray, row: RowPlace, limits: JointLimits) -> np.ndarray:
-    """Rate the ways by their smallest end piece, up to half a piece, and after that by being alike at both ends."""
+    """Rate the ways by their smallest end piece, up to half a piece."""
     laid = _running(run.held, t)
     pitch = row.width + limits.joint
     least = np.full(len(ways.x), HALF)
@@ -132,10 +140,11 @@ def _fitness(ways: _Ways, run: Stretch, t: np.ndarray, row: RowPlace, limits: Jo
         which = ways.x == x
         v = _stretched(x, run, t)
         ends = [np.interp(ways.first[which], v, laid), laid[-1] - np.interp(v[-1] - ways.last[which], v, laid)]
+        # what a corner leaves of its pieces is not to be chosen
+        ends = [np.ones(which.sum()) if corner else end for corner, end in zip(run.corner, ends, strict=True)]
         ends.append(np.where(ways.middle[which] > 0, ways.middle[which], 1.0))
         least[which] = np.minimum(HALF, (np.min(ends, axis=0) * pitch - limits.joint) / row.width)
-    good = np.floor(least / STEP + 1e-6)
-    return good + 0.5 * (np.abs(ways.first - ways.last) < 1e-6) * _mirrored(run)
+    return np.floor(least / STEP + 1e-6)
 
 
 def _mirrored(run: Stretch) -> bool:
@@ -154,14 +163,23 @@ def _marks(ways: _Ways, i: int, run: Stretch, t: np.ndarray) -> np.ndarray:
     if total - first <= 1e-9:
         return t[[0, -1]]
     if middle:
-        odd = 1 if middle * 2 > 1 + 1e-9 and _whole(total - first - last - middle) else 2
-        side = round((total - first - last - odd * middle) / 2 - 0.25)
-        begin = first + np.arange(side + 1)
-        back = total - last - np.arange(round(total - first - last - odd * middle) - side, -1, -1)
-        inner = np.concatenate([begin, begin[-1:] + middle * np.arange(1, odd), back])
+        cut = 1 if _whole(total - first - last - middle) else 2
+        side = np.arange(round(total - first - last - cut * middle) // 2 + 1)
+        # a pair that has an odd number of whole pieces beside it takes one of them between
+        centre = [total / 2] if cut == 2 and round(total - first - last - 2 * middle) % 2 == 0 else []
+        inner = np.concatenate(
+            [first + side, _between(centre, total, middle, first + side[-1]), total - last - side[::-1]]
+        )
     else:
         inner = first + np.arange(round(total - first - last) + 1)
     return np.concatenate([t[:1], np.interp(inner, v, t), t[-1:]])
+
+
+def _between(centre: list, total: float, middle: float, side: float) -> list[float]:
+    """Return the joints between the cut pieces in the middle of a side: at its centre, or about the whole one there."""
+    if centre or abs(total - 2 * side - middle) < 1e-6:
+        return centre
+    return [side + middle, total - side - middle]
 
 
 def _whole(count: float) -> bool:
@@ -211,25 +229,36 @@ def _round(run: Stretch, units: np.ndarray, before, axis: float | None, near: fl
 def mirror_station(s: np.ndarray, curvature: np.ndarray, xy: np.ndarray) -> float | None:
     """Return where a mirror axis crosses a closed line, from even samples, shape (n,) and (n, 2) [mm]; None without one.
 
-    Of several axes the most upright one counts, and on it the lower crossing.
+    Of several axes the most upright one counts, and on it the lower crossing; a circle has every axis.
     """
-    bend = curvature[:-1]
-    n = len(bend)
-    spread = float(np.ptp(bend))
-    if spread * (s[-1] - s[0]) < 1e-3 * 2 * np.pi or spread <= 1e-3 * np.abs(bend).max():
-        return None  # a circle has every axis
-    # reversed and shifted by k the samples agree where the sum of squares is least
-    agree = np.fft.irfft(np.fft.rfft(bend) ** 2, n)
-    power = float(np.sum(bend**2))
-    off = 2 * (power - agree) / max(power, 1e-300)
-    good = np.flatnonzero(off < ALIKE**2)
-    if not len(good):
+    bend, n = curvature[:-1], len(curvature) - 1
+    if np.ptp(bend) <= 1e-3 * np.abs(bend).max():
+        low = int(np.argmin(xy[:-1, 1]))
+        return float(s[0] + (low + _vertex(*xy[[low - 1, low, low + 1], 1])) * (s[1] - s[0]))
+    at = _turning_points(bend)
+    ends = [
+        np.stack([np.interp(np.mod(k, n), np.arange(n + 1), xy[:, i]) for i in (0, 1)], axis=1)
+        for k in (at, at + n / 2)
+    ]
+    if not len(at):
         return None
-    half = good / 2.0
-    step = (s[-1] - s[0]) / n
-    at = np.concatenate([half, half + n / 2])
-    other = np.concatenate([half + n / 2, half])
-    ends = [np.stack([np.interp(np.mod(k, n), np.arange(n), xy[:-1, i]) for i in (0, 1)], axis=1) for k in (at, other)]
     lean = np.abs(ends[0][:, 0] - ends[1][:, 0]) / np.maximum(np.hypot(*(ends[0] - ends[1]).T), 1e-9)
-    rank = np.lexsort((ends[0][:, 1], off[np.concatenate([good, good])].round(6), lean.round(3)))
-    return float(s[0] + np.mod(at[rank[0]], n) * step)
+    best = np.lexsort((ends[0][:, 1], lean.round(2)))[0]
+    return float(s[0] + np.mod(at[best], n) * (s[-1] - s[0]) / n)
+
+
+def _turning_points(bend: np.ndarray) -> np.ndarray:
+    """Return the places, counted in samples, from which a ring's curvature, shape (n,), is alike either way."""
+    n, power = len(bend), float(np.sum(bend**2))
+    # turned round about k/2 a sample i comes to lie on k - i: the sum of squared differences, by convolution
+    off = 2 * (power - np.fft.irfft(np.fft.rfft(bend) ** 2, n)) / power
+    before, after = np.roll(off, 1), np.roll(off, -1)
+    k = np.flatnonzero((off < ALIKE**2) & (off <= before) & (off <= after))
+    half = (k + _vertex(before[k], off[k], after[k])) / 2
+    return np.concatenate([half, half + n / 2])
+
+
+def _vertex(before: np.ndarray, least: np.ndarray, after: np.ndarray) -> np.ndarray:
+    """Return how many samples beside the least of three the parabola through them has its vertex."""
+    bow = np.maximum(before - 2 * least + after, 1e-300)
+    return np.clip((before - after) / (2 * bow), -0.5, 0.5)

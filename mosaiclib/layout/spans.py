@@ -253,13 +253,16 @@ def true_ends(
     for at, ahead in ((run.begin, -1), (run.end, 1)):
         other, end, share = at + ahead, float(traced.s[at]), 1.0
         if 0 <= other < len(traced.s):
-            between = end, float(traced.s[other])
+            between = 0.0, 1.0
             for _ in range(2):
-                s = np.linspace(*between, FINER)
-                held = _held(traced, row, outline, joint, s, *traced.frame(s)[:2])
+                part = np.linspace(*between, FINER)[:, None]
+                xy, normal, s = (
+                    u[at] + part * (u[other] - u[at]) for u in (traced.xy, traced.normal, traced.s[:, None])
+                )
+                held = _held(traced, row, outline, joint, s[:, 0], xy, normal)
                 last = int(np.flatnonzero(held > 0)[-1]) if (held > 0).any() else 0
-                between = float(s[last]), float(s[min(last + 1, FINER - 1)])
-            end, share = between[0], float(held[last])
+                between = float(part[last, 0]), float(part[min(last + 1, FINER - 1), 0])
+            end, share = float(s[last, 0]), float(held[last])
         ends.append((end, share, _at_corner(traced, row, outline, joint, end)))
     return ends
 

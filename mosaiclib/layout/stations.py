@@ -17,12 +17,13 @@ from mosaiclib.layout.layout import JointLimits
 from mosaiclib.layout.rowspec import RowPlace
 
 PHASES = 16  # first pieces that are tried, from a sixteenth to a whole one
-STRETCHES = 9  # ways to close or open the joints that are tried, within their limits
+STRETCHES = 5  # ways to close or open the joints that are tried, within their limits
 NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to bring a run out even
 HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
 STEP = 0.025  # ends that differ by less are as good as each other
 STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
-COMPARED = 64  # joints of a run that are compared with the row before
+TRIED = 16  # ways that are compared with the row before
+COMPARED = 32  # joints of a run that are compared with the row before
 ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
 
 
@@ -51,6 +52,19 @@ class _Ways(NamedTuple):
     middle: np.ndarray
 
 
+class _Room(NamedTuple):
+    """Places t along an open run, n samples, and the pitches it can be laid longer, and shorter, up to each."""
+
+    t: np.ndarray
+    longer: np.ndarray
+    shorter: np.ndarray
+
+    def stretched(self, x: float) -> np.ndarray:
+        """Return the places t of a run that is laid x pitches longer."""
+        give = self.longer if x > 0 else self.shorter
+        return self.t + x * give / give[-1] if give[-1] > 0 else self.t
+
+
 def stations(
     row: RowPlace, run: Stretch, limits: JointLimits, before: np.ndarray | None = None, axis: float | None = None
 ) -> np.ndarray:
@@ -66,19 +80,24 @@ def stations(
         return np.zeros(0)
     if run.ring:
         return _round(run, units, before, axis, limits.joint)
-    # the first and last piece lack half a joint, which stands outside the run
-    t = units + spare / 2
-    t[0], t[-1] = 0.0, units[-1] + spare
-    ways = _ways(run, t)
-    fitness = _fitness(ways, run, t, row, limits)
+    room = _room(run, units, spare)
+    ways = _ways(run, room)
+    fitness = _fitness(ways, run, room, row, limits)
+    return _placed(ways, _chosen(ways, fitness, run, room, before, limits.joint), run, room)
+
+
+def _chosen(ways: _Ways, fitness: np.ndarray, run: Stretch, room: _Room, before: np.ndarray | None, near: float) -> int:
+    """Return the number of the fittest way: alike at both ends, unless rows would stand joint on joint; then the one
+    least in line with the row before, then that with the fewest cuts."""
     best = np.flatnonzero(fitness >= fitness.max() - 1e-9)
-    placed = [np.interp(_marks(ways, i, run, t), t, run.s) for i in best]
-    lined = np.array([_lined_up(s[1:-1], before, limits.joint) for s in placed])
-    askew = np.abs(ways.first - ways.last)[best] > 1e-6
-    # alike at both ends, unless rows would then stand joint on joint
+    askew = (np.abs(ways.first - ways.last) > 1e-6) & _mirrored(run)
     odd = (ways.first < 1 - 1e-9).astype(int) + (ways.last < 1 - 1e-9) + (ways.middle > 0)
-    order = np.lexsort((np.abs(ways.x[best]), odd[best], lined, askew & _mirrored(run), lined > STACKED))
-    return placed[order[0]]
+    best = best[np.lexsort((np.abs(ways.x[best]), odd[best], askew[best]))]
+    if before is None:
+        return best[0]
+    best = best[:TRIED]
+    lined = np.array([_lined_up(_placed(ways, i, run, room)[1:-1], before, near) for i in best])
+    return best[np.lexsort((lined, askew[best], lined > STACKED))[0]]
 
 
 def _running(density: np.ndarray, s: np.ndarray) -> np.ndarray:
@@ -86,22 +105,17 @@ def _running(density: np.ndarray, s: np.ndarray) -> np.ndarray:
     return np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(s))])
 
 
-def _give(run: Stretch, t: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Return how many pitches a run can be laid longer, and shorter, up to each sample, shape (n,)."""
-    longer = np.where(run.play > 0, run.play, NARROWER)
-    return _running(longer, t), _running(run.play, t)
+def _room(run: Stretch, units: np.ndarray, spare: float) -> _Room:
+    """Return the room in an open run; its first and last piece lack half a joint, which stands outside the run."""
+    t = units + spare / 2
+    t[0], t[-1] = 0.0, units[-1] + spare
+    return _Room(t, _running(np.where(run.play > 0, run.play, NARROWER), t), _running(run.play, t))
 
 
-def _stretched(x: float, run: Stretch, t: np.ndarray) -> np.ndarray:
-    """Return the places t of a run that is laid x pitches longer."""
-    give = _give(run, t)[0 if x > 0 else 1]
-    return t + x * give / give[-1] if give[-1] > 0 else t
-
-
-def _ways(run: Stretch, t: np.ndarray) -> _Ways:
+def _ways(run: Stretch, room: _Room) -> _Ways:
     """Return the ways to share out an open run."""
-    longer, shorter = (min(1.0, float(give[-1])) for give in _give(run, t))
-    total = t[-1]
+    longer, shorter = (min(1.0, float(give[-1])) for give in (room.longer, room.shorter))
+    total = room.t[-1]
     even = np.array([np.ceil(total - 1e-9), np.floor(total + 1e-9)]) - total
     x = np.concatenate([[0.0], np.linspace(-shorter, longer, STRETCHES), even])
     x = np.unique(x[(x >= -shorter - 1e-12) & (x <= longer + 1e-12)].round(12))
@@ -131,14 +145,14 @@ def _ways(run: Stretch, t: np.ndarray) -> _Ways:
     return _Ways(*(part.ravel() for part in (wide, first, last, np.zeros_like(first))))
 
 
-def _fitness(ways: _Ways, run: Stretch, t: np.ndarray, row: RowPlace, limits: JointLimits) -> np.ndarray:
+def _fitness(ways: _Ways, run: Stretch, room: _Room, row: RowPlace, limits: JointLimits) -> np.ndarray:
     """Rate the ways by their smallest end piece, up to half a piece."""
-    laid = _running(run.held, t)
+    laid = _running(run.held, room.t)
     pitch = row.width + limits.joint
     least = np.full(len(ways.x), HALF)
     for x in np.unique(ways.x):
         which = ways.x == x
-        v = _stretched(x, run, t)
+        v = room.stretched(x)
         ends = [np.interp(ways.first[which], v, laid), laid[-1] - np.interp(v[-1] - ways.last[which], v, laid)]
         # what a corner leaves of its pieces is not to be chosen
         ends = [np.ones(which.sum()) if corner else end for corner, end in zip(run.corner, ends, strict=True)]
@@ -156,12 +170,12 @@ def _mirrored(run: Stretch) -> bool:
     return bool(max(off) < ALIKE)
 
 
-def _marks(ways: _Ways, i: int, run: Stretch, t: np.ndarray) -> np.ndarray:
-    """Return the places t of the joints of one way, from its first end to its last."""
-    v = _stretched(ways.x[i], run, t)
+def _placed(ways: _Ways, i: int, run: Stretch, room: _Room) -> np.ndarray:
+    """Return the arc lengths of the joints of one way, from its first end to its last [mm]."""
+    v = room.stretched(ways.x[i])
     total, first, last, middle = v[-1], ways.first[i], ways.last[i], ways.middle[i]
     if total - first <= 1e-9:
-        return t[[0, -1]]
+        return run.s[[0, -1]]
     if middle:
         cut = 1 if _whole(total - first - last - middle) else 2
         side = np.arange(round(total - first - last - cut * middle) // 2 + 1)
@@ -172,7 +186,7 @@ def _marks(ways: _Ways, i: int, run: Stretch, t: np.ndarray) -> np.ndarray:
         )
     else:
         inner = first + np.arange(round(total - first - last) + 1)
-    return np.concatenate([t[:1], np.interp(inner, v, t), t[-1:]])
+    return np.interp(np.concatenate([v[:1], inner, v[-1:]]), v, run.s)
 
 
 def _between(centre: list, total: float, middle: float, side: float) -> list[float]:

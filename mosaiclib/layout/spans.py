@@ -48,7 +48,7 @@ FINEST = 8.0  # samples to a piece's width
 SHARPEST = 150.0  # [degrees] a sharper corner is not mitred; its rows end square
 DRAWN = 24  # points along a span's outline
 FINER = 26  # places looked at between two samples to find where a row ends, and again between two of these
-ACROSS = 9  # lines along a row that are looked at
+ACROSS = 7  # lines along a row that are looked at
 
 
 @dataclass(frozen=True)
@@ -254,7 +254,7 @@ def true_ends(
         other, end, share = at + ahead, float(traced.s[at]), 1.0
         if 0 <= other < len(traced.s):
             between = 0.0, 1.0
-            for _ in range(2):
+            for _ in range(2 if traced.corners else 1):  # the face cuts its pieces anyway
                 part = np.linspace(*between, FINER)[:, None]
                 xy, normal, s = (
                     u[at] + part * (u[other] - u[at]) for u in (traced.xy, traced.normal, traced.s[:, None])

@@ -22,7 +22,7 @@ NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to brin
 HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
 STEP = 0.025  # ends that differ by less are as good as each other
 STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
-TRIED = 12  # ways that are compared with the row before
+TRIED = 8  # of the ways, the first so many and as many spread over all, are compared with the row before
 COMPARED = 24  # joints of a run that are compared with the row before
 ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
 
@@ -95,7 +95,8 @@ def _chosen(ways: _Ways, fitness: np.ndarray, run: Stretch, room: _Room, before:
     best = best[np.lexsort((np.abs(ways.x[best]), odd[best], askew[best]))]
     if before is None:
         return best[0]
-    best = best[np.unique(np.linspace(0, len(best) - 1, TRIED).astype(int))]
+    few = np.concatenate([np.arange(min(TRIED, len(best))), np.linspace(0, len(best) - 1, TRIED).astype(int)])
+    best = best[np.unique(few)]
     lined = np.array([_lined_up(_placed(ways, i, run, room)[1:-1], before, near) for i in best])
     return best[np.lexsort((lined, askew[best], lined > STACKED))[0]]
 

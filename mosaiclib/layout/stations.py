@@ -22,7 +22,7 @@ NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to brin
 HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
 STEP = 0.025  # ends that differ by less are as good as each other
 STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
-TRIED = 8  # of the ways, the first so many and as many spread over all, are compared with the row before
+TRIED = 12  # of the ways, the first so many and as many spread over all, are compared with the row before
 COMPARED = 24  # joints of a run that are compared with the row before
 ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
 

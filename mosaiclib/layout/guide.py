@@ -18,6 +18,8 @@ LONGEST = 100_000.0  # [mm]
 CLOSES = "choice whether the line closes"
 MOST_POINTS = 10_000
 STALLED = 1e-3  # speed along the chord, under which the curve doubles back
+LEAST_POINTS = 12  # fewer tell nothing of jitter
+JITTER = 0.03  # [mm] less is not seen in a row
 LEAST_STEPS = 2000  # least entries of a part's arc-length table: read straight between them it is good to 1e-4 mm
 
 
@@ -211,6 +213,29 @@ class Guide:
             if shapely.distance(near, shapely.points(given)).max() <= tolerance:
                 return found
         return cls(given, closed)
+
+    @cached_property
+    def jitter(self) -> float:
+        """How far points stray from a smooth line through their neighbours, as a standard deviation [mm].
+
+        From third differences, whose variance is 20 times that of the points (1 + 9 + 9 + 1); a smooth line has nearly none.
+        """
+        points = np.vstack([self.points, self.points[:3]]) if self.closed else self.points
+        if self.corners or len(points) < LEAST_POINTS:
+            return 0.0
+        return float(np.sqrt(np.mean(np.sum(np.diff(points, 3, axis=0) ** 2, axis=1)) / 2 / 20))
+
+    def smoothed(self, piece: float, most: float) -> tuple["Guide", float]:
+        """Return the line without the jitter of a hand, and how far a point was moved, at most `most` [mm].
+
+        Only where points lie nearer than three quarters of a piece [mm]: farther apart jitter does little harm.
+        """
+        apart = self.length / max(len(self.points) - (not self.closed), 1)
+        if not most or self.jitter < JITTER or apart > 0.75 * piece:
+            return self, 0.0
+        clean = Guide.fit(self.points, min(most, 4 * self.jitter), closed=self.closed)
+        line = shapely.LineString(clean.at(np.linspace(0, clean.length * (1 - 1e-12), 8 * len(self.points) + 200)))
+        return clean, float(shapely.distance(line, shapely.points(self.points)).max())
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:

@@ -4,13 +4,14 @@ __all__ = ["lay_rows"]
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, instance
-from mosaiclib.layout.guide import Guide
+from mosaiclib.errors import MosaicError, instance, number
+from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, piece_table, read_outline
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
@@ -18,6 +19,7 @@ from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import RowPlace, read_rows, stack
 from mosaiclib.layout.spans import Laying, Run, Span, Traced, domain, runs_of, spans_of, trace, true_ends, zones
 from mosaiclib.layout.stations import Stretch, mirror_station, stations
+from mosaiclib.units import mm
 
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
 CHANGED = {  # what was done to a piece after it was laid
@@ -36,6 +38,7 @@ def lay_rows(
     *,
     limits: Sequence[float] | None = None,
     bought: bool = False,
+    smooth: float | None = None,
 ) -> Layout:
     """Lay rows of tiles along a guide line.
 
@@ -54,6 +57,9 @@ def lay_rows(
     bought : bool
         Whether every piece is left as bought, to show what cutting is good for; joints then open in a V
         and pieces may overlap.
+    smooth : float, optional
+        How far a line drawn by a jittery hand may be moved to smooth it, a tenth of a piece if left out [mm]; 0 leaves
+        it as it is. The layout tells how far it was.
 
     Returns
     -------
@@ -72,10 +78,14 @@ def lay_rows(
     stacked = stack(read_rows(rows), allowed.joint)
     outline = None if face is None else read_outline(face)
     instance(bought, bool, "choice whether pieces are left as bought")
-    line = guide if isinstance(guide, Guide) else Guide(guide)
+    piece = min(row.width for row in stacked)
+    most = piece / 10 if smooth is None else number(smooth, "smoothing", "mm", least=0, greatest=1e3)
+    drawn = guide if isinstance(guide, Guide) else Guide(guide)
+    line, moved = drawn.smoothed(piece, most)
     not_too_many(sum(math.ceil(line.length / (row.width + allowed.joint)) for row in stacked), "These rows")
     traced = trace(line, stacked, outline)
     places, spans = _lay_parts(traced, stacked, allowed, outline)
+    _not_rubble(drawn, piece, spans, most)
     cut = cut_pieces(places, allowed, bought)
     shapes = polygons(cut.corners)
     shapes[~cut.sound] = Polygon()
@@ -84,7 +94,23 @@ def lay_rows(
         shapes = _fitted(shapes, places, stacked, traced, allowed, outline, touched)
     if not (shapely.area(shapes) > LOST).any():
         raise _nothing(traced, stacked, allowed, outline)
-    return _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
+    laid = _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
+    return replace(laid, smoothed=moved)
+
+
+def _not_rubble(drawn: Guide, piece: float, spans: Sequence[Span], most: float) -> None:
+    """Refuse a jittery line most of which bends too tightly for any wedge."""
+    length = sum(span.end - span.begin for span in spans)
+    tight = sum(span.end - span.begin for span in spans if span.reported)
+    if drawn.jitter > JITTER and len(drawn.points) * piece > drawn.length and tight > length / 2:
+        jitter, allowed = mm(round(drawn.jitter, 1)), mm(round(most, 1))
+        raise MosaicError(
+            "The line is too rough for these pieces: its points stray by about ",
+            jitter,
+            " and most of it bends too tightly. Draw it with fewer points, let it be smoothed by more than ",
+            allowed,
+            ", or take smaller pieces.",
+        )
 
 
 def _nothing(traced: Sequence[Traced], rows: Sequence[RowPlace], limits: JointLimits, outline) -> MosaicError:

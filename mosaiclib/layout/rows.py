@@ -11,6 +11,7 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, instance, number
+from mosaiclib.layout.corners import ends_of
 from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, piece_table, read_outline
@@ -83,7 +84,10 @@ def lay_rows(
     drawn = guide if isinstance(guide, Guide) else Guide(guide)
     line, moved = drawn.smoothed(piece, most)
     not_too_many(sum(math.ceil(line.length / (row.width + allowed.joint)) for row in stacked), "These rows")
-    traced = trace(line, stacked, outline)
+    traced = [
+        part._replace(corners=ends_of(line, index, stacked, allowed.joint))
+        for index, part in enumerate(trace(line, stacked, outline))
+    ]
     places, spans = _lay_parts(traced, stacked, allowed, outline)
     _not_rubble(drawn, piece, spans, most)
     cut = cut_pieces(places, allowed, bought)
@@ -123,9 +127,9 @@ def _lay_parts(
     """Lay every row on every part."""
     columns, spans = [], []
     for index, part in enumerate(traced):
-        found = {row.number: _lay_row(part, row, outline, limits) for row in rows}
-        spans += [span for row in rows for span in found[row.number][1]]
-        runs = _in_step([(row, *run) for row in rows for run in found[row.number][0]], part, limits)
+        laying, held = zones(rows, part, limits), domain(part, rows, outline)
+        spans += spans_of(rows, part, laying.zone, held > 0, limits)
+        runs = _in_step(_stretches(part, rows, outline, limits, laying, held), part, limits)
         if runs:
             columns += _columns(index, part, runs, limits.joint)
     if not columns:
@@ -133,26 +137,29 @@ def _lay_parts(
     return Places(*(np.concatenate(column) for column in zip(*columns, strict=True))), tuple(spans)
 
 
-def _lay_row(traced: Traced, row: RowPlace, outline, limits: JointLimits) -> tuple[list[tuple], list[Span]]:
-    """Return the runs of one row on one part, each with the width of its pieces [mm], and its spans."""
-    laying, held = zones(row, traced, limits), domain(traced, row, outline, limits.joint)
+def _stretches(traced: Traced, rows, outline, limits: JointLimits, laying: Laying, held: np.ndarray) -> list[tuple]:
+    """Return row, run and width of its pieces [mm] for all that can be laid on one part; runs end where the face or the
+    corner really is."""
     laid = (held > 0) & (laying.density > 0)
-    runs = [_stretch(traced, row, outline, limits, run, laying, held) for run in runs_of(laid, traced.part.closed)]
-    return runs, spans_of(row, traced, laying.zone, held > 0, limits)
+    runs = [(index, run) for index in range(len(rows)) for run in runs_of(laid[index], traced.part.closed)]
+    if not runs:
+        return []
+    ends = zip(*true_ends(traced, rows, outline, limits.joint, runs), strict=True)
+    return [
+        (rows[index], *_stretch(traced, index, run, laying, held, *end))
+        for (index, run), end in zip(runs, ends, strict=True)
+    ]
 
 
-def _stretch(traced: Traced, row: RowPlace, outline, limits: JointLimits, run: Run, laying: Laying, held) -> tuple:
-    """Return one run, which ends where the face or the corner really is, and the width of its pieces [mm]."""
+def _stretch(traced: Traced, index: int, run: Run, laying: Laying, held, ends, shares, corner) -> tuple:
     cut = slice(run.begin, run.end + 1)
-    values = [u[cut] for u in (laying.density, laying.play, held, laying.kept)]
+    density, play, share, kept = (u[index, cut] for u in (laying.density, laying.play, held, laying.kept))
     if run.ring:
-        *values, kept = values
-        return Stretch(traced.s, *values, True), kept
-    ends = true_ends(traced, row, outline, limits.joint, run)
-    s = np.concatenate([[ends[0][0]], traced.s[cut], [ends[1][0]]])
-    density, play, share, kept = (np.pad(u, 1, "edge") for u in values)
-    share[[0, -1]] = ends[0][1], ends[1][1]
-    return Stretch(s, density, play, share, False, (ends[0][2], ends[1][2])), kept
+        return Stretch(traced.s, density, play, share, True), kept
+    s = np.concatenate([ends[:1], traced.s[cut], ends[1:]])
+    density, play, share, kept = (np.concatenate([u[:1], u, u[-1:]]) for u in (density, play, share, kept))
+    share[[0, -1]] = shares
+    return Stretch(s, density, play, share, False, tuple(corner.tolist())), kept
 
 
 def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits) -> list[tuple]:
@@ -193,7 +200,7 @@ def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, nor
 def _fitted(shapes, places: Places, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
     """Cut pieces to the corners' bisectors and the face, share out slivers and keep pieces apart."""
     floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])[places.row]
-    shapes = _mitred(shapes, places, traced, limits.joint, touched)
+    shapes = _mitred(shapes, places, traced, touched)
     shapes = _to_face(shapes, outline, touched)
     slivers = np.flatnonzero(~shapely.is_empty(shapes) & (least_widths(shapes) < floor))
     partner, size = _partners(places), np.stack([places.width, places.height], axis=1)
@@ -222,15 +229,16 @@ def _partners(places: Places) -> np.ndarray:
     return np.where(places.last <= 0, -1, inward)
 
 
-def _mitred(shapes, places: Places, traced: Sequence[Traced], joint: float, touched) -> np.ndarray:
-    """Cut the pieces near a corner to its bisector."""
+def _mitred(shapes, places: Places, traced: Sequence[Traced], touched) -> np.ndarray:
+    """Cut the pieces near a corner to the lines that end their rows there."""
     middle = places.stretch.mean(axis=1)
     for index, part in enumerate(traced):
         for corner in part.corners:
             near = np.flatnonzero((places.part == index) & (np.abs(middle - corner.s) < corner.reach))
-            line = corner.point - joint / 2 * corner.normal
-            plane = half_planes(line[None], -corner.normal[None], 4 * corner.reach + 100)[0]
-            shapes = _cut_to(shapes, near, plane, "corner", touched)
+            for k in range(corner.at.shape[1]):
+                row = places.row[near] - 1
+                planes = half_planes(corner.at[row, k], -corner.outward[row, k], 4 * corner.reach + 100)
+                shapes = _cut_to(shapes, near, planes, "corner", touched)
     return shapes
 
 
@@ -248,8 +256,10 @@ def _to_face(shapes: np.ndarray, outline: Polygon | None, touched: np.ndarray) -
     return _cut_to(shapes, over[~shapely.is_empty(shapes[over])], outline, "face", touched)
 
 
-def _cut_to(shapes: np.ndarray, which: np.ndarray, area: Polygon, word: str, touched: np.ndarray) -> np.ndarray:
-    """Cut some pieces to an area; of several parts the largest stays."""
+def _cut_to(
+    shapes: np.ndarray, which: np.ndarray, area: Polygon | np.ndarray, word: str, touched: np.ndarray
+) -> np.ndarray:
+    """Cut some pieces to an area, or each to its own; of several parts the largest stays."""
     if not len(which):
         return shapes
     cut = shapely.intersection(shapes[which], area)
@@ -276,9 +286,10 @@ def _assembled(
     kind = np.select([changed == "corner", changed != ""], ["corner", "cut"], cut.kind[order])
     table = _table(laid, places, cut, kind, changed, order, rows, limits.joint)
     odd = bool((touched == "apart").any() or (~cut.sound).any() or (kind == "fan").any())
-    band = _band(laid if odd else np.concatenate([_strips(places, cut), laid[changed != ""]]), limits.joint, outline)
+    blocks = np.concatenate([_blocks(places, cut, cut.sound & (touched == ""), limits.greatest), laid[changed != ""]])
+    band = _band(blocks, limits.joint, outline)
     told = odd or any(span.reported for span in spans)
-    gaps = _left_open(band, laid, spans, limits.greatest) if told else ()
+    gaps = _left_open(band, blocks, spans, limits.greatest) if told else ()
     tile = max((row.spec.tile for row in rows), key=lambda t: t.side)
     return Layout(band, laid, table, limits.joint, limits.least, limits.greatest, tile, gaps, spans=tuple(spans))
 
@@ -342,19 +353,27 @@ def _sizes(laid, places: Places, order: np.ndarray, cut: Cut, changed) -> tuple[
     return width, height
 
 
-def _strips(places: Places, cut: Cut) -> np.ndarray:
-    """Return each run as one strip, joints included; quicker than joining its pieces."""
-    begins = np.flatnonzero(places.place == 0)
-    strips = []
-    for begin, end in zip(begins, np.append(begins[1:], len(places.place)), strict=True):
-        corners = cut.corners[begin:end]
-        left, right = corners[:, :2].reshape(-1, 2), corners[:, [3, 2]].reshape(-1, 2)
+def _blocks(places: Places, cut: Cut, fine: np.ndarray, widest: float) -> np.ndarray:
+    """Return stretches of fine pieces with joints up to the widest [mm] as one area each, which is quicker than to join
+    pieces; a ring all of whose pieces are fine is one."""
+    left, right = cut.corners[:, :2], cut.corners[:, [3, 2]]
+    apart = np.maximum(*(np.hypot(*(side[1:, 0] - side[:-1, 1]).T) for side in (left, right)))
+    parted = (places.place[1:] == 0) | ~fine[1:] | ~fine[:-1] | (apart > widest)
+    begins = np.concatenate([[0], np.flatnonzero(parted) + 1])
+    blocks = []
+    for begin, end in zip(begins, np.append(begins[1:], len(fine)), strict=True):
+        sides = left[begin:end].reshape(-1, 2), right[begin:end].reshape(-1, 2)
         # one piece cannot go round: its two points a side are no ring
-        if places.last[begin] < 0 and end - begin > 1:
-            strips.append(Polygon(left).symmetric_difference(Polygon(right)))
-        else:
-            strips.append(Polygon(np.concatenate([left, right[::-1]])))
-    return np.array(strips, dtype=object)
+        if end - begin > 1 and places.last[begin] < 0 and places.place[begin] == 0 and _meets(places, end):
+            blocks.append(Polygon(sides[0]).symmetric_difference(Polygon(sides[1])))
+        elif fine[begin]:
+            blocks.append(Polygon(np.concatenate([sides[0], sides[1][::-1]])))
+    return np.array(blocks, dtype=object)
+
+
+def _meets(places: Places, end: int) -> bool:
+    """Tell whether the piece before a place is the last of its run."""
+    return end == len(places.place) or places.place[end] == 0
 
 
 def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon | MultiPolygon:

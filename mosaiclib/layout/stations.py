@@ -9,6 +9,7 @@
 
 __all__ = ["Stretch", "mirror_station", "stations"]
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -22,7 +23,6 @@ NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to brin
 HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
 STEP = 0.025  # ends that differ by less are as good as each other
 STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
-TRIED = 12  # of the ways, the first so many and as many spread over all, are compared with the row before
 COMPARED = 24  # joints of a run that are compared with the row before
 ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
 
@@ -44,8 +44,10 @@ class Stretch(NamedTuple):
 
 
 class _Ways(NamedTuple):
-    """Ways to share out a run, m of them: stretch x, first and last share of a pitch, shares cut in the middle."""
+    """Ways to share out a run, m of them: the stretch x, by number and in pitches, first and last share of a pitch,
+    shares cut in the middle."""
 
+    k: np.ndarray
     x: np.ndarray
     first: np.ndarray
     last: np.ndarray
@@ -64,6 +66,22 @@ class _Room(NamedTuple):
         give = self.longer if x > 0 else self.shorter
         return self.t + x * give / give[-1] if give[-1] > 0 else self.t
 
+    def scale(self, x: np.ndarray) -> "_Scale":
+        """Return the places of runs that are laid each of some lengths longer [pitches]."""
+        return _Scale(np.array([self.stretched(one) for one in x.tolist()]), self.t[-1] + 10.0)
+
+
+class _Scale(NamedTuple):
+    """Places t along a run for each way to stretch it, shape (ways, n), so far apart that all are read at once."""
+
+    t: np.ndarray
+    apart: float
+
+    def read(self, k: np.ndarray, place: np.ndarray, values: np.ndarray) -> np.ndarray:
+        """Return values, shape (n,), at places of stretches by number."""
+        ahead = self.apart * np.arange(len(self.t))[:, None]
+        return np.interp(place + self.apart * k, (self.t + ahead).ravel(), np.tile(values, len(self.t)))
+
 
 def stations(
     row: RowPlace, run: Stretch, limits: JointLimits, before: np.ndarray | None = None, axis: float | None = None
@@ -81,24 +99,27 @@ def stations(
     if run.ring:
         return _round(run, units, before, axis, limits.joint)
     room = _room(run, units, spare)
-    ways = _ways(run, room)
-    fitness = _fitness(ways, run, room, row, limits)
-    return _placed(ways, _chosen(ways, fitness, run, room, before, limits.joint), run, room)
-
-
-def _chosen(ways: _Ways, fitness: np.ndarray, run: Stretch, room: _Room, before: np.ndarray | None, near: float) -> int:
-    """Return the number of the fittest way: alike at both ends, unless rows would stand joint on joint; then the one
-    least in line with the row before, then that with the fewest cuts."""
+    x = _stretches(room)
+    ways, scale = _ways(run, room.t[-1], x), room.scale(x)
+    fitness = _fitness(ways, run.corner, scale, _running(run.held, room.t), row.width / pitch)
     best = np.flatnonzero(fitness >= fitness.max() - 1e-9)
+    ways = _Ways(*(part[best] for part in ways))
+    joints = _joints(ways, room.t[-1] + ways.x)
+    chosen = _chosen(ways, joints, run, scale, before, limits.joint)
+    inner = joints[chosen][~np.isnan(joints[chosen])]
+    return np.concatenate([run.s[:1], scale.read(ways.k[chosen], inner, run.s), run.s[-1:]])
+
+
+def _chosen(ways: _Ways, joints: np.ndarray, run: Stretch, scale: _Scale, before, near: float) -> int:
+    """Return the number of the way, all being as fit, that is alike at both ends, unless rows would stand joint on
+    joint; then the one least in line with the row before, then that with the fewest cuts."""
     askew = (np.abs(ways.first - ways.last) > 1e-6) & _mirrored(run)
     odd = (ways.first < 1 - 1e-9).astype(int) + (ways.last < 1 - 1e-9) + (ways.middle > 0)
-    best = best[np.lexsort((np.abs(ways.x[best]), odd[best], askew[best]))]
-    if before is None:
-        return best[0]
-    few = np.concatenate([np.arange(min(TRIED, len(best))), np.linspace(0, len(best) - 1, TRIED).astype(int)])
-    best = best[np.unique(few)]
-    lined = np.array([_lined_up(_placed(ways, i, run, room)[1:-1], before, near) for i in best])
-    return best[np.lexsort((lined, askew[best], lined > STACKED))[0]]
+    lined = np.zeros(len(ways.x))
+    if before is not None and joints.shape[1]:
+        few = joints[:, np.unique(np.linspace(0, joints.shape[1] - 1, COMPARED).astype(int))]
+        lined = _lined_up(scale.read(ways.k[:, None], few, run.s), before, near)
+    return int(np.lexsort((np.abs(ways.x), odd, lined, askew, lined > STACKED))[0])
 
 
 def _running(density: np.ndarray, s: np.ndarray) -> np.ndarray:
@@ -113,18 +134,23 @@ def _room(run: Stretch, units: np.ndarray, spare: float) -> _Room:
     return _Room(t, _running(np.where(run.play > 0, run.play, NARROWER), t), _running(run.play, t))
 
 
-def _ways(run: Stretch, room: _Room) -> _Ways:
-    """Return the ways to share out an open run."""
+def _stretches(room: _Room) -> np.ndarray:
+    """Return the pitches by which a run may be laid longer: within its room, evenly, and to a whole number of pieces."""
     longer, shorter = (min(1.0, float(give[-1])) for give in (room.longer, room.shorter))
     total = room.t[-1]
+    if total <= 1:
+        return np.zeros(1)
     even = np.array([np.ceil(total - 1e-9), np.floor(total + 1e-9)]) - total
     x = np.concatenate([[0.0], np.linspace(-shorter, longer, STRETCHES), even])
-    x = np.unique(x[(x >= -shorter - 1e-12) & (x <= longer + 1e-12)].round(12))
-    length = total + x
+    return np.unique(x[(x >= -shorter - 1e-12) & (x <= longer + 1e-12)].round(12))
+
+
+def _ways(run: Stretch, total: float, x: np.ndarray) -> _Ways:
+    """Return the ways to share out an open run."""
+    length, k, one = total + x, np.arange(len(x)), np.ones_like(x)
     rest = length - np.ceil(length - 1 - 1e-9)  # above 0 up to 1: what a run leaves that begins with whole pieces
-    one = np.ones_like(x)
     if total <= 1:
-        return _Ways(np.zeros(1), np.array([total]), np.array([total]), np.zeros(1))
+        return _Ways(k, x, length, length, 0 * x)
     if all(run.corner):
         # one cut piece stands in the middle of an even number of whole ones, else a pair of them
         single = (rest >= HALF) & (np.round(length - rest).astype(int) % 2 == 0)
@@ -133,33 +159,27 @@ def _ways(run: Stretch, room: _Room) -> _Ways:
         few = np.where(length <= 2, 2, 3)
         short = (length <= 2) | ((length < 3) & (rest < HALF))
         end, middle = np.where(short, length / few, 1.0), np.where(short, (few - 2) * length / few, middle)
-        return _Ways(x, end, end, middle)
+        return _Ways(k, x, end, end, middle)
     if any(run.corner):
-        shared = (one, rest) if run.corner[0] else (rest, one)
-        return _Ways(x, *shared, np.zeros_like(x))
+        return _Ways(k, x, *((one, rest) if run.corner[0] else (rest, one)), 0 * x)
     first = np.concatenate([np.arange(1, PHASES + 1) / PHASES, [0.0, 0.0]])
     first = np.broadcast_to(first, (len(x), PHASES + 2)).copy()
     first[:, -2], first[:, -1] = (1 + rest) / 2, rest / 2  # both ends alike
     last = length[:, None] - first
     last = last - np.ceil(last - 1 - 1e-9)
-    wide = np.broadcast_to(x[:, None], first.shape)
-    return _Ways(*(part.ravel() for part in (wide, first, last, np.zeros_like(first))))
+    return _Ways(*(np.repeat(part, PHASES + 2) for part in (k, x)), first.ravel(), last.ravel(), np.zeros(first.size))
 
 
-def _fitness(ways: _Ways, run: Stretch, room: _Room, row: RowPlace, limits: JointLimits) -> np.ndarray:
-    """Rate the ways by their smallest end piece, up to half a piece."""
-    laid = _running(run.held, room.t)
-    pitch = row.width + limits.joint
-    least = np.full(len(ways.x), HALF)
-    for x in np.unique(ways.x):
-        which = ways.x == x
-        v = room.stretched(x)
-        ends = [np.interp(ways.first[which], v, laid), laid[-1] - np.interp(v[-1] - ways.last[which], v, laid)]
-        # what a corner leaves of its pieces is not to be chosen
-        ends = [np.ones(which.sum()) if corner else end for corner, end in zip(run.corner, ends, strict=True)]
-        ends.append(np.where(ways.middle[which] > 0, ways.middle[which], 1.0))
-        least[which] = np.minimum(HALF, (np.min(ends, axis=0) * pitch - limits.joint) / row.width)
-    return np.floor(least / STEP + 1e-6)
+def _fitness(ways: _Ways, corner: Sequence[bool], scale: _Scale, laid: np.ndarray, share: float) -> np.ndarray:
+    """Rate the ways by their smallest end piece, up to half a piece; a piece is a `share` of its pitch.
+
+    Pitches that are `laid`, by how much of the row's width may be, up to each sample.
+    """
+    total = scale.t[ways.k, -1]
+    ends = np.stack([scale.read(ways.k, ways.first, laid), laid[-1] - scale.read(ways.k, total - ways.last, laid)])
+    ends[list(corner)] = 1.0  # what a corner leaves of its pieces is not to be chosen
+    least = np.minimum(ends.min(axis=0), np.where(ways.middle > 0, ways.middle, 1.0))
+    return np.floor(np.minimum(HALF, (least - 1) / share + 1) / STEP + 1e-6)
 
 
 def _mirrored(run: Stretch) -> bool:
@@ -171,42 +191,40 @@ def _mirrored(run: Stretch) -> bool:
     return bool(max(off) < ALIKE)
 
 
-def _placed(ways: _Ways, i: int, run: Stretch, room: _Room) -> np.ndarray:
-    """Return the arc lengths of the joints of one way, from its first end to its last [mm]."""
-    v = room.stretched(ways.x[i])
-    total, first, last, middle = v[-1], ways.first[i], ways.last[i], ways.middle[i]
-    if total - first <= 1e-9:
-        return run.s[[0, -1]]
-    if middle:
-        cut = 1 if _whole(total - first - last - middle) else 2
-        side = np.arange(round(total - first - last - cut * middle) // 2 + 1)
-        # a pair that has an odd number of whole pieces beside it takes one of them between
-        centre = [total / 2] if cut == 2 and round(total - first - last - 2 * middle) % 2 == 0 else []
-        inner = np.concatenate(
-            [first + side, _between(centre, total, middle, first + side[-1]), total - last - side[::-1]]
-        )
-    else:
-        inner = first + np.arange(round(total - first - last) + 1)
-    return np.interp(np.concatenate([v[:1], inner, v[-1:]]), v, run.s)
+def _joints(ways: _Ways, total: np.ndarray) -> np.ndarray:
+    """Return the places of the joints within runs of `total` pitches, shape (ways, most), not a number where fewer."""
+    if ways.middle.any():
+        listed = [_about_the_middle(*one) for one in zip(total, ways.first, ways.last, ways.middle, strict=True)]
+        most = max(len(one) for one in listed)
+        return np.array([np.pad(one, (0, most - len(one)), constant_values=np.nan) for one in listed])
+    count = np.where(total - ways.first <= 1e-9, 0, np.round(total - ways.first - ways.last).astype(int) + 1)
+    place = np.arange(count.max())
+    return np.where(place < count[:, None], ways.first[:, None] + place, np.nan)
 
 
-def _between(centre: list, total: float, middle: float, side: float) -> list[float]:
-    """Return the joints between the cut pieces in the middle of a side: at its centre, or about the whole one there."""
-    if centre or abs(total - 2 * side - middle) < 1e-6:
-        return centre
-    return [side + middle, total - side - middle]
+def _about_the_middle(total: float, first: float, last: float, middle: float) -> np.ndarray:
+    """Return the joints of a side that is laid from both its ends, cut pieces in its middle."""
+    rest = total - first - last
+    if not middle:
+        return first + np.arange(round(rest) + 1)
+    cut = 1 if abs(rest - middle - round(rest - middle)) < 1e-6 else 2
+    side = np.arange(round(rest - cut * middle) // 2 + 1)
+    left, right = first + side, total - last - side[::-1]
+    if cut == 1:
+        return np.concatenate([left, right])
+    # a pair that has an odd number of whole pieces beside it takes one of them between
+    between = [total / 2] if round(rest - 2 * middle) % 2 == 0 else [left[-1] + middle, right[0] - middle]
+    return np.concatenate([left, between, right])
 
 
-def _whole(count: float) -> bool:
-    return abs(count - round(count)) < 1e-6
-
-
-def _lined_up(joints: np.ndarray, before: np.ndarray | None, near: float) -> float:
-    """Return the share of joints that stand within a joint of one of the row before, in steps of a tenth."""
-    if before is None or not len(before) or not len(joints):
-        return 0.0
-    few = joints[np.unique(np.linspace(0, len(joints) - 1, COMPARED).astype(int))]
-    return float(np.round(np.mean(_nearest(few, before) < near), 1))
+def _lined_up(joints: np.ndarray, before: np.ndarray, near: float) -> np.ndarray:
+    """Return the share of the joints of each way, shape (ways, n), that stand within a joint of one of the row before,
+    in steps of a tenth; both [mm]."""
+    if not len(before):
+        return np.zeros(len(joints))
+    there = ~np.isnan(joints)
+    met = there & (_nearest(np.where(there, joints, 0.0), before) < near)
+    return np.round(met.sum(axis=1) / np.maximum(there.sum(axis=1), 1), 1)
 
 
 def _nearest(joints: np.ndarray, before: np.ndarray) -> np.ndarray:
@@ -218,11 +236,10 @@ def _nearest(joints: np.ndarray, before: np.ndarray) -> np.ndarray:
 def _round(run: Stretch, units: np.ndarray, before, axis: float | None, near: float) -> np.ndarray:
     """Return the joints of a ring: a whole number of pieces, alike either way from its axis."""
     total, length = units[-1], run.s[-1] - run.s[0]
-    closes, opens = (float(_running(play, units)[-1]) for play in (run.play, run.play))
+    give = float(_running(run.play, units)[-1])
     up, down = np.ceil(total - 1e-9) - total, total - np.floor(total + 1e-9)
-    if up <= closes or down > opens or total < 2:
-        weight = np.where(run.play > 0, run.play, 0.0) if up <= closes else np.where(run.play > 0, run.play, 1.0)
-        x = up
+    if up <= give or down > give or total < 2:
+        weight, x = run.play if up <= give else np.where(run.play > 0, run.play, 1.0), up
     else:
         weight, x = run.play, -down
     give = _running(weight, units)
@@ -231,13 +248,14 @@ def _round(run: Stretch, units: np.ndarray, before, axis: float | None, near: fl
     v = v * count / v[-1]
     start = 0.0 if axis is None else float(np.interp(axis, run.s, v))
     phases = np.array([0.0, 0.5]) if axis is not None else np.arange(PHASES) / PHASES
-    found = []
-    for phase in phases:
-        marks = start + phase + np.arange(count + 1)
-        turn = np.floor(marks / count + 1e-12)
-        found.append(np.interp(marks - turn * count, v, run.s) + turn * length)
-    around = None if before is None else np.sort(np.concatenate([before, before + length, before - length]))
-    lined = [_lined_up(run.s[0] + np.mod(s[:-1] - run.s[0], length), around, near) for s in found]
+    marks = start + phases[:, None] + np.arange(count + 1)
+    turn = np.floor(marks / count + 1e-12)
+    found = np.interp(marks - turn * count, v, run.s) + turn * length
+    if before is None:
+        return found[0]
+    around = np.sort(np.concatenate([before, before + length, before - length]))
+    few = np.unique(np.linspace(0, count - 1, COMPARED).astype(int))
+    lined = _lined_up(run.s[0] + np.mod(found[:, few] - run.s[0], length), around, near)
     return found[int(np.argmin(lined))]
 
 

@@ -29,12 +29,13 @@ from mosaiclib.layout.joints import (
 )
 from mosaiclib.layout.layout import COLUMNS, FRACTIONS, KINDS, NIP, PARTS, Gap, JointLimits, Layout, Tile, piece_table
 from mosaiclib.layout.rows import lay_rows
-from mosaiclib.layout.rowspec import Rows
+from mosaiclib.layout.rowspec import CORNERS, Rows
 from mosaiclib.layout.spans import ZONES, Span
 from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncut_radius, wedge
 
 __all__ = [
     "COLUMNS",
+    "CORNERS",
     "EDGE_RULES",
     "FRACTIONS",
     "KINDS",

@@ -10,22 +10,26 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, instance, number
-from mosaiclib.layout.corners import ends_of
+from mosaiclib.errors import MosaicError, choice, instance, number
+from mosaiclib.layout.corners import Closing, closed_at
 from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, piece_table, read_outline
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
-from mosaiclib.layout.rowspec import RowPlace, read_rows, stack
+from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack
 from mosaiclib.layout.spans import Laying, Run, Span, Traced, domain, runs_of, spans_of, trace, true_ends, zones
 from mosaiclib.layout.stations import Stretch, mirror_station, stations
 from mosaiclib.units import mm
 
+RUBBLE = 0.65  # share of the rows that bends too tightly, above which a jittery line is refused
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
 CHANGED = {  # what was done to a piece after it was laid
     "face": "cut: at the edge of the glass",
     "corner": "corner: cut on the bisector of the corner",
+    "square": "corner: one piece, square to both sides",
+    "fan": "fan: it turns round the outside of the corner",
+    "point": "corner: both sides share it, up to the tip",
     "apart": "cut: back from a row that it would meet",
     "shared": "cut: it shares what is left over, so that no sliver remains",
 }
@@ -40,6 +44,7 @@ def lay_rows(
     limits: Sequence[float] | None = None,
     bought: bool = False,
     smooth: float | None = None,
+    corner: str = "mitre",
 ) -> Layout:
     """Lay rows of tiles along a guide line.
 
@@ -61,6 +66,9 @@ def lay_rows(
     smooth : float, optional
         How far a line drawn by a jittery hand may be moved to smooth it, a tenth of a piece if left out [mm]; 0 leaves
         it as it is. The layout tells how far it was.
+    corner : str
+        How rows that do not say so themselves go round true corners, one of `CORNERS`: mitred on the bisector, with one
+        square piece where it fits its tile, or as a fan. Tips end in pieces that both sides share.
 
     Returns
     -------
@@ -84,18 +92,17 @@ def lay_rows(
     drawn = guide if isinstance(guide, Guide) else Guide(guide)
     line, moved = drawn.smoothed(piece, most)
     not_too_many(sum(math.ceil(line.length / (row.width + allowed.joint)) for row in stacked), "These rows")
-    traced = [
-        part._replace(corners=ends_of(line, index, stacked, allowed.joint))
-        for index, part in enumerate(trace(line, stacked, outline))
-    ]
+    choice(corner, "corner", CORNERS)
+    traced, closings = closed_at(line, trace(line, stacked, outline), stacked, allowed.joint, corner)
     places, spans = _lay_parts(traced, stacked, allowed, outline)
     _not_rubble(drawn, piece, spans, most)
-    cut = cut_pieces(places, allowed, bought)
+    cut, touched = cut_pieces(places, allowed, bought), np.full(len(places.row), "", dtype=object)
+    if closings and not bought:
+        places, cut, touched = _closed(places, cut, closings, allowed.joint)
     shapes = polygons(cut.corners)
     shapes[~cut.sound] = Polygon()
-    touched = np.full(len(shapes), "", dtype=object)
     if not bought:
-        shapes = _fitted(shapes, places, stacked, traced, allowed, outline, touched)
+        shapes = _fitted(shapes, places, cut, stacked, traced, allowed, outline, touched)
     if not (shapely.area(shapes) > LOST).any():
         raise _nothing(traced, stacked, allowed, outline)
     laid = _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
@@ -106,7 +113,7 @@ def _not_rubble(drawn: Guide, piece: float, spans: Sequence[Span], most: float) 
     """Refuse a jittery line most of which bends too tightly for any wedge."""
     length = sum(span.end - span.begin for span in spans)
     tight = sum(span.end - span.begin for span in spans if span.reported)
-    if drawn.jitter > JITTER and len(drawn.points) * piece > drawn.length and tight > length / 2:
+    if drawn.jitter > JITTER and len(drawn.points) * piece > drawn.length and tight > RUBBLE * length:
         jitter, allowed = mm(round(drawn.jitter, 1)), mm(round(most, 1))
         raise MosaicError(
             "The line is too rough for these pieces: its points stray by about ",
@@ -197,11 +204,36 @@ def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, nor
     return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1), kept)
 
 
-def _fitted(shapes, places: Places, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
+def _closed(places: Places, cut: Cut, closings: Sequence[Closing], joint: float) -> tuple[Places, Cut, np.ndarray]:
+    """Return places, cut pieces and what was done to them, with those that close corners at the end."""
+    corners = np.concatenate([closing.corners for closing in closings])
+    count = [len(closing.corners) for closing in closings]
+    n, each = len(corners), np.repeat(np.arange(len(closings)), count)
+    row, s = [closing.row for closing in closings], np.array([closing.s for closing in closings])[each]
+    place, one = np.concatenate([np.arange(size) for size in count]), np.ones(n)
+    begin, end = (corners[:, 0] + corners[:, 3]) / 2, (corners[:, 1] + corners[:, 2]) / 2
+    ahead = (end - begin) / np.hypot(*(end - begin).T)[:, None]
+    normal = np.stack([ahead[:, 1], -ahead[:, 0]], axis=1)
+    left, right, width, fan_end, number = (
+        np.array([getattr(one, name) for one in row])[each] for name in ("left", "right", "width", "fan_end", "number")
+    )
+    belongs = number, np.full(n, -1), place, np.array(count)[each] - 1, np.stack([s, s], axis=1), width
+    points = begin, end, (begin + end) / 2, normal, normal, normal
+    more = Places(*points, left, right, width, fan_end, joint / 2 * one, joint / 2 * one, *belongs)
+    sides = np.hypot(*np.moveaxis(corners[:, [1, 2]] - corners[:, [0, 3]], -1, 0))
+    style = np.array([closing.style for closing in closings], dtype=object)[each]
+    kind = np.where(style == "fan", "fan", "corner")
+    added = Cut(corners, kind, sides.max(axis=1), sides.min(axis=1), 0 * one, 0 * one, one > 0)
+    both = (type(old)(*map(np.concatenate, zip(old, new, strict=True))) for old, new in ((places, more), (cut, added)))
+    return *both, np.concatenate([np.full(len(places.row), "", dtype=object), style])
+
+
+def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
     """Cut pieces to the corners' bisectors and the face, share out slivers and keep pieces apart."""
     floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])[places.row]
-    shapes = _mitred(shapes, places, traced, touched)
+    shapes = _mitred(shapes, places, cut, traced, touched)
     shapes = _to_face(shapes, outline, touched)
+    shapes[_stray(shapes, places, limits)] = Polygon()
     slivers = np.flatnonzero(~shapely.is_empty(shapes) & (least_widths(shapes) < floor))
     partner, size = _partners(places), np.stack([places.width, places.height], axis=1)
     travel = np.stack([-places.middle_normal[:, 1], places.middle_normal[:, 0]], axis=1)
@@ -222,6 +254,18 @@ def _fitted(shapes, places: Places, rows, traced, limits: JointLimits, outline, 
     return shapes
 
 
+def _stray(shapes: np.ndarray, places: Places, limits: JointLimits) -> np.ndarray:
+    """Return the numbers of pieces meant to close a row at a corner where no other piece of the row stands beside them."""
+    closing = np.flatnonzero(places.part < 0)
+    alone = np.ones(len(closing), bool)
+    if len(closing):
+        near = 2 * limits.greatest
+        one, two = shapely.STRtree(shapes).query(shapes[closing], predicate="dwithin", distance=near)
+        beside = (places.row[closing[one]] == places.row[two]) & (closing[one] != two)
+        alone[one[beside]] = False
+    return closing[alone]
+
+
 def _partners(places: Places) -> np.ndarray:
     """Return the number of each piece's neighbour towards the middle of its run, -1 for none."""
     index = np.arange(len(places.place))
@@ -229,16 +273,21 @@ def _partners(places: Places) -> np.ndarray:
     return np.where(places.last <= 0, -1, inward)
 
 
-def _mitred(shapes, places: Places, traced: Sequence[Traced], touched) -> np.ndarray:
+def _mitred(shapes, places: Places, cut: Cut, traced: Sequence[Traced], touched) -> np.ndarray:
     """Cut the pieces near a corner to the lines that end their rows there."""
     middle = places.stretch.mean(axis=1)
     for index, part in enumerate(traced):
         for corner in part.corners:
-            near = np.flatnonzero((places.part == index) & (np.abs(middle - corner.s) < corner.reach))
+            near = np.flatnonzero((places.part == index) & corner.near(middle))
+            row = places.row[near] - 1
             for k in range(corner.at.shape[1]):
-                row = places.row[near] - 1
-                planes = half_planes(corner.at[row, k], -corner.outward[row, k], 4 * corner.reach + 100)
-                shapes = _cut_to(shapes, near, planes, "corner", touched)
+                at, outward = corner.at[row, k], corner.outward[row, k]
+                over = np.einsum("ijk,ik->ij", cut.corners[near] - at[:, None], outward).max(axis=1) > 1e-9
+                over &= (middle[near] - corner.s) * corner.ahead > -corner.reach[row, k]
+                over &= (k == 0) | (at != corner.at[row, 0]).any(axis=1)  # the same line cuts once
+                size = 4 * float(np.ptp(cut.corners[near], axis=(0, 1)).max()) + 100 if over.any() else 0.0
+                planes = half_planes(at[over], -outward[over], size)
+                shapes = _cut_to(shapes, near[over], planes, "corner", touched)
     return shapes
 
 
@@ -283,7 +332,8 @@ def _assembled(
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
     order = kept[np.lexsort((places.stretch[kept, 0], places.row[kept]))]
     laid, changed = shapes[order], touched[order]
-    kind = np.select([changed == "corner", changed != ""], ["corner", "cut"], cut.kind[order])
+    cuts = np.isin(changed, ("corner", "square", "point")), ~np.isin(changed, ("", "fan"))
+    kind = np.select(cuts, ["corner", "cut"], cut.kind[order])
     table = _table(laid, places, cut, kind, changed, order, rows, limits.joint)
     odd = bool((touched == "apart").any() or (~cut.sound).any() or (kind == "fan").any())
     blocks = np.concatenate([_blocks(places, cut, cut.sound & (touched == ""), limits.greatest), laid[changed != ""]])
@@ -304,6 +354,7 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
     a, b = places.begin_normal[order], places.end_normal[order]
     turn = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]  # the sides lie along the guide's normals
     lean = np.degrees(np.arcsin(np.clip(np.abs(turn), 0, 1))) / 2
+    lean = np.where(changed == "fan", np.degrees(np.arctan2((wide - narrow) / 2, height)), lean)
     inside = joint + 2 * cut.uncut[order]
     columns = (kind, changed, wide, narrow, inside, cut.sag[order], places.kept[order] < places.width[order] - 0.05)
     return piece_table(
@@ -381,6 +432,11 @@ def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon 
     sound = shapes if np.all(shapely.is_valid(shapes)) else shapely.make_valid(shapes)
     grown = shapely.buffer(sound, joint, join_style="mitre", mitre_limit=2.0)
     band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
+    # a mitre reaches farther than a joint, so that a sharp notch may eat into pieces
+    shapely.prepare(band)
+    points, owner = shapely.get_coordinates(sound, return_index=True)
+    eaten = np.unique(owner[~shapely.dwithin(band, shapely.points(points), 1e-6)])
+    band = shapely.union_all([band, *sound[eaten]]) if len(eaten) else band
     return band if outline is None else shapely.intersection(band, outline)
 
 

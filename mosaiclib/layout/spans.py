@@ -197,22 +197,23 @@ def domain(traced: Traced, rows: Sequence[RowPlace], outline: Polygon | None) ->
     return _held(traced, rows, np.arange(len(rows)), outline, traced.s[None], traced.xy[None], traced.normal[None])
 
 
-def _held(traced: Traced, rows, which: np.ndarray, outline, s: np.ndarray, xy: np.ndarray, normal) -> np.ndarray:
+def _held(
+    traced: Traced, rows, which: np.ndarray, outline, s: np.ndarray, xy: np.ndarray, normal, lines: int = ACROSS
+) -> np.ndarray:
     """Return the share of width that lies where it may, of rows by their place in the stack, `which`, shape (m,).
 
-    At places s, shape (m or 1, n), of which points and normals are given.
+    At places s, shape (m or 1, n), of which points and normals are given; so many lines along a row are looked at.
     """
     edges = np.array([(row.left, row.right) for row in rows])[which]
-    near = [np.abs(s - corner.s) < corner.reach for corner in traced.corners]
     held = np.zeros((len(which), s.shape[1]))
-    for share in np.linspace(0, 1, ACROSS):
+    for share in np.linspace(0, 1, lines):
         offset = edges[:, 0] + share * (edges[:, 1] - edges[:, 0])
         points = xy + offset[:, None, None] * normal
         inside = np.ones(held.shape, bool) if outline is None else _inside(outline, points)
-        for corner, close in zip(traced.corners, near, strict=True):
-            inside &= ~close | corner.behind(points, which)
+        for corner in traced.corners:
+            inside &= corner.behind(points, s, which)
         held += inside
-    return held / ACROSS
+    return held / lines
 
 
 def true_ends(
@@ -228,11 +229,11 @@ def true_ends(
     goes_on = (other >= 0) & (other < len(traced.s))
     other = np.where(goes_on, other, at)
     low, high = np.zeros(len(at)), np.ones(len(at))
-    for _ in range(2 if traced.corners else 1):  # the face cuts its pieces anyway
+    for _ in range(4 if traced.corners else 1):  # the face cuts its pieces anyway
         part = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, FINER)
         s = traced.s[at, None] + part * (traced.s[other] - traced.s[at])[:, None]
         xy, normal = (u[at, None] + part[..., None] * (u[other] - u[at])[:, None] for u in (traced.xy, traced.normal))
-        held = _held(traced, rows, which, outline, s, xy, normal)
+        held = _held(traced, rows, which, outline, s, xy, normal, 4 * ACROSS if traced.corners else ACROSS)
         last = np.max(np.where(held > 0, np.arange(FINER), 0), axis=1)
         here = np.arange(len(at)), last
         low, high = part[here], part[here[0], np.minimum(last + 1, FINER - 1)]
@@ -245,7 +246,7 @@ def _at_corner(traced: Traced, rows, which: np.ndarray, outline: Polygon | None,
     """Tell whether rows that end at s, shape (m,) [mm], are ended by a corner, not by the face."""
     near = np.zeros(len(s), bool)
     for corner in traced.corners:
-        near |= np.abs(s - corner.s) < corner.reach
+        near |= corner.near(s)
     if outline is None or not near.any():
         return near
     beyond = s + np.sign(s - (traced.part.s0 + traced.part.s1) / 2) * joint / 4

@@ -131,7 +131,9 @@ def _room(run: Stretch, units: np.ndarray, spare: float) -> _Room:
     """Return the room in an open run; its first and last piece lack half a joint, which stands outside the run."""
     t = units + spare / 2
     t[0], t[-1] = 0.0, units[-1] + spare
-    return _Room(t, _running(np.where(run.play > 0, run.play, NARROWER), t), _running(run.play, t))
+    # the first and last piece end flush, so that only one of their joints gives
+    play = np.where((t < 1) | (t > t[-1] - 1), 0.5, 1.0) * run.play
+    return _Room(t, _running(np.where(play > 0, play, NARROWER), t), _running(play, t))
 
 
 def _stretches(room: _Room) -> np.ndarray:

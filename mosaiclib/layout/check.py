@@ -37,7 +37,7 @@ def broken(layout: Layout) -> list[Text]:
 def oversize(layout: Layout) -> np.ndarray:
     """Return how far each piece, turned freely, is larger than what its tile gives, below 0 where it fits (n,) [mm].
 
-    Each piece is tried along its own edges and every 5 degrees.
+    Each piece is tried along its own edges, half way between every edge and the next but one, and every 5 degrees.
 
     >>> from mosaiclib.layout import lay_grid
     >>> oversize(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).round(9).tolist()
@@ -53,7 +53,10 @@ def oversize(layout: Layout) -> np.ndarray:
     for k in range(min(int(count.max()) - 1, DIRECTIONS)):
         at = np.minimum(start + k, start + count - 2)
         edge = points[at + 1] - points[at]
-        angles.append(np.arctan2(edge[:, 1], edge[:, 0]))
+        across = start + (at - start + 2) % (count - 1)
+        opposite = points[across] - points[across + 1]
+        for along in (edge, edge / _long(edge) + opposite / _long(opposite)):
+            angles.append(np.arctan2(along[:, 1], along[:, 0]))
     best = np.full(len(layout), np.inf)
     for angle in angles:
         c, s = np.cos(angle)[owner], np.sin(angle)[owner]
@@ -61,6 +64,10 @@ def oversize(layout: Layout) -> np.ndarray:
         sizes = [np.maximum.reduceat(u, start) - np.minimum.reduceat(u, start) for u in turned]
         best = np.minimum(best, (np.sort(np.stack(sizes, axis=1), axis=1) - gives).max(axis=1))
     return best
+
+
+def _long(edge: np.ndarray) -> np.ndarray:
+    return np.maximum(np.hypot(*edge.T), 1e-12)[:, None]
 
 
 def _gives(layout: Layout) -> np.ndarray:

@@ -247,7 +247,9 @@ def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits,
         lambda pieces, i: least_widths(np.array(pieces)).min() >= floor[i],
     )
     touched[changed] = "shared"
-    shapes = _to_face(shapes, outline if changed.any() else None, touched)
+    if changed.any():
+        shapes = _to_face(shapes, outline, touched)
+        shapes[changed & (least_widths(shapes) < floor)] = Polygon()
     rank = np.round(np.abs(places.left + places.right), 6)
     shapes, changed = keep_apart(shapes, rank, limits.joint, limits.least, floor)
     touched[changed] = "apart"

@@ -23,7 +23,7 @@ NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to brin
 HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
 STEP = 0.025  # ends that differ by less are as good as each other
 STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
-COMPARED = 24  # joints of a run that are compared with the row before
+COMPARED = 64  # joints of a run that are compared with the row before
 ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
 
 
@@ -288,8 +288,10 @@ def _turning_points(bend: np.ndarray) -> np.ndarray:
     # turned round about k/2 a sample i comes to lie on k - i: the sum of squared differences, by convolution
     off = 2 * (power - np.fft.irfft(np.fft.rfft(bend) ** 2, n)) / power
     before, after = np.roll(off, 1), np.roll(off, -1)
-    k = np.flatnonzero((off < ALIKE**2) & (off <= before) & (off <= after))
-    half = (k + _vertex(before[k], off[k], after[k])) / 2
+    at = _vertex(before, off, after)
+    least = off - (before - after) * at / 4  # of the parabola: an axis need not pass through a sample
+    k = np.flatnonzero((least < ALIKE**2) & (off <= before) & (off <= after))
+    half = (k + at[k]) / 2
     return np.concatenate([half, half + n / 2])
 
 

@@ -433,7 +433,8 @@ def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon 
     """Return the area that rows cover, joints included and holes wider than joints left out."""
     sound = shapes if np.all(shapely.is_valid(shapes)) else shapely.make_valid(shapes)
     grown = shapely.buffer(sound, joint, join_style="mitre", mitre_limit=2.0)
-    band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
+    with np.errstate(invalid="ignore"):  # GEOS divides where edges are parallel, and finds out
+        band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
     # a mitre reaches farther than a joint, so that a sharp notch may eat into pieces
     shapely.prepare(band)
     points, owner = shapely.get_coordinates(sound, return_index=True)

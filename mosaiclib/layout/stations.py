@@ -24,6 +24,7 @@ HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A10
 STEP = 0.025  # ends that differ by less are as good as each other
 STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
 COMPARED = 64  # joints of a run that are compared with the row before
+NEAR = 1e-3  # differences that do not count, so that mirror images are treated alike
 ALIKE = 0.02  # shares of a curve that is its own mirror image differ by no more
 
 
@@ -181,7 +182,7 @@ def _fitness(ways: _Ways, corner: Sequence[bool], scale: _Scale, laid: np.ndarra
     ends = np.stack([scale.read(ways.k, ways.first, laid), laid[-1] - scale.read(ways.k, total - ways.last, laid)])
     ends[list(corner)] = 1.0  # what a corner leaves of its pieces is not to be chosen
     least = np.minimum(ends.min(axis=0), np.where(ways.middle > 0, ways.middle, 1.0))
-    return np.floor(np.minimum(HALF, (least - 1) / share + 1) / STEP + 1e-6)
+    return np.floor(np.minimum(HALF, (least - 1) / share + 1) / STEP + NEAR)
 
 
 def _mirrored(run: Stretch) -> bool:
@@ -225,7 +226,7 @@ def _lined_up(joints: np.ndarray, before: np.ndarray, near: float) -> np.ndarray
     if not len(before):
         return np.zeros(len(joints))
     there = ~np.isnan(joints)
-    met = there & (_nearest(np.where(there, joints, 0.0), before) < near)
+    met = there & (_nearest(np.where(there, joints, 0.0), before) < near - NEAR)
     return np.round(met.sum(axis=1) / np.maximum(there.sum(axis=1), 1), 1)
 
 

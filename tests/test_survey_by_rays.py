@@ -61,7 +61,7 @@ def test_joints_by_rays(drawn):
     _, _, far = rays(drawn.shapes, 2 * drawn.joint_max + 0.5)
     seen = survey(drawn)
     assert seen.joint_mean == pytest.approx(far.mean(), abs=0.012)
-    assert seen.joint_sd == pytest.approx(far.std(), abs=0.06)
+    assert seen.joint_sd == pytest.approx(far.std(), abs=0.07)
     within = np.mean((far > drawn.joint_min - 1e-6) & (far < drawn.joint_max + 1e-6))
     assert seen.share_within == pytest.approx(within, abs=0.008)
 

@@ -9,7 +9,7 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from scipy.interpolate import CubicSpline, make_splprep
+from scipy.interpolate import CubicSpline, splev, splprep
 
 from mosaiclib.errors import MosaicError, instance, number, several, whole_number
 from mosaiclib.units import mm
@@ -209,8 +209,7 @@ class Guide:
         path = np.vstack([given, given[:1]]) if closed else given
         for halvings in range(12 if len(path) > 4 else 0):
             found = cls(_smoothed(path, len(path) * (tolerance / 2**halvings) ** 2, closed), closed)
-            near = shapely.LineString(found.at(np.linspace(0, found.length, 8 * len(path) + 200)))
-            if shapely.distance(near, shapely.points(given)).max() <= tolerance:
+            if found.strays(given) <= tolerance:
                 return found
         return cls(given, closed)
 
@@ -235,8 +234,14 @@ class Guide:
         if not most or self.jitter < JITTER or apart > 0.75 * piece:
             return self, 0.0
         clean = Guide.fit(self.points, min(most, 4 * self.jitter), closed=self.closed)
-        line = shapely.LineString(clean.at(np.linspace(0, clean.length * (1 - 1e-12), 8 * len(self.points) + 200)))
-        return clean, float(shapely.distance(line, shapely.points(self.points)).max())
+        return clean, clean.strays(self.points)
+
+    def strays(self, points: np.ndarray) -> float:
+        """Return how far the farthest of points, shape (n, 2), lies from the line [mm]."""
+        line = self.at(np.linspace(0, self.length, 8 * len(points) + 200))
+        tree = shapely.STRtree(shapely.linestrings(np.stack([line[:-1], line[1:]], axis=1)))
+        _, far = tree.query_nearest(shapely.points(points), return_distance=True, all_matches=False)
+        return float(far.max())
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:
@@ -313,10 +318,10 @@ class Guide:
 def _smoothed(path: np.ndarray, loose: float, closed: bool) -> np.ndarray:
     """Return the points at the knots, and two between, of a smoothing spline."""
     chord = _chords(path)
-    curve, _ = make_splprep(path.T, u=chord, s=loose, bc_type="periodic" if closed else None)
-    knots = np.unique(np.clip(curve.t, 0, chord[-1]))
+    (curve, _), *_ = splprep(path.T, u=chord, s=loose, per=closed, full_output=1)
+    knots = np.unique(np.clip(curve[0], 0, chord[-1]))
     fine = np.interp(np.arange(3 * len(knots) - 2) / 3, np.arange(len(knots)), knots)
-    return curve(fine[:-1] if closed else fine).T
+    return np.stack(splev(fine[:-1] if closed else fine, curve), axis=1)
 
 
 def straight(length: float) -> Guide:

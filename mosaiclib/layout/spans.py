@@ -48,6 +48,7 @@ FINEST = 8.0  # samples to a piece's width
 DRAWN = 24  # points along a span's outline
 FINER = 26  # places looked at between two samples to find where a row ends, and again between two of these
 ACROSS = 7  # lines along a row that are looked at
+AT_ONCE = 200_000  # places looked at in one go
 
 
 @dataclass(frozen=True)
@@ -205,14 +206,16 @@ def _held(
     At places s, shape (m or 1, n), of which points and normals are given; so many lines along a row are looked at.
     """
     edges = np.array([(row.left, row.right) for row in rows])[which]
-    held = np.zeros((len(which), s.shape[1]))
-    for share in np.linspace(0, 1, lines):
-        offset = edges[:, 0] + share * (edges[:, 1] - edges[:, 0])
-        points = xy + offset[:, None, None] * normal
-        inside = np.ones(held.shape, bool) if outline is None else _inside(outline, points)
+    size = len(which), s.shape[1]
+    held = np.zeros(size)
+    for shares in np.array_split(np.linspace(0, 1, lines), min(lines, 1 + held.size * lines // AT_ONCE)):
+        offset = edges[:, :1] + shares * (edges[:, 1:] - edges[:, :1])
+        points = xy[:, :, None] + offset[:, None, :, None] * normal[:, :, None]
+        points, along = points.reshape(len(which), -1, 2), np.repeat(s, len(shares), axis=1)
+        inside = np.ones(points.shape[:2], bool) if outline is None else _inside(outline, points)
         for corner in traced.corners:
-            inside &= corner.behind(points, s, which)
-        held += inside
+            inside &= corner.behind(points, along, which)
+        held += inside.reshape(*size, -1).sum(axis=2)
     return held / lines
 
 
@@ -229,7 +232,7 @@ def true_ends(
     goes_on = (other >= 0) & (other < len(traced.s))
     other = np.where(goes_on, other, at)
     low, high = np.zeros(len(at)), np.ones(len(at))
-    for _ in range(4 if traced.corners else 1):  # the face cuts its pieces anyway
+    for _ in range(3 if traced.corners else 1):  # the face cuts its pieces anyway
         part = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, FINER)
         s = traced.s[at, None] + part * (traced.s[other] - traced.s[at])[:, None]
         xy, normal = (u[at, None] + part[..., None] * (u[other] - u[at])[:, None] for u in (traced.xy, traced.normal))

@@ -14,7 +14,7 @@ from mosaiclib.errors import MosaicError, choice, instance, number
 from mosaiclib.layout.corners import Closing, closed_at
 from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
-from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, piece_table, read_outline
+from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, only_areas, piece_table, read_outline
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack
@@ -23,6 +23,7 @@ from mosaiclib.layout.stations import Stretch, mirror_station, stations
 from mosaiclib.units import mm
 
 RUBBLE = 0.65  # share of the rows that bends too tightly, above which a jittery line is refused
+ROUNDING = 1e-6  # [mm]
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
 CHANGED = {  # what was done to a piece after it was laid
     "face": "cut: at the edge of the glass",
@@ -413,14 +414,17 @@ def _blocks(places: Places, cut: Cut, fine: np.ndarray, widest: float) -> np.nda
     apart = np.maximum(*(np.hypot(*(side[1:, 0] - side[:-1, 1]).T) for side in (left, right)))
     parted = (places.place[1:] == 0) | ~fine[1:] | ~fine[:-1] | (apart > widest)
     begins = np.concatenate([[0], np.flatnonzero(parted) + 1])
+    ends = np.append(begins[1:], len(fine))
     blocks = []
-    for begin, end in zip(begins, np.append(begins[1:], len(fine)), strict=True):
+    for begin, end in zip(begins[fine[begins]], ends[fine[begins]], strict=True):
         sides = left[begin:end].reshape(-1, 2), right[begin:end].reshape(-1, 2)
         # one piece cannot go round: its two points a side are no ring
         if end - begin > 1 and places.last[begin] < 0 and places.place[begin] == 0 and _meets(places, end):
-            blocks.append(Polygon(sides[0]).symmetric_difference(Polygon(sides[1])))
-        elif fine[begin]:
-            blocks.append(Polygon(np.concatenate([sides[0], sides[1][::-1]])))
+            block = Polygon(sides[0]).symmetric_difference(Polygon(sides[1]))
+        else:
+            block = Polygon(np.concatenate([sides[0], sides[1][::-1]]))
+        # a stretch that crosses itself is left in pieces
+        blocks += [block] if block.is_valid else list(polygons(cut.corners[begin:end]))
     return np.array(blocks, dtype=object)
 
 
@@ -436,11 +440,9 @@ def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon 
     with np.errstate(invalid="ignore"):  # GEOS divides where edges are parallel, and finds out
         band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
     # a mitre reaches farther than a joint, so that a sharp notch may eat into pieces
-    shapely.prepare(band)
-    points, owner = shapely.get_coordinates(sound, return_index=True)
-    eaten = np.unique(owner[~shapely.dwithin(band, shapely.points(points), 1e-6)])
-    band = shapely.union_all([band, *sound[eaten]]) if len(eaten) else band
-    return band if outline is None else shapely.intersection(band, outline)
+    eaten = sound[~shapely.covers(shapely.buffer(band, ROUNDING, join_style="mitre"), sound)]
+    band = shapely.union_all([band, *eaten]) if len(eaten) else band
+    return band if outline is None else only_areas(shapely.intersection(band, outline))
 
 
 def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], widest: float) -> tuple[Gap, ...]:

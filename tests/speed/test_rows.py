@@ -41,16 +41,16 @@ def bare(layout, face):
     return work
 
 
-@pytest.mark.parametrize(("count", "most"), [(3, 3), (6, 2.5)])
-def test_rows_and_field_against_bare_polygons(told, count, most):
+@pytest.mark.parametrize("count", [3, 6])
+def test_rows_and_field_against_bare_polygons(told, count):
     face = shapely.box(0, 0, 200, 150)
     shift = best_shift(face, lay_rows(Guide(POINTS), rows_of(count), 2.0, face, limits=LIMITS), 20, 2.0)
     layout = whole(POINTS, count, face, shift)
     work = bare(layout, face)
     work()
-    ratio = least(lambda: best(lambda: whole(POINTS, count, face, shift), 15) / best(work, 15), most)
-    told(f"{count} rows and field, {len(layout)} pieces, over bare polygons", ratio, most)
-    assert ratio <= most
+    ratio = least(lambda: best(lambda: whole(POINTS, count, face, shift), 15) / best(work, 15), 3)
+    told(f"{count} rows and field, {len(layout)} pieces, over bare polygons", ratio, 3)
+    assert ratio <= 3
 
 
 def test_growth_from_200_to_20_000_pieces(told):

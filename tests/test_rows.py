@@ -234,7 +234,7 @@ def test_points_alone_are_a_guide():
 @pytest.mark.parametrize(
     ("points", "count", "joint", "face"),
     [
-        ([(0, 0), (20, 0)], 1, 100, shapely.box(0, -30, 20, 30)),  # a joint wider than the line is long
+        ([(0, 0), (1, 0)], 1, 2, shapely.box(0, -30, 1, 30)),  # far shorter than a piece
         ([(-50, -200), (250, -200)], 1, 2, shapely.box(0, 0, 200, 150)),  # beside the glass
         ([(0, 75), (200, 75)], 1, 2, shapely.box(0, 76, 200, 76.5)),  # a strip too thin for any piece
     ],
@@ -274,3 +274,40 @@ def test_odd_choices_for_rows_are_told(rows, more):
 def test_far_too_many_pieces_in_rows_are_refused_before_they_are_laid():
     with pytest.raises(MosaicError, match=r"^These rows would have 33,333,500 pieces, over 2,000,000"):
         lay_rows(straight(100_000), {"tile": 1, "count": 500}, 0.5)  # 500 rows of 100,000/1.5, rounded up
+
+
+# --- a hand's line ----------------------------------------------------------------------------------------
+
+
+def shaky(step, sigma, seed=1):
+    """A wave of 30 mm every so many mm, each point off by a normal error [mm]."""
+    x = np.arange(-4, 304 + step, step)
+    points = np.c_[x, 100 + 30 * np.sin(x / 40)]
+    return points + np.random.default_rng(seed).normal(0, sigma, points.shape)
+
+
+GLASS_FACE = shapely.box(0, 0, 300, 200)
+QUARTERS = {"tile": 20, "fraction": "quarter", "count": 3}
+
+
+@pytest.mark.parametrize("sigma", [0.05, 0.2])
+@pytest.mark.parametrize("step", [1.0, 2.0])
+def test_a_jittery_line_is_smoothed_and_says_how_far(step, sigma):
+    points = shaky(step, sigma)
+    assert Guide(points).jitter == pytest.approx(sigma, rel=0.15)  # as it was drawn
+    laid = lay_rows(points, QUARTERS, 2, GLASS_FACE)
+    assert sigma < laid.smoothed <= 1.0  # a tenth of a piece
+    assert survey(laid).share_within > 0.995 and not laid.gaps
+    assert lay_rows(points, QUARTERS, 2, GLASS_FACE, smooth=0).smoothed == 0
+
+
+@pytest.mark.parametrize("points", [shaky(2.0, 0.0), shaky(15.0, 0.3), [(0, 50), (150, 80), (300, 60)]])
+def test_a_smooth_line_and_far_points_are_left_as_drawn(points):
+    assert lay_rows(points, QUARTERS, 2, GLASS_FACE).smoothed == 0
+
+
+def test_rubble_is_refused_with_what_to_do():
+    with pytest.raises(MosaicError, match=r"too rough for these pieces.*fewer points"):
+        lay_rows(shaky(1.0, 1.5), QUARTERS, 2, GLASS_FACE, smooth=0)
+    with pytest.raises(MosaicError, match="smoothing"):
+        lay_rows(shaky(1.0, 0.1), QUARTERS, 2, GLASS_FACE, smooth=-1)

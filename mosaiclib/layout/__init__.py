@@ -46,7 +46,7 @@ from mosaiclib.layout.lines import (
 )
 from mosaiclib.layout.motif import MIDDLES, motif
 from mosaiclib.layout.rows import lay_rows
-from mosaiclib.layout.rowspec import Rows, outlined
+from mosaiclib.layout.rowspec import CORNERS, Rows, outlined
 from mosaiclib.layout.shifts import Grid
 from mosaiclib.layout.spans import ZONES, Span
 from mosaiclib.layout.stagger import LinedUp, lined_up
@@ -55,6 +55,7 @@ from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncu
 
 __all__ = [
     "COLUMNS",
+    "CORNERS",
     "EDGE_RULES",
     "FRACTIONS",
     "KINDS",

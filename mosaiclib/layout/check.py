@@ -37,7 +37,7 @@ def broken(layout: Layout) -> list[Text]:
 def oversize(layout: Layout) -> np.ndarray:
     """Return how far each piece, turned freely, is larger than what its tile gives, below 0 where it fits (n,) [mm].
 
-    Each piece is tried along its own edges and every 5 degrees.
+    Each piece is tried along its own edges and every 5 degrees; what does not fit so, every quarter of a degree.
 
     >>> from mosaiclib.layout import lay_grid
     >>> oversize(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).round(9).tolist()
@@ -45,16 +45,25 @@ def oversize(layout: Layout) -> np.ndarray:
     """
     if not len(layout):
         return np.zeros(0)
-    points, owner = shapely.get_coordinates(layout.shapes, return_index=True)
-    start = np.searchsorted(owner, np.arange(len(layout)))
-    count = np.diff(np.append(start, len(points)))
     gives = _gives(layout)
-    angles = [np.full(len(layout), angle) for angle in np.radians(np.arange(0.0, 90.0, 5.0))]
+    over = _over(layout.shapes, gives, 5.0)
+    large = np.flatnonzero(over > 0)
+    if len(large):
+        over[large] = np.minimum(over[large], _over(layout.shapes[large], gives[large], 0.25))
+    return over
+
+
+def _over(shapes: np.ndarray, gives: np.ndarray, step: float) -> np.ndarray:
+    """Return how far pieces are larger than short and long side of their blank, shape (n, 2), tried in steps [degrees]."""
+    points, owner = shapely.get_coordinates(shapes, return_index=True)
+    start = np.searchsorted(owner, np.arange(len(shapes)))
+    count = np.diff(np.append(start, len(points)))
+    angles = [np.full(len(shapes), angle) for angle in np.radians(np.arange(0.0, 90.0, step))]
     for k in range(min(int(count.max()) - 1, DIRECTIONS)):
         at = np.minimum(start + k, start + count - 2)
         edge = points[at + 1] - points[at]
         angles.append(np.arctan2(edge[:, 1], edge[:, 0]))
-    best = np.full(len(layout), np.inf)
+    best = np.full(len(shapes), np.inf)
     for angle in angles:
         c, s = np.cos(angle)[owner], np.sin(angle)[owner]
         turned = points[:, 0] * c + points[:, 1] * s, points[:, 1] * c - points[:, 0] * s

@@ -173,6 +173,8 @@ class Layout:
         Length of a strip that closes on itself, 0 where it does not [mm].
     spans : tuple of Span
         What can be laid where along rows on a guide line.
+    smoothed : float
+        How far a jittery line was moved to smooth it [mm].
     """
 
     outline: Polygon | MultiPolygon
@@ -186,6 +188,7 @@ class Layout:
     corner_gap: float = 0.0
     around: float = 0.0
     spans: tuple = ()
+    smoothed: float = 0.0
 
     def __post_init__(self) -> None:
         instance(self.outline, (Polygon, MultiPolygon), "outline")

@@ -20,6 +20,7 @@ from mosaiclib.layout.layout import JointLimits
 
 TAPER = 0.02  # [mm] less than this is a straight cut
 EXACT = 1e-9  # [mm] rounding
+FLUSH = 1e-3  # [mm] where a row ends is known so well
 LARGE = 0.01  # [mm] more than this is larger than the tile
 ROUNDS = 12
 FAR = 4.0  # half planes reach this many times as far as the pieces do
@@ -32,7 +33,8 @@ class Places(NamedTuple):
     Points of the guide at the two stations and half way between, shape (n, 2) [mm], and unit normals to the right
     there; offsets of the row's edges, width of the piece that the row is made of, and least width of a point [mm];
     half a joint at either end, 0 where the row ends flush [mm]; number of the row and the part; place in its run and
-    place of the last, -1 in a ring; arc lengths of the stations, shape (n, 2) [mm].
+    place of the last, -1 in a ring; arc lengths of the stations, shape (n, 2), and width that keeps a straight edge near
+    the curve [mm].
     """
 
     begin: np.ndarray
@@ -52,6 +54,7 @@ class Places(NamedTuple):
     place: np.ndarray
     last: np.ndarray
     stretch: np.ndarray
+    kept: np.ndarray
 
     @property
     def height(self) -> np.ndarray:
@@ -214,7 +217,11 @@ def _square(pieces: Places, left_bulge: np.ndarray, right_bulge: np.ndarray):
     along = _unit(end - begin)
     across = _right_of(along)
     centre = (begin + end) / 2 + ((right_bulge - left_bulge) / 4)[:, None] * across
-    centre = centre + ((pieces.begin_inset - pieces.end_inset) / 2)[:, None] * along
+    short = np.maximum(pieces.width + pieces.begin_inset + pieces.end_inset - np.hypot(*(end - begin).T), 0.0)
+    flush = np.sign(
+        (pieces.end_inset == 0).astype(int) - (pieces.begin_inset == 0)
+    )  # where a row ends it gives no joint
+    centre = centre + ((pieces.begin_inset - pieces.end_inset - flush * short) / 2)[:, None] * along
     half, tall = pieces.width[:, None] / 2 * along, (pieces.height / 2)[:, None] * across
     square = np.stack([centre - half - tall, centre + half - tall, centre + half + tall, centre - half + tall], axis=1)
     behind, ahead = _right_of(pieces.end_normal), -_right_of(pieces.begin_normal)
@@ -231,7 +238,7 @@ def _stays_whole(pieces: Places, play: np.ndarray, limits: JointLimits, bulge: n
     """Tell where whole tiles keep every joint within its limits."""
     closes, opens = (limits.joint - limits.least) / 2, (limits.greatest - limits.joint) / 2
     flush = np.stack([pieces.begin_inset, pieces.end_inset, pieces.end_inset, pieces.begin_inset], axis=1) == 0
-    low = np.where(flush, -EXACT, -closes - EXACT)
+    low = np.where(flush, -FLUSH, -closes - EXACT)
     return ((play >= low) & (play <= opens + EXACT)).all(axis=1) & (np.abs(bulge) / 2 <= closes + EXACT)
 
 

@@ -4,24 +4,33 @@ __all__ = ["lay_rows"]
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, instance
-from mosaiclib.layout.guide import Guide
+from mosaiclib.errors import MosaicError, choice, instance, number
+from mosaiclib.layout.corners import Closing, closed_at
+from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
-from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, piece_table, read_outline
+from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, only_areas, piece_table, read_outline
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
-from mosaiclib.layout.rowspec import RowPlace, read_rows, stack
-from mosaiclib.layout.spans import Run, Span, Traced, domain, runs_of, spans_of, stations, trace, true_ends, zones
+from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack
+from mosaiclib.layout.spans import Laying, Run, Span, Traced, domain, runs_of, spans_of, trace, true_ends, zones
+from mosaiclib.layout.stations import Stretch, mirror_station, stations
+from mosaiclib.units import mm
 
+RUBBLE = 0.65  # share of the rows that bends too tightly, above which a jittery line is refused
+ROUNDING = 1e-6  # [mm]
 FLOOR = 0.6  # share of the least narrow end that a piece cut back may keep
 CHANGED = {  # what was done to a piece after it was laid
     "face": "cut: at the edge of the glass",
     "corner": "corner: cut on the bisector of the corner",
+    "square": "corner: one piece, square to both sides",
+    "fan": "fan: it turns round the outside of the corner",
+    "point": "corner: both sides share it, up to the tip",
     "apart": "cut: back from a row that it would meet",
     "shared": "cut: it shares what is left over, so that no sliver remains",
 }
@@ -35,6 +44,8 @@ def lay_rows(
     *,
     limits: Sequence[float] | None = None,
     bought: bool = False,
+    smooth: float | None = None,
+    corner: str = "mitre",
 ) -> Layout:
     """Lay rows of tiles along a guide line.
 
@@ -53,6 +64,12 @@ def lay_rows(
     bought : bool
         Whether every piece is left as bought, to show what cutting is good for; joints then open in a V
         and pieces may overlap.
+    smooth : float, optional
+        How far a line drawn by a jittery hand may be moved to smooth it, a tenth of a piece if left out [mm]; 0 leaves
+        it as it is. The layout tells how far it was.
+    corner : str
+        How rows that do not say so themselves go round true corners, one of `CORNERS`: mitred on the bisector, with one
+        square piece where it fits its tile, or as a fan. Tips end in pieces that both sides share.
 
     Returns
     -------
@@ -71,19 +88,41 @@ def lay_rows(
     stacked = stack(read_rows(rows), allowed.joint)
     outline = None if face is None else read_outline(face)
     instance(bought, bool, "choice whether pieces are left as bought")
-    line = guide if isinstance(guide, Guide) else Guide(guide)
+    piece = min(row.width for row in stacked)
+    most = piece / 10 if smooth is None else number(smooth, "smoothing", "mm", least=0, greatest=1e3)
+    drawn = guide if isinstance(guide, Guide) else Guide(guide)
+    line, moved = drawn.smoothed(piece, most)
     not_too_many(sum(math.ceil(line.length / (row.width + allowed.joint)) for row in stacked), "These rows")
-    traced = trace(line, stacked, outline)
+    choice(corner, "corner", CORNERS)
+    traced, closings = closed_at(line, trace(line, stacked, outline), stacked, allowed.joint, corner)
     places, spans = _lay_parts(traced, stacked, allowed, outline)
-    cut = cut_pieces(places, allowed, bought)
+    _not_rubble(drawn, piece, spans, most)
+    cut, touched = cut_pieces(places, allowed, bought), np.full(len(places.row), "", dtype=object)
+    if closings and not bought:
+        places, cut, touched = _closed(places, cut, closings, allowed.joint)
     shapes = polygons(cut.corners)
     shapes[~cut.sound] = Polygon()
-    touched = np.full(len(shapes), "", dtype=object)
     if not bought:
-        shapes = _fitted(shapes, places, stacked, traced, allowed, outline, touched)
+        shapes = _fitted(shapes, places, cut, stacked, traced, allowed, outline, touched)
     if not (shapely.area(shapes) > LOST).any():
         raise _nothing(traced, stacked, allowed, outline)
-    return _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
+    laid = _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
+    return replace(laid, smoothed=moved)
+
+
+def _not_rubble(drawn: Guide, piece: float, spans: Sequence[Span], most: float) -> None:
+    """Refuse a jittery line most of which bends too tightly for any wedge."""
+    length = sum(span.end - span.begin for span in spans)
+    tight = sum(span.end - span.begin for span in spans if span.reported)
+    if drawn.jitter > JITTER and len(drawn.points) * piece > drawn.length and tight > RUBBLE * length:
+        jitter, allowed = mm(round(drawn.jitter, 1)), mm(round(most, 1))
+        raise MosaicError(
+            "The line is too rough for these pieces: its points stray by about ",
+            jitter,
+            " and most of it bends too tightly. Draw it with fewer points, let it be smoothed by more than ",
+            allowed,
+            ", or take smaller pieces.",
+        )
 
 
 def _nothing(traced: Sequence[Traced], rows: Sequence[RowPlace], limits: JointLimits, outline) -> MosaicError:
@@ -96,15 +135,9 @@ def _lay_parts(
     """Lay every row on every part."""
     columns, spans = [], []
     for index, part in enumerate(traced):
-        runs = []
-        for row in rows:
-            zone, density = zones(row, part.curvature, limits)
-            held = domain(part, row, outline, limits.joint)
-            spans += spans_of(row, part, zone, held, limits)
-            for run in runs_of(held & (density > 0), part.part.closed):
-                s = _run_stations(part, row, outline, limits, run, zone, density)
-                if len(s) > 1:
-                    runs.append((row, run.ring, s))
+        laying, held = zones(rows, part, limits), domain(part, rows, outline)
+        spans += spans_of(rows, part, laying.zone, held > 0, limits)
+        runs = _in_step(_stretches(part, rows, outline, limits, laying, held), part, limits)
         if runs:
             columns += _columns(index, part, runs, limits.joint)
     if not columns:
@@ -112,27 +145,55 @@ def _lay_parts(
     return Places(*(np.concatenate(column) for column in zip(*columns, strict=True))), tuple(spans)
 
 
-def _run_stations(traced: Traced, row: RowPlace, outline, limits: JointLimits, run: Run, zone, density) -> np.ndarray:
-    """Return the joints' arc lengths of one run, which ends where the face or the corner really is."""
+def _stretches(traced: Traced, rows, outline, limits: JointLimits, laying: Laying, held: np.ndarray) -> list[tuple]:
+    """Return row, run and width of its pieces [mm] for all that can be laid on one part; runs end where the face or the
+    corner really is."""
+    laid = (held > 0) & (laying.density > 0)
+    runs = [(index, run) for index in range(len(rows)) for run in runs_of(laid[index], traced.part.closed)]
+    if not runs:
+        return []
+    ends = zip(*true_ends(traced, rows, outline, limits.joint, runs), strict=True)
+    return [
+        (rows[index], *_stretch(traced, index, run, laying, held, *end))
+        for (index, run), end in zip(runs, ends, strict=True)
+    ]
+
+
+def _stretch(traced: Traced, index: int, run: Run, laying: Laying, held, ends, shares, corner) -> tuple:
     cut = slice(run.begin, run.end + 1)
-    s, zone, density = traced.s[cut], zone[cut], density[cut]
-    if not run.ring:
-        begin, end = true_ends(traced, row, outline, limits.joint, run)
-        s = np.concatenate([[begin], s, [end]])
-        zone, density = np.pad(zone, 1, "edge"), np.pad(density, 1, "edge")
-    return stations(row, s, zone, density, limits, run.ring)
+    density, play, share, kept = (u[index, cut] for u in (laying.density, laying.play, held, laying.kept))
+    if run.ring:
+        return Stretch(traced.s, density, play, share, True), kept
+    s = np.concatenate([ends[:1], traced.s[cut], ends[1:]])
+    density, play, share, kept = (np.concatenate([u[:1], u, u[-1:]]) for u in (density, play, share, kept))
+    share[[0, -1]] = shares
+    return Stretch(s, density, play, share, False, tuple(corner.tolist())), kept
+
+
+def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits) -> list[tuple]:
+    """Return row, run and joints of each run that can be laid; from the middle of the stack outwards each row keeps
+    out of step with the one inside it."""
+    axis = mirror_station(traced.s, traced.curvature, traced.xy) if traced.part.closed else None
+    laid, joints = [], {}
+    for row, run, kept in sorted(runs, key=lambda run: (round(abs(run[0].middle), 6), run[0].number)):
+        inner = row.number + (1 if row.middle < 0 else -1)
+        s = stations(row, run, limits, joints.get(inner), axis)
+        if len(s) > 1:
+            laid.append((row, run.ring, s, np.interp((s[1:] + s[:-1]) / 2, run.s, kept)))
+            joints[row.number] = np.sort(np.concatenate([joints.get(row.number, s[:0]), s[run.ring :]]))
+    return sorted(laid, key=lambda run: run[0].number)
 
 
 def _columns(index: int, traced: Traced, runs: Sequence[tuple], joint: float) -> list[tuple]:
     """Return the entries of `Places` for the runs of one part, whose guide is asked only once."""
-    every = [np.concatenate([s, (s[1:] + s[:-1]) / 2]) for _, _, s in runs]
-    xy, normal, _ = traced.part.frame(np.concatenate(every))
+    every = [np.concatenate([s, (s[1:] + s[:-1]) / 2]) for _, _, s, _ in runs]
+    xy, normal, _ = traced.frame(np.concatenate(every))
     cuts = np.cumsum([len(one) for one in every])[:-1]
     places = zip(runs, np.split(xy, cuts), np.split(normal, cuts), strict=True)
     return [_entries(index, *run, points, normals, joint) for run, points, normals in places]
 
 
-def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, xy, normal, joint: float) -> tuple:
+def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, normal, joint: float) -> tuple:
     """Return the entries of `Places` for one run."""
     n = len(s) - 1
     inset = np.full(n + 1, joint / 2)
@@ -141,14 +202,39 @@ def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, xy, normal, j
     sizes = [np.full(n, v) for v in (row.left, row.right, row.width, row.fan_end)]
     points = xy[:n], xy[1 : n + 1], xy[n + 1 :], normal[:n], normal[1 : n + 1], normal[n + 1 :]
     belongs = np.full(n, row.number), np.full(n, index), np.arange(n), np.full(n, -1 if ring else n - 1)
-    return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1))
+    return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1), kept)
 
 
-def _fitted(shapes, places: Places, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
+def _closed(places: Places, cut: Cut, closings: Sequence[Closing], joint: float) -> tuple[Places, Cut, np.ndarray]:
+    """Return places, cut pieces and what was done to them, with those that close corners at the end."""
+    corners = np.concatenate([closing.corners for closing in closings])
+    count = [len(closing.corners) for closing in closings]
+    n, each = len(corners), np.repeat(np.arange(len(closings)), count)
+    row, s = [closing.row for closing in closings], np.array([closing.s for closing in closings])[each]
+    place, one = np.concatenate([np.arange(size) for size in count]), np.ones(n)
+    begin, end = (corners[:, 0] + corners[:, 3]) / 2, (corners[:, 1] + corners[:, 2]) / 2
+    ahead = (end - begin) / np.hypot(*(end - begin).T)[:, None]
+    normal = np.stack([ahead[:, 1], -ahead[:, 0]], axis=1)
+    left, right, width, fan_end, number = (
+        np.array([getattr(one, name) for one in row])[each] for name in ("left", "right", "width", "fan_end", "number")
+    )
+    belongs = number, np.full(n, -1), place, np.array(count)[each] - 1, np.stack([s, s], axis=1), width
+    points = begin, end, (begin + end) / 2, normal, normal, normal
+    more = Places(*points, left, right, width, fan_end, joint / 2 * one, joint / 2 * one, *belongs)
+    sides = np.hypot(*np.moveaxis(corners[:, [1, 2]] - corners[:, [0, 3]], -1, 0))
+    style = np.array([closing.style for closing in closings], dtype=object)[each]
+    kind = np.where(style == "fan", "fan", "corner")
+    added = Cut(corners, kind, sides.max(axis=1), sides.min(axis=1), 0 * one, 0 * one, one > 0)
+    both = (type(old)(*map(np.concatenate, zip(old, new, strict=True))) for old, new in ((places, more), (cut, added)))
+    return *both, np.concatenate([np.full(len(places.row), "", dtype=object), style])
+
+
+def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
     """Cut pieces to the corners' bisectors and the face, share out slivers and keep pieces apart."""
     floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])[places.row]
-    shapes = _mitred(shapes, places, traced, limits.joint, touched)
+    shapes = _mitred(shapes, places, cut, traced, touched)
     shapes = _to_face(shapes, outline, touched)
+    shapes[_stray(shapes, places, limits)] = Polygon()
     slivers = np.flatnonzero(~shapely.is_empty(shapes) & (least_widths(shapes) < floor))
     partner, size = _partners(places), np.stack([places.width, places.height], axis=1)
     travel = np.stack([-places.middle_normal[:, 1], places.middle_normal[:, 0]], axis=1)
@@ -162,11 +248,25 @@ def _fitted(shapes, places: Places, rows, traced, limits: JointLimits, outline, 
         lambda pieces, i: least_widths(np.array(pieces)).min() >= floor[i],
     )
     touched[changed] = "shared"
-    shapes = _to_face(shapes, outline if changed.any() else None, touched)
+    if changed.any():
+        shapes = _to_face(shapes, outline, touched)
+        shapes[changed & (least_widths(shapes) < floor)] = Polygon()
     rank = np.round(np.abs(places.left + places.right), 6)
     shapes, changed = keep_apart(shapes, rank, limits.joint, limits.least, floor)
     touched[changed] = "apart"
     return shapes
+
+
+def _stray(shapes: np.ndarray, places: Places, limits: JointLimits) -> np.ndarray:
+    """Return the numbers of pieces meant to close a row at a corner where no other piece of the row stands beside them."""
+    closing = np.flatnonzero(places.part < 0)
+    alone = np.ones(len(closing), bool)
+    if len(closing):
+        near = 2 * limits.greatest
+        one, two = shapely.STRtree(shapes).query(shapes[closing], predicate="dwithin", distance=near)
+        beside = (places.row[closing[one]] == places.row[two]) & (closing[one] != two)
+        alone[one[beside]] = False
+    return closing[alone]
 
 
 def _partners(places: Places) -> np.ndarray:
@@ -176,15 +276,21 @@ def _partners(places: Places) -> np.ndarray:
     return np.where(places.last <= 0, -1, inward)
 
 
-def _mitred(shapes, places: Places, traced: Sequence[Traced], joint: float, touched) -> np.ndarray:
-    """Cut the pieces near a corner to its bisector."""
+def _mitred(shapes, places: Places, cut: Cut, traced: Sequence[Traced], touched) -> np.ndarray:
+    """Cut the pieces near a corner to the lines that end their rows there."""
     middle = places.stretch.mean(axis=1)
     for index, part in enumerate(traced):
         for corner in part.corners:
-            near = np.flatnonzero((places.part == index) & (np.abs(middle - corner.s) < corner.reach))
-            line = corner.point - joint / 2 * corner.normal
-            plane = half_planes(line[None], -corner.normal[None], 4 * corner.reach + 100)[0]
-            shapes = _cut_to(shapes, near, plane, "corner", touched)
+            near = np.flatnonzero((places.part == index) & corner.near(middle))
+            row = places.row[near] - 1
+            for k in range(corner.at.shape[1]):
+                at, outward = corner.at[row, k], corner.outward[row, k]
+                over = np.einsum("ijk,ik->ij", cut.corners[near] - at[:, None], outward).max(axis=1) > 1e-9
+                over &= (middle[near] - corner.s) * corner.ahead > -corner.reach[row, k]
+                over &= (k == 0) | (at != corner.at[row, 0]).any(axis=1)  # the same line cuts once
+                size = 4 * float(np.ptp(cut.corners[near], axis=(0, 1)).max()) + 100 if over.any() else 0.0
+                planes = half_planes(at[over], -outward[over], size)
+                shapes = _cut_to(shapes, near[over], planes, "corner", touched)
     return shapes
 
 
@@ -202,8 +308,10 @@ def _to_face(shapes: np.ndarray, outline: Polygon | None, touched: np.ndarray) -
     return _cut_to(shapes, over[~shapely.is_empty(shapes[over])], outline, "face", touched)
 
 
-def _cut_to(shapes: np.ndarray, which: np.ndarray, area: Polygon, word: str, touched: np.ndarray) -> np.ndarray:
-    """Cut some pieces to an area; of several parts the largest stays."""
+def _cut_to(
+    shapes: np.ndarray, which: np.ndarray, area: Polygon | np.ndarray, word: str, touched: np.ndarray
+) -> np.ndarray:
+    """Cut some pieces to an area, or each to its own; of several parts the largest stays."""
     if not len(which):
         return shapes
     cut = shapely.intersection(shapes[which], area)
@@ -227,12 +335,14 @@ def _assembled(
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
     order = kept[np.lexsort((places.stretch[kept, 0], places.row[kept]))]
     laid, changed = shapes[order], touched[order]
-    kind = np.select([changed == "corner", changed != ""], ["corner", "cut"], cut.kind[order])
+    cuts = np.isin(changed, ("corner", "square", "point")), ~np.isin(changed, ("", "fan"))
+    kind = np.select(cuts, ["corner", "cut"], cut.kind[order])
     table = _table(laid, places, cut, kind, changed, order, rows, limits.joint)
     odd = bool((touched == "apart").any() or (~cut.sound).any() or (kind == "fan").any())
-    band = _band(laid if odd else np.concatenate([_strips(places, cut), laid[changed != ""]]), limits.joint, outline)
+    blocks = np.concatenate([_blocks(places, cut, cut.sound & (touched == ""), limits.greatest), laid[changed != ""]])
+    band = _band(blocks, limits.joint, outline)
     told = odd or any(span.reported for span in spans)
-    gaps = _left_open(band, laid, spans, limits.greatest) if told else ()
+    gaps = _left_open(band, blocks, spans, limits.greatest) if told else ()
     tile = max((row.spec.tile for row in rows), key=lambda t: t.side)
     return Layout(band, laid, table, limits.joint, limits.least, limits.greatest, tile, gaps, spans=tuple(spans))
 
@@ -247,8 +357,9 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
     a, b = places.begin_normal[order], places.end_normal[order]
     turn = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]  # the sides lie along the guide's normals
     lean = np.degrees(np.arcsin(np.clip(np.abs(turn), 0, 1))) / 2
+    lean = np.where(changed == "fan", np.degrees(np.arctan2((wide - narrow) / 2, height)), lean)
     inside = joint + 2 * cut.uncut[order]
-    columns = (kind, changed, wide, narrow, inside, cut.sag[order])
+    columns = (kind, changed, wide, narrow, inside, cut.sag[order], places.kept[order] < places.width[order] - 0.05)
     return piece_table(
         len(order),
         band="rows",
@@ -266,7 +377,7 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
     )
 
 
-def _words(kind: str, changed: str, wide: float, narrow: float, inside: float, sag: float) -> str:
+def _words(kind: str, changed: str, wide: float, narrow: float, inside: float, sag: float, bowed: bool) -> str:
     """Say why a piece is as it is."""
     if changed:
         return CHANGED[changed]
@@ -277,7 +388,8 @@ def _words(kind: str, changed: str, wide: float, narrow: float, inside: float, s
     if kind == "wedge":
         left = f"{inside:.1f} mm" if inside > 0 else "none at all"
         bow = f"; its edge lies up to {sag:.1f} mm off the curve" if sag >= 0.1 else ""
-        return f"wedge: {wide:.1f} to {narrow:.1f} mm; left whole, its inside joint would be {left}{bow}"
+        less = "; cut narrower, so that its straight edge stays near the curve" if bowed else ""
+        return f"wedge: {wide:.1f} to {narrow:.1f} mm; left whole, its inside joint would be {left}{bow}{less}"
     return f"cut: {wide:.1f} mm wide, so that the row comes out even"
 
 
@@ -295,27 +407,42 @@ def _sizes(laid, places: Places, order: np.ndarray, cut: Cut, changed) -> tuple[
     return width, height
 
 
-def _strips(places: Places, cut: Cut) -> np.ndarray:
-    """Return each run as one strip, joints included; quicker than joining its pieces."""
-    begins = np.flatnonzero(places.place == 0)
-    strips = []
-    for begin, end in zip(begins, np.append(begins[1:], len(places.place)), strict=True):
-        corners = cut.corners[begin:end]
-        left, right = corners[:, :2].reshape(-1, 2), corners[:, [3, 2]].reshape(-1, 2)
+def _blocks(places: Places, cut: Cut, fine: np.ndarray, widest: float) -> np.ndarray:
+    """Return stretches of fine pieces with joints up to the widest [mm] as one area each, which is quicker than to join
+    pieces; a ring all of whose pieces are fine is one."""
+    left, right = cut.corners[:, :2], cut.corners[:, [3, 2]]
+    apart = np.maximum(*(np.hypot(*(side[1:, 0] - side[:-1, 1]).T) for side in (left, right)))
+    parted = (places.place[1:] == 0) | ~fine[1:] | ~fine[:-1] | (apart > widest)
+    begins = np.concatenate([[0], np.flatnonzero(parted) + 1])
+    ends = np.append(begins[1:], len(fine))
+    blocks = []
+    for begin, end in zip(begins[fine[begins]], ends[fine[begins]], strict=True):
+        sides = left[begin:end].reshape(-1, 2), right[begin:end].reshape(-1, 2)
         # one piece cannot go round: its two points a side are no ring
-        if places.last[begin] < 0 and end - begin > 1:
-            strips.append(Polygon(left).symmetric_difference(Polygon(right)))
+        if end - begin > 1 and places.last[begin] < 0 and places.place[begin] == 0 and _meets(places, end):
+            block = Polygon(sides[0]).symmetric_difference(Polygon(sides[1]))
         else:
-            strips.append(Polygon(np.concatenate([left, right[::-1]])))
-    return np.array(strips, dtype=object)
+            block = Polygon(np.concatenate([sides[0], sides[1][::-1]]))
+        # a stretch that crosses itself is left in pieces
+        blocks += [block] if block.is_valid else list(polygons(cut.corners[begin:end]))
+    return np.array(blocks, dtype=object)
+
+
+def _meets(places: Places, end: int) -> bool:
+    """Tell whether the piece before a place is the last of its run."""
+    return end == len(places.place) or places.place[end] == 0
 
 
 def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon | MultiPolygon:
     """Return the area that rows cover, joints included and holes wider than joints left out."""
     sound = shapes if np.all(shapely.is_valid(shapes)) else shapely.make_valid(shapes)
     grown = shapely.buffer(sound, joint, join_style="mitre", mitre_limit=2.0)
-    band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
-    return band if outline is None else shapely.intersection(shapely.make_valid(band), outline)
+    with np.errstate(invalid="ignore"):  # GEOS divides where edges are parallel, and finds out
+        band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
+    # a mitre reaches farther than a joint, so that a sharp notch may eat into pieces
+    eaten = sound[~shapely.covers(shapely.buffer(band, ROUNDING, join_style="mitre"), sound)]
+    band = shapely.union_all([band, *eaten]) if len(eaten) else band
+    return band if outline is None else only_areas(shapely.intersection(band, outline))
 
 
 def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], widest: float) -> tuple[Gap, ...]:

@@ -1,6 +1,6 @@
 """What a row on a guide line is made of, and its place beside the line."""
 
-__all__ = ["RowPlace", "Rows", "narrow_end", "outlined", "read_rows", "stack"]
+__all__ = ["CORNERS", "RowPlace", "Rows", "narrow_end", "outlined", "read_rows", "stack"]
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields, replace
 from mosaiclib.errors import MosaicError, choice, instance, number, whole_number
 from mosaiclib.layout.layout import FRACTIONS, PARTS, Tile
 
+CORNERS = ("mitre", "square", "fan")  # how rows go round a true corner
 NARROW = 0.35  # share of a piece's width that its narrow end keeps at least, common practice, no source
 LEAST_END = 3.0  # [mm] no narrow end under this where the piece itself is wider, common practice, no source
 
@@ -28,7 +29,7 @@ class Rows:
     """One row, or `count` alike side by side, of a tile, or of tiles of a side [mm], or of what is cut from them.
 
     Halves and thirds lie with the long side along the row, across it where `turned`; a nipped side is shorter than
-    its share by the nip loss [mm].
+    its share by the nip loss [mm]. A true corner may be closed in one of `CORNERS`, else as all rows are.
 
     >>> row = Rows(20, "half")
     >>> row.width, row.height
@@ -40,6 +41,7 @@ class Rows:
     turned: bool = False
     count: int = 1
     nip_loss: float = 0.0
+    corner: str | None = None
 
     def __post_init__(self) -> None:
         stock = self.tile if isinstance(self.tile, Tile) else Tile(self.tile, 4.0)
@@ -49,6 +51,8 @@ class Rows:
         object.__setattr__(self, "count", whole_number(self.count, "number of rows", least=1, greatest=500))
         loss = number(self.nip_loss, "nip loss", "mm", least=0, greatest=stock.side / 6)
         object.__setattr__(self, "nip_loss", loss)
+        if self.corner is not None:
+            choice(self.corner, "corner", CORNERS)
 
     @property
     def _sides(self) -> tuple[float, float]:

@@ -1,4 +1,4 @@
-"""Stretches of a row along its guide: where it lies on the face, what can be laid there, where its joints stand.
+"""Stretches of a row along its guide: where it lies on the face, and what can be laid there.
 
 | symbol | here | meaning |
 |---|---|---|
@@ -7,7 +7,19 @@
 | a, h, j | width, height, joint | of a piece along and across the row, and between pieces [mm] |
 """
 
-__all__ = ["ZONES", "Run", "Span", "Traced", "domain", "runs_of", "spans_of", "stations", "trace", "true_ends", "zones"]
+__all__ = [
+    "ZONES",
+    "Laying",
+    "Run",
+    "Span",
+    "Traced",
+    "domain",
+    "runs_of",
+    "spans_of",
+    "trace",
+    "true_ends",
+    "zones",
+]
 
 import math
 from collections.abc import Sequence
@@ -17,8 +29,10 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
+from scipy.ndimage import minimum_filter1d
 from shapely import Polygon
 
+from mosaiclib.layout.corners import End, bend_at
 from mosaiclib.layout.guide import Guide, Part
 from mosaiclib.layout.layout import JointLimits
 from mosaiclib.layout.rowspec import RowPlace
@@ -26,14 +40,15 @@ from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
 ZONES = ("leave whole", "wedge", "fan", "seam")
+WHOLE, WEDGE, FAN, SEAM = range(4)
 VANISHED = 0.04  # speed of an offset under which there is no row
 SAFE = 0.9  # share of the slack that is used, so that rounding never leaves the limits
 LEAST_SHARE = 0.7  # a piece is not made narrower than this share of its tile to keep its edge near the curve
-SHARERS = 4  # pieces at the end of a row that share what is left over
 FINEST = 8.0  # samples to a piece's width
-SHARPEST = 150.0  # [degrees] a sharper corner is not mitred; its rows end square
 DRAWN = 24  # points along a span's outline
-FINER = 26  # places looked at between two samples to find where a row ends
+FINER = 26  # places looked at between two samples to find where a row ends, and again between two of these
+ACROSS = 7  # lines along a row that are looked at
+AT_ONCE = 200_000  # places looked at in one go
 
 
 @dataclass(frozen=True)
@@ -71,23 +86,11 @@ class Run(NamedTuple):
     ring: bool = False
 
 
-class Corner(NamedTuple):
-    """A true corner at one end of a part, at an arc length and a point [mm].
-
-    Unit normal of the bisector, pointing away from the part; how far along the part it may cut rows [mm].
-    """
-
-    s: float
-    point: np.ndarray
-    normal: np.ndarray
-    reach: float
-
-
 class Traced(NamedTuple):
-    """A smooth part of a guide, even samples of it, n of them, and its corners.
+    """A smooth part of a guide, even samples of it, n of them, and what ends its rows at true corners.
 
     Arc length, which may run past the part's ends on its tangents, and points, shape (n, 2) [mm]; unit normals to the
-    right; curvature [1/mm].
+    right; curvature [1/mm]; normals and curvature are means over a piece of a width [mm].
     """
 
     part: Part
@@ -95,7 +98,36 @@ class Traced(NamedTuple):
     xy: np.ndarray
     normal: np.ndarray
     curvature: np.ndarray
-    corners: tuple[Corner, ...]
+    over: float
+    corners: tuple[End, ...] = ()
+
+    def frame(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Return points, normals and curvature at arc lengths, shape (n,) [mm]: chords and turning over a piece."""
+        return _frame(self.part, s, self.over)
+
+
+def _frame(part: Part, s: np.ndarray, over: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return points [mm], normals square to the chord of a piece, and how much it turns over its width [1/mm]."""
+    xy, right, _ = part.frame(np.stack([s - over / 2, s, s + over / 2]))
+    chord = xy[2] - xy[0]
+    long = np.hypot(chord[:, 0], chord[:, 1])[:, None]
+    normal = np.where(long > over / 2, np.stack([chord[:, 1], -chord[:, 0]], axis=1) / np.maximum(long, 1e-9), right[1])
+    a, b = right[0], right[2]
+    turned = np.arctan2(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], np.einsum("ij,ij->i", a, b))
+    return xy[1], normal, turned / over
+
+
+class Laying(NamedTuple):
+    """What can be laid at each of n samples of r rows, shape (r, n).
+
+    Zone, as a place in `ZONES`; pieces that a millimetre of guide takes; share of a pitch by which joints between whole
+    tiles may give; width of a piece, narrower where its straight edge would leave the curve [mm].
+    """
+
+    zone: np.ndarray
+    density: np.ndarray
+    play: np.ndarray
+    kept: np.ndarray
 
 
 def trace(guide: Guide, rows: Sequence[RowPlace], outline: Polygon | None) -> list[Traced]:
@@ -108,61 +140,47 @@ def trace(guide: Guide, rows: Sequence[RowPlace], outline: Polygon | None) -> li
 
 def _traced(guide: Guide, index: int, deep: float, wide: float, step: float, inner: Polygon | None) -> Traced:
     """Sample one part, with tangents past its ends where rows run on or are mitred."""
-    part, more, corners = guide.parts[index], [0.0, 0.0], []
+    part, more = guide.parts[index], [0.0, 0.0]
     for side, s in enumerate(() if part.closed else (part.s0, part.s1)):
-        mitre = _mitre(guide, index, side)
-        if mitre is not None:
-            point, normal, factor = mitre
-            more[side] = factor * deep + wide if factor else 0.0
-            if factor:
-                corners.append(Corner(s, point, normal, 2 * more[side]))
+        if (bend := bend_at(guide, index, side)) is not None:
+            more[side] = bend.beyond(deep) + wide
         elif inner is not None and not _inside(inner, part.at(np.array([s])))[0]:
             more[side] = deep + wide
     count = max(9, int((part.s1 - part.s0 + sum(more)) / step) + 2)
     s = np.linspace(part.s0 - more[0], part.s1 + more[1], count)
-    return Traced(part, s, *part.frame(s), tuple(corners))
+    over = FINEST * step
+    return Traced(part, s, *_frame(part, s, over), over)
 
 
-def _mitre(guide: Guide, index: int, side: int):
-    """Return point, normal and factor (tangent of half the turning) of the corner at a part's end.
-
-    None for a free end; a factor of 0 where the corner is too sharp to be mitred.
-    """
-    parts = guide.parts
-    other = index + (1 if side else -1)
-    if not guide.closed and not 0 <= other < len(parts):
-        return None
-    before, after = (parts[index], parts[other % len(parts)]) if side else (parts[other % len(parts)], parts[index])
-    incoming, outgoing = before.tangent(before.s1), after.tangent(after.s0)
-    turn = np.degrees(np.arccos(np.clip(incoming @ outgoing, -1, 1)))
-    point = before.at(before.s1)
-    if turn > SHARPEST:
-        return point, incoming, 0.0
-    normal = (incoming + outgoing) / np.linalg.norm(incoming + outgoing) * (1 if side else -1)
-    return point, normal, max(float(np.tan(np.radians(turn) / 2)), 1e-6)
-
-
-def zones(row: RowPlace, curvature: np.ndarray, limits: JointLimits) -> tuple[np.ndarray, np.ndarray]:
-    """Tell for every sample, from kappa, shape (n,), which zone it is and how many pieces a millimetre of guide takes.
+def zones(rows: Sequence[RowPlace], traced: Traced, limits: JointLimits) -> Laying:
+    """Tell for every sample of a part which zone of each row it is, and how many pieces a millimetre of guide takes.
 
     The wider edge of the row rules: pieces per mm = speed/(a + j), taken on the centre line where
     tiles stay whole. Where a straight edge would leave the curve too far, pieces are taken narrower.
     """
-    left, right = 1 + curvature * row.left, 1 + curvature * row.right
+    bend, j = np.abs(traced.curvature), limits.joint
+    sizes = [(row.left, row.right, row.width, row.spec.height, row.narrow_end) for row in rows]
+    left, right, a, high, least = np.array(sizes).T[..., None]
+    left, right = 1 + traced.curvature * left, 1 + traced.curvature * right
     wide, narrow = np.maximum(left, right), np.minimum(left, right)
-    a, j = row.width, limits.joint
-    bent = np.abs(curvature) * row.spec.height / 2 * (a + j)
     middle = (wide + narrow) / 2
+    bent = bend * high / 2 * (a + j)
     whole = (bent <= 2 * SAFE * limits.slack * middle) & (middle > VANISHED)
     # how wide a straight edge may be before its sag eats the slack: w^2/(8 R) <= slack
     with np.errstate(divide="ignore"):
-        radius = np.where(curvature != 0, wide / np.abs(curvature), np.inf)
+        radius = np.where(bend > 0, wide / bend, np.inf)
     kept = np.clip(np.sqrt(16 * np.maximum(radius, 0) * max(limits.slack, 0.05)), LEAST_SHARE * a, a)
     kept = np.where(whole, a, kept)
     end = (kept + j) * narrow / np.maximum(wide, VANISHED) - j
-    zone = np.select([wide <= VANISHED, whole, end >= row.narrow_end], ["seam", "leave whole", "wedge"], "fan")
-    speed = np.where(whole, middle, wide)
-    return zone, np.where(zone == "seam", 0.0, np.maximum(speed, 0.0) / (kept + j))
+    zone = np.where(wide <= VANISHED, SEAM, np.where(whole, WHOLE, np.where(end >= least, WEDGE, FAN)))
+    density = np.where(zone == SEAM, 0.0, np.maximum(np.where(whole, middle, wide), 0.0) / (kept + j))
+    play = np.where(whole, np.maximum(2 * SAFE * limits.slack - bent / np.maximum(middle, VANISHED), 0.0), 0.0)
+    # a piece stays whole only where all of it, and the joints beside it, lie in a bend that is gentle enough
+    beside = 2 * np.ceil((a[:, 0] + j) / (traced.s[1] - traced.s[0])).astype(int) + 1
+    for size in np.unique(beside):
+        mode = "wrap" if traced.part.closed else "nearest"
+        play[beside == size] = minimum_filter1d(play[beside == size], size, axis=1, mode=mode)
+    return Laying(zone, density, play / (a + j), kept)
 
 
 def _inside(outline: Polygon, points: np.ndarray) -> np.ndarray:
@@ -175,34 +193,69 @@ def _inside(outline: Polygon, points: np.ndarray) -> np.ndarray:
     return framed & shapely.contains_xy(outline, x, y)
 
 
-def domain(traced: Traced, row: RowPlace, outline: Polygon | None, joint: float) -> np.ndarray:
-    """Tell at which samples, shape (n,), any of a row's width lies on the face and on its own side of the corners."""
-    return _held(traced, row, outline, joint, traced.s, traced.xy, traced.normal)
+def domain(traced: Traced, rows: Sequence[RowPlace], outline: Polygon | None) -> np.ndarray:
+    """Return at each sample, shape (rows, n), the share of a row's width on the face and on its own side of corners."""
+    return _held(traced, rows, np.arange(len(rows)), outline, traced.s[None], traced.xy[None], traced.normal[None])
 
 
-def _held(traced: Traced, row: RowPlace, outline, joint: float, s, xy, normal) -> np.ndarray:
-    """Tell at which places along the guide any of a row's width lies where it may."""
-    offsets = np.array([row.left, row.middle, row.right])
-    points = xy[:, None] + offsets[None, :, None] * normal[:, None]
-    held = np.ones(points.shape[:2], bool) if outline is None else _inside(outline, points)
+def _held(
+    traced: Traced, rows, which: np.ndarray, outline, s: np.ndarray, xy: np.ndarray, normal, lines: int = ACROSS
+) -> np.ndarray:
+    """Return the share of width that lies where it may, of rows by their place in the stack, `which`, shape (m,).
+
+    At places s, shape (m or 1, n), of which points and normals are given; so many lines along a row are looked at.
+    """
+    edges = np.array([(row.left, row.right) for row in rows])[which]
+    size = len(which), s.shape[1]
+    held = np.zeros(size)
+    for shares in np.array_split(np.linspace(0, 1, lines), min(lines, 1 + held.size * lines // AT_ONCE)):
+        offset = edges[:, :1] + shares * (edges[:, 1:] - edges[:, :1])
+        points = xy[:, :, None] + offset[:, None, :, None] * normal[:, :, None]
+        points, along = points.reshape(len(which), -1, 2), np.repeat(s, len(shares), axis=1)
+        inside = np.ones(points.shape[:2], bool) if outline is None else _inside(outline, points)
+        for corner in traced.corners:
+            inside &= corner.behind(points, along, which)
+        held += inside.reshape(*size, -1).sum(axis=2)
+    return held / lines
+
+
+def true_ends(
+    traced: Traced, rows: Sequence[RowPlace], outline: Polygon | None, joint: float, runs: Sequence[tuple[int, Run]]
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return where runs, each of the row at a place in the stack, really begin and end; three arrays, shape (m, 2).
+
+    Arc lengths [mm], the share of the row's width there, and whether a corner ends it.
+    """
+    which = np.repeat([index for index, _ in runs], 2)
+    at = np.array([(run.begin, run.end) for _, run in runs]).ravel()
+    other = at + np.tile([-1, 1], len(runs))
+    goes_on = (other >= 0) & (other < len(traced.s))
+    other = np.where(goes_on, other, at)
+    low, high = np.zeros(len(at)), np.ones(len(at))
+    for _ in range(3 if traced.corners else 1):  # the face cuts its pieces anyway
+        part = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, FINER)
+        s = traced.s[at, None] + part * (traced.s[other] - traced.s[at])[:, None]
+        xy, normal = (u[at, None] + part[..., None] * (u[other] - u[at])[:, None] for u in (traced.xy, traced.normal))
+        held = _held(traced, rows, which, outline, s, xy, normal, 4 * ACROSS if traced.corners else ACROSS)
+        last = np.max(np.where(held > 0, np.arange(FINER), 0), axis=1)
+        here = np.arange(len(at)), last
+        low, high = part[here], part[here[0], np.minimum(last + 1, FINER - 1)]
+    corner = _at_corner(traced, rows, which, outline, joint, s[here])
+    share = np.where(goes_on, held[here], 1.0)
+    return s[here].reshape(-1, 2), share.reshape(-1, 2), corner.reshape(-1, 2)
+
+
+def _at_corner(traced: Traced, rows, which: np.ndarray, outline: Polygon | None, joint: float, s: np.ndarray):
+    """Tell whether rows that end at s, shape (m,) [mm], are ended by a corner, not by the face."""
+    near = np.zeros(len(s), bool)
     for corner in traced.corners:
-        near = np.abs(s - corner.s) < corner.reach
-        held &= ~near[:, None] | ((points - corner.point) @ corner.normal <= -joint / 2)
-    return held.any(axis=1)
-
-
-def true_ends(traced: Traced, row: RowPlace, outline: Polygon | None, joint: float, run: Run) -> list[float]:
-    """Return the arc lengths where a run really begins and ends, a little past its samples [mm]."""
-    ends = []
-    for at, ahead in ((run.begin, -1), (run.end, 1)):
-        other, end = at + ahead, float(traced.s[at])
-        if 0 <= other < len(traced.s):
-            share = np.linspace(0, 1, FINER)[:, None]
-            xy, normal, s = (u[at] + share * (u[other] - u[at]) for u in (traced.xy, traced.normal, traced.s[:, None]))
-            held = _held(traced, row, outline, joint, s[:, 0], xy, normal)
-            end = float(s[np.flatnonzero(held)[-1], 0]) if held.any() else end
-        ends.append(end)
-    return ends
+        near |= corner.near(s)
+    if outline is None or not near.any():
+        return near
+    beyond = s + np.sign(s - (traced.part.s0 + traced.part.s1) / 2) * joint / 4
+    xy, normal, _ = traced.frame(beyond)
+    free = traced._replace(corners=())
+    return near & (_held(free, rows, which, outline, beyond[:, None], xy[:, None], normal[:, None])[:, 0] > 0)
 
 
 def runs_of(laid: np.ndarray, closed: bool) -> list[Run]:
@@ -218,97 +271,39 @@ def runs_of(laid: np.ndarray, closed: bool) -> list[Run]:
     return [Run(int(b), int(e)) for b, e in zip(begins, ends, strict=True) if e > b]
 
 
-def stations(
-    row: RowPlace, s: np.ndarray, zone: np.ndarray, density: np.ndarray, limits: JointLimits, ring: bool
-) -> np.ndarray:
-    """Return the arc lengths where the joints of a run stand, its two ends included, shape (pieces + 1,) [mm].
-
-    From samples of the run, n of them; every second row begins half a piece out of step. Empty where not even a
-    narrow piece fits.
-    """
-    stagger = row.number % 2 == 0
-    units = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(s))])
-    pitch = row.width + limits.joint
-    spare = 0.0 if ring else limits.joint / pitch
-    total = units[-1] + spare
-    if total < (row.narrow_end + limits.joint) / pitch:
-        return np.zeros(0)
-    shares = _shares(row, total, units, zone, limits, ring, stagger)
-    if not ring:
-        # the first and last piece lack half a joint, which stands outside the run
-        marks = np.cumsum(shares)[:-1] - spare / 2
-        return np.interp(np.concatenate([[0.0], marks, [units[-1]]]), units, s)
-    marks = np.concatenate([[0.0], np.cumsum(shares)]) * units[-1] / max(shares.sum(), 1e-12)
-    marks = marks + 0.5 * marks[1] * stagger
-    turn = np.floor(marks / units[-1])  # a ring goes on past its end
-    return np.interp(marks - turn * units[-1], units, s) + turn * (s[-1] - s[0])
-
-
-def _shares(
-    row: RowPlace, total: float, units: np.ndarray, zone: np.ndarray, limits: JointLimits, ring: bool, stagger: bool
-) -> np.ndarray:
-    """Return how much of a full pitch each piece of a run takes, adding up to `total`."""
-    pitch = row.width + limits.joint
-    half = (row.width / 2 + limits.joint) / pitch
-    shifted = stagger and not ring and total > 2.5 and row.width / 2 >= row.narrow_end
-    first = half if shifted else 1.0
-    shares = np.full(max(1, int(np.ceil(total - first - 1e-9)) + 1), 1.0)
-    shares[0] = first
-    over = shares.sum() - total
-    if over <= 1e-12:
-        return shares
-    middles = np.cumsum(shares) - shares / 2
-    whole = zone[np.searchsorted(units, np.minimum(middles, units[-1]), side="right").clip(1) - 1] == "leave whole"
-    whole[0], whole[-1] = whole[0] and ring, whole[-1] and ring
-    return _absorbed(
-        shares, over, whole, 2 * SAFE * limits.slack / pitch, ring, 1 - (row.narrow_end + limits.joint) / pitch
-    )
+def spans_of(rows: Sequence[RowPlace], traced: Traced, zone: np.ndarray, laid: np.ndarray, limits) -> list[Span]:
+    """Return the stretches of rows by zone, in the order of travel, from which samples are laid, shape (rows, n)."""
+    n = len(traced.s)
+    zone = np.where(laid, zone, -1)
+    row, edges = np.nonzero(zone[:, 1:] != zone[:, :-1])
+    begins = np.sort(np.concatenate([np.arange(len(rows)) * n, row * n + edges + 1]))
+    row, begin = np.divmod(begins, n)
+    end = np.where(np.append(row[1:] == row[:-1], False), np.append(begin[1:], 0), n - 1)
+    kept = (zone[row, begin] >= 0) & (end > begin)
+    row, begin, end = row[kept], begin[kept], end[kept]
+    if not len(row):
+        return []
+    few = np.linspace(begin, end, DRAWN).astype(int).T
+    sides = np.array([(one.left, one.right) for one in rows])[row]
+    left, right = (traced.xy[few] + sides[:, k, None, None] * traced.normal[few] for k in (0, 1))
+    rings = np.concatenate([left, right[:, ::-1]], axis=1)
+    bends = [_tightest(traced.curvature[b : e + 1]) for b, e in zip(begin.tolist(), end.tolist(), strict=True)]
+    radii = [_radius(rows[r], bend) for r, bend in zip(row.tolist(), bends, strict=True)]
+    stretches = traced.s[begin].tolist(), traced.s[end].tolist(), [ZONES[code] for code in zone[row, begin]]
+    return [
+        Span(rows[r].number, b, e, name, radius, _span_words(name, rows[r], radius, limits), ring)
+        for r, b, e, name, radius, ring in zip(row.tolist(), *stretches, radii, rings, strict=True)
+    ]
 
 
-def _absorbed(shares: np.ndarray, over: float, whole: np.ndarray, play: float, ring: bool, most: float) -> np.ndarray:
-    """Take what a run is too long by out of its pieces, never leaving a sliver.
-
-    First the joints between whole tiles give way within their limits, closing or, with one piece fewer,
-    opening; then wedges are cut narrower, all alike; then the last few pieces share it.
-    """
-    count = len(shares)
-    if whole.sum() * play >= over:
-        return shares - np.where(whole, over / max(whole.sum(), 1), 0.0)
-    missing = shares[-1] - over
-    if count > 2 and 0 <= missing <= whole[:-1].sum() * play:
-        return shares[:-1] + np.where(whole[:-1], missing / whole[:-1].sum(), 0.0)
-    cut = ~whole
-    cut[0] = cut[0] and (ring or shares[0] == 1.0)
-    if cut.sum() >= SHARERS and over / cut.sum() <= 0.5 * most:
-        return shares - np.where(cut, over / cut.sum(), 0.0)
-    last = np.zeros(count, bool)
-    last[max(0, count - SHARERS) :] = True
-    if count > 1 and shares[0] < 1:
-        last[0] = False
-    return shares - np.where(last, over / last.sum(), 0.0)
+def _tightest(curvature: np.ndarray) -> float:
+    low, high = float(curvature.min()), float(curvature.max())
+    return low if -low > high else high
 
 
-def spans_of(row: RowPlace, traced: Traced, zone: np.ndarray, laid: np.ndarray, limits: JointLimits) -> list[Span]:
-    """Return the stretches of a row by zone, in the order of travel, from which samples are laid, shape (n,)."""
-    zone = np.where(laid, zone, "")
-    edges = np.flatnonzero(zone[1:] != zone[:-1]) + 1
-    begins, ends = np.append(0, edges), np.append(edges, len(zone) - 1)
-    pairs = zip(begins.tolist(), ends.tolist(), strict=True)
-    return [_span(row, traced, str(zone[b]), b, e, limits) for b, e in pairs if zone[b] and e > b]
-
-
-def _span(row: RowPlace, traced: Traced, zone: str, begin: int, end: int, limits: JointLimits) -> Span:
-    kappa = traced.curvature[begin : end + 1]
-    tightest = float(kappa[np.argmax(np.abs(kappa))])
-    # a bend to the left has its inside on the left
-    away = row.left if tightest > 0 else -row.right
-    radius = math.inf if abs(tightest) < 1e-9 else max(0.0, 1 / abs(tightest) + away)
-    few = np.unique(np.linspace(begin, end, min(DRAWN, end - begin + 1)).astype(int))
-    left = traced.xy[few] + row.left * traced.normal[few]
-    right = traced.xy[few] + row.right * traced.normal[few]
-    stretch = float(traced.s[begin]), float(traced.s[end])
-    why = _span_words(zone, row, radius, limits)
-    return Span(row.number, *stretch, zone, radius, why, np.concatenate([left, right[::-1]]))
+def _radius(row: RowPlace, bend: float) -> float:
+    """Return the radius of a row's inside edge in a bend of the guide [1/mm]; to the left it is on the left [mm]."""
+    return math.inf if abs(bend) < 1e-9 else max(0.0, 1 / abs(bend) + (row.left if bend > 0 else -row.right))
 
 
 def _span_words(zone: str, row: RowPlace, radius: float, limits: JointLimits) -> Text:

@@ -40,6 +40,18 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "Tile": {"side": 20, "thickness": 4, "back_side": 19.0, "colour": "red"},
     "balanced_border": {"span": 100, "tile": 20, "joint": 2},
     "best_fit": {"span": 100, "tile": 20, "joint": 2, "joint_min": 1, "joint_max": 3, "edge_rule": "equal"},
+    "best_grid": {
+        **{
+            "face": FACE,
+            "around": BAND,
+            "tile": 20,
+            "joint": 2,
+            "limits": (1.7, 2.3),
+            "pattern": "grid",
+            "angle": (0, 30),
+        },
+        **{"search": "none", "tolerance": 0.3, "least": 2.0},
+    },
     "best_shift": {
         "face": FACE,
         "around": BAND,
@@ -71,6 +83,9 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "lay_rows": {"guide": LINE, "rows": {"tile": 20}, "joint": 2, "face": FACE, "limits": (1.7, 2.3), "bought": False},
     "natural_radius": {"wide": 10, "narrow": 8, "height": 10, "joint": 1},
     "neighbours": {"layout": BAND, "corners": False},
+    "lined_up": {"layout": BAND},
+    "measured": {"layout": BAND},
+    "outlined": {"rows": {"tile": 20}, "tile": 20, "fraction": "half"},
     "off_the_line": {"layout": BAND, "guide": LINE, "rows": {"tile": 20}, "joint": 2},
     "piece_table": {"count": 2, "face": "front", "place": [1, 2]},
     "straight_cuts": {"layout": BAND},
@@ -79,7 +94,17 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "uncut_radius": {**SIZES, "joint_min": 1, "joint_max": 3},
     "wedge": {"inside_radius": 60, **SIZES, "joint": 2},
 }
-FOUND = {"Border", "Facing", "Fit", "Layout.coloured", "Span", "Survey", "Wedge"}  # made by the room, not by hand
+FOUND = {
+    "Border",
+    "Facing",
+    "Fit",
+    "Grid",
+    "LinedUp",
+    "Layout.coloured",
+    "Span",
+    "Survey",
+    "Wedge",
+}  # made by the room, not by hand
 
 
 def odd_values(rng):

@@ -83,12 +83,13 @@ def test_epoxy_filler_gets_no_water_and_no_cement_wherever_it_is_told(epoxy):
 def test_epoxy_filler_is_bought_by_the_volume_of_the_joints(epoxy):
     worked, out = epoxy
     volume = sum(piece.filler for piece in worked.pieces) * (1 + worked.plan.filler.waste)
-    assert worked.filler.volume == pytest.approx(volume)
+    (made,) = worked.fillers
+    assert made.volume == pytest.approx(volume)
     line = buying_list(worked).set_index("item").loc["epoxy grout"]
     assert (line["unit"], line["amount"]) == ("mL", pytest.approx(volume, abs=0.5))
     assert "epoxy grout kit" in line["packs"] and line["note"] == "not priced"
     assert f"{volume:.0f} mL" in words_in(out / "batch_card.pdf")
-    assert f"{volume:.0f} mL epoxy grout" in worked.filler.bought
+    assert f"{volume:.0f} mL epoxy grout" in made.bought
     piece = w04_piece.summary(w04_piece.compute(w04_piece.Settings(kind=EPOXY)))
     assert " mL epoxy grout, " in piece
 
@@ -98,15 +99,15 @@ def test_epoxy_filler_is_bought_by_the_volume_of_the_joints(epoxy):
 def test_there_is_one_amount_of_water_in_page_overview_and_card(kind, joint, tmp_path):
     limits = {"least": joint - 1, "wanted": joint, "greatest": joint + 1}
     worked = plan_with(filler={"family": kind}, joint=limits)
-    made = worked.filler
     rows = [row for row in material_lines(worked) if "water" in row.label.lower()]
-    assert [(row.value, row.unit) for row in rows] == [(round(made.water), "g")]
-    assert "too much water is the commonest cause of soft, cracking filler" in rows[0].verdict
-    assert ("latex brings" in rows[0].verdict) == (kind in (LATEX, UNMODIFIED))
-    if kind in (LATEX, UNMODIFIED):
-        assert f"{made.latex_water:.0f} g" in rows[0].verdict
-    card = words_in(write_batch_card(tmp_path / "card.pdf", made, 2, 10.0))
-    assert f"{made.water:.0f} g in all" in card and ("latex brings" in card) == (kind in (LATEX, UNMODIFIED))
+    assert [(row.value, row.unit) for row in rows] == [(round(made.water), "g") for made in worked.fillers]
+    for made, row in zip(worked.fillers, rows, strict=True):
+        assert "too much water is the commonest cause of soft, cracking filler" in row.verdict
+        assert ("latex brings" in row.verdict) == (kind in (LATEX, UNMODIFIED))
+        if kind in (LATEX, UNMODIFIED):
+            assert f"{made.latex_water:.0f} g" in row.verdict
+        card = words_in(write_batch_card(tmp_path / "card.pdf", [(made, 2)], 10.0))
+        assert f"{made.water:.0f} g in all" in card and ("latex brings" in card) == (kind in (LATEX, UNMODIFIED))
     # all other lines name no amount of water
     others = [f"{row.value} {row.verdict}" for row in material_lines(worked) if row not in rows]
     assert not any(re.search(r"\d g[^.]*water|water[^.]*\d g", words) for words in others)
@@ -121,13 +122,12 @@ def test_the_water_of_plain_unsanded_filler_lies_in_the_range_of_bags():
 def test_the_latex_of_a_mix_is_bought():
     """Latex weighs 1.0 g/mL or a little more (from memory), so a millilitre for each gram is never too little."""
     worked = plan_with(filler={"family": LATEX})
+    latex = sum(made.latex for made in worked.fillers)
     line = buying_list(worked).set_index("item").loc["latex additive"]
-    assert line["unit"] == "mL" and line["amount"] == pytest.approx(worked.filler.latex, abs=0.5)
+    assert line["unit"] == "mL" and line["amount"] == pytest.approx(latex, abs=0.5)
     assert line["packs"] == f"1 x {min(packs_of('latex additive'), key=lambda pack: pack.number).name}"
     assert "latex additive" not in buying_list(plan_with(filler={"family": PLAIN}))["item"].tolist()
-    assert f"{worked.filler.latex:.0f} g latex additive" in w06_plan.summary(
-        w06_plan.compute(w06_plan.settings_of(worked.plan))
-    )
+    assert f"{latex:.0f} g latex additive" in w06_plan.summary(w06_plan.compute(w06_plan.settings_of(worked.plan)))
 
 
 # --- waits ----------------------------------------------------------------------------------------------
@@ -224,7 +224,7 @@ def inside(path):
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("kind", KINDS)
 def test_batch_cards_are_not_cut_off(kind, paper, tmp_path):
-    path = write_batch_card(tmp_path / "card.pdf", recipe(12345, kind, 12.0), 9, 10.0, paper)
+    path = write_batch_card(tmp_path / "card.pdf", [(recipe(12345, kind, 12.0), 9)], 10.0, paper)
     inside(path)
     said = words_in(path)
     assert "by its maker" in said or "as its maker says" in said or "(common practice)" in said

@@ -497,7 +497,8 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
     [144]
     """
     grow = GROWN * widest
-    grown = shapely.buffer(shapes, grow, join_style="mitre", mitre_limit=3.0)
+    with np.errstate(invalid="ignore", divide="ignore"):  # GEOS divides where edges are parallel, and finds out
+        grown = shapely.buffer(shapes, grow, join_style="mitre", mitre_limit=3.0)
     inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(grown)))
     inmost = inmost[shapely.area(inmost) > HOLE]
     wide = shapely.intersection(shapely.buffer(inmost, grow), outline)

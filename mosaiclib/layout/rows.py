@@ -302,7 +302,7 @@ def _to_face(shapes: np.ndarray, outline: Polygon | None, touched: np.ndarray) -
     x0, y0, x1, y1 = outline.bounds
     bounds = shapely.bounds(shapes)
     framed = abs(outline.area - (x1 - x0) * (y1 - y0)) < 1e-9
-    with np.errstate(invalid="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore"):
         within = (bounds[:, 0] >= x0) & (bounds[:, 1] >= y0) & (bounds[:, 2] <= x1) & (bounds[:, 3] <= y1)
     over = np.flatnonzero(~within if framed else ~shapely.covers(outline, shapes))
     return _cut_to(shapes, over[~shapely.is_empty(shapes[over])], outline, "face", touched)
@@ -437,7 +437,7 @@ def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon 
     """Return the area that rows cover, joints included and holes wider than joints left out."""
     sound = shapes if np.all(shapely.is_valid(shapes)) else shapely.make_valid(shapes)
     grown = shapely.buffer(sound, joint, join_style="mitre", mitre_limit=2.0)
-    with np.errstate(invalid="ignore"):  # GEOS divides where edges are parallel, and finds out
+    with np.errstate(invalid="ignore", divide="ignore"):  # GEOS divides where edges are parallel, and finds out
         band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
     # a mitre reaches farther than a joint, so that a sharp notch may eat into pieces
     eaten = sound[~shapely.covers(shapely.buffer(band, ROUNDING, join_style="mitre"), sound)]

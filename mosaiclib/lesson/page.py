@@ -87,6 +87,8 @@ class Lesson(w.VBox):
         self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())
         super().__init__(self._page())
         self.add_class("mosaic-lesson")
+        if self.drag:
+            self.add_class("mosaic-dragged")  # a sentence stands under its picture
         self.refresh()
 
     def _page(self) -> list[w.Widget]:

@@ -300,10 +300,15 @@ def _gauges(result: Result) -> Row:
     found = gauge_classes(result.rows, step)
     if found.empty:
         return Row("Gauges", 0, "gauges", "no piece of the rows is a wedge")
-    most = found.iloc[0]
-    cut = f"; {most.pieces} by the most frequent one, "
-    ends = mm(round(float(most.wide), 2), round(float(most.narrow), 2))
-    words = text(f"for {found['pieces'].sum()} wedges, at a step of ", mm(step), cut, ends)
+    most, fans = found.iloc[0], " and fan pieces" * bool((result.rows.pieces["kind"] == "fan").any())
+    words = text(
+        f"for {found['pieces'].sum()} wedges{fans}, at a step of ",
+        mm(step),
+        ": ends are off by at most ",
+        mm(round(step / 2, 3)),
+        f"; the most frequent gauge cuts {most.pieces}, ",
+        mm(round(float(most.wide), 2), round(float(most.narrow), 2)),
+    )
     return Row("Gauges", len(found), "gauges", words)
 
 

@@ -280,6 +280,7 @@ def report(result: Result) -> list[Row]:
                 text(result.own.sentences[0], " ", result.own.sentences[1]),
             )
         )
+    lines.append(Row("It takes", "", "", str(quantities(result.layout, BED))))
     return lines + [Row("Left open", "", "", gap.why) for gap in result.layout.gaps[:3]]
 
 
@@ -365,8 +366,13 @@ def _spans(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> str:
-    """Return the one line of quantities."""
-    return str(quantities(result.layout, BED))
+    """Return the pieces of rows and field, and how the joints come out, which is not measured while a handle moves."""
+    tight = len({span.row for span in result.layout.spans if span.reported})
+    words = f"{len(result.rows)} pieces in rows, {len(result.layout) - len(result.rows)} in the field"
+    words += f"; {tight} row{'s' * (tight > 1)} bent too tightly for wedges" * bool(tight)
+    if result.settings.moving:
+        return f"{words}; joints are measured when you let go."
+    return f"{words}; {result.survey.share_within:.1%} of the joints within limits."
 
 
 def moved(result: Result, points: list, held: bool) -> Settings:

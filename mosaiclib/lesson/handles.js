@@ -21,6 +21,7 @@ function render({ model, el }) {
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';
   frame.append(picture, over);
+  picture.style.touchAction = 'manipulation'; // a double tap adds a handle, it does not magnify the page
   el.classList.add('mosaic-picture');
   const bar = document.createElement('div');
   bar.style.cssText = 'display:flex;flex-flow:row wrap;gap:6px;margin:0 10px;align-items:center';

@@ -14,6 +14,7 @@ from mosaiclib.layout.guide import Guide
 STEP = 1.0  # [mm] of the points that stand for a line; more of a line over 2 m
 MOST_STEPS = 2000
 APART = 4.0  # half widths of a band along the line: what is nearer is no crossing but a bend
+ALIKE = 0.2  # [mm] nearer points of two lines count as one
 SMOOTH = 0.25  # of a millimetre: how far the line that two bands share may be moved to be smooth
 
 
@@ -121,11 +122,11 @@ def halves(guides: Sequence[Guide], deep: Sequence[float]) -> list[shapely.Geome
     xy, owner = np.concatenate(spots), np.concatenate(owner)
     if not len(xy):
         return bands
-    _, first = np.unique(np.round(xy, 3), axis=0, return_index=True)
+    _, first = np.unique(np.round(xy / ALIKE), axis=0, return_index=True)  # points that lie on each other have no cells
     cells = shapely.voronoi_polygons(shapely.MultiPoint(xy[first]), ordered=True, extend_to=shapely.union_all(bands))
-    cells, owner = shapely.get_parts(cells), owner[first]
-    mine = [shapely.simplify(shapely.union_all(cells[owner == i]), SMOOTH) for i in range(len(bands))]
-    own = [shapely.make_valid(cell) for cell in mine]
+    cells, owner = shapely.make_valid(shapely.get_parts(cells)), owner[first]
+    own = [shapely.union_all(cells[owner == i], grid_size=1e-3) for i in range(len(bands))]
+    own = [shapely.make_valid(shapely.simplify(cell, SMOOTH)) for cell in own]
     return [
         shapely.union(shapely.difference(band, met), shapely.intersection(met, cell))
         for band, met, cell in zip(bands, meets, own, strict=True)

@@ -11,22 +11,22 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, brief, choice, instance, several
-from mosaiclib.layout.cutting import hollow_edges
+from mosaiclib.layout.cutting import hollow_edges, unhollowed
 from mosaiclib.layout.field import PATTERNS, join, lay_field
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.layout import FRACTIONS, Gap, JointLimits, Layout, Tile, only_areas, read_outline
 from mosaiclib.layout.lines import outline_of
 from mosaiclib.layout.motif import LEAST_WIDTH, LEFT, MIDDLES, OPEN, motif
 from mosaiclib.layout.rows import CHANGED, lay_beneath
 from mosaiclib.layout.rowspec import CORNERS, Rows, read_rows, stack
 from mosaiclib.layout.shifts import SEARCHES
-from mosaiclib.layout.strokes import halves, strokes
+from mosaiclib.layout.strokes import area, halves, strokes
 
 MEETINGS = ("over", "shared")
 STROKES = ("later", "earlier")
 BAND = {"guide", "rows", "corner", "name"}
 MOTIF = {"outline", "fraction", "middle", "name"}
+COVERED = 0.5  # of a line of which no piece is left: what lies on top is the reason
 HOLLOW = "with an inward curve, hard to nip: split it in two, or grind it wet, with eye protection"
 
 
@@ -110,7 +110,7 @@ def lay(
     >>> cross = [straight(120, x=60, y=50), straight(100, x=60, y=50, turned=90)]
     >>> laid = lay(shapely.box(0, 0, 120, 100), cross, 20, 2, search="none")
     >>> laid.pieces.groupby("line").size().to_dict()
-    {'': 18, 'band 1': 6, 'band 2': 5}
+    {'': 48, 'band 1': 6, 'band 2': 5}
     """
     outline, allowed = read_outline(face), JointLimits.read(joint, limits)
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
@@ -187,19 +187,31 @@ def _stacked(face: Polygon, asked, stock: Tile, limits: JointLimits, meet: str, 
             continue
         laid.append((one.name, found))
         taken = shapely.union(taken, _grown(found.outline, limits.joint))
-    for name in {one.name for one in single} - {name for name, _ in laid}:
-        raise MosaicError(f"{name[:1].upper()}{name[1:]}: ", *told[name].parts)
+    for one in single:
+        if one.name not in {name for name, _ in laid}:
+            raise _none(one, face, taken, limits, told[one.name])
     return laid[::-1]
 
 
-def _grown(area: Polygon | MultiPolygon, joint: float) -> Polygon | MultiPolygon:
-    return shapely.buffer(area, joint, join_style="mitre", mitre_limit=2.0)
+def _none(one: Band | Filled, face: Polygon, taken, limits: JointLimits, why: MosaicError) -> MosaicError:
+    """Return the refusal of a line of which nothing can be laid."""
+    place = one.outline if isinstance(one, Filled) else area(one.guide, one.deep(limits.joint))
+    name, room = f"{one.name[:1].upper()}{one.name[1:]}", shapely.intersection(place, face)
+    if room.is_empty or shapely.intersection(room, taken).area < COVERED * room.area:
+        return MosaicError(name, ": ", *why.parts)
+    words = " is covered by what lies on top: no piece of it is left. Move it, lay it higher, or leave it out."
+    return MosaicError(name, words)
+
+
+def _grown(place: Polygon | MultiPolygon, joint: float) -> Polygon | MultiPolygon:
+    return shapely.buffer(place, joint, join_style="mitre", mitre_limit=2.0)
 
 
 def _yields(single: Sequence[Band | Filled], limits: JointLimits) -> list:
     """Return for each line what it leaves to lower ones, with half the joint [mm]."""
     bands = [k for k, one in enumerate(single) if isinstance(one, Band)]
-    own = halves([single[k].guide for k in bands], [single[k].deep(limits.joint) for k in bands]) if bands else []
+    deep = [single[k].deep(limits.joint) + limits.joint / 2 for k in bands]  # so near that the joint would not fit
+    own = halves([single[k].guide for k in bands], deep) if bands else []
     halved = dict(zip(bands, own, strict=True))
     left: list = []
     below = Polygon()
@@ -225,20 +237,20 @@ def _one(one: Band | Filled, face: Polygon, free, stock: Tile, limits: JointLimi
     return _together(face, [(one.name, part) for part in found], stock, limits)
 
 
-def _filled(one: Filled, area: Polygon, stock: Tile, limits: JointLimits) -> Layout:
+def _filled(one: Filled, place: Polygon, stock: Tile, limits: JointLimits) -> Layout:
     """Fill a part of a motif with rows that follow its edge; where something lies in its middle they are cut back."""
     more = {"fraction": one.fraction, "limits": (limits.least, limits.greatest), "middle": one.middle}
-    laid = motif(Polygon(area.exterior), stock, limits.joint, **more)
-    if not area.interiors:
+    laid = motif(Polygon(place.exterior), stock, limits.joint, **more)
+    if not place.interiors:
         return laid
-    shapes, pieces = laid.shapes.copy(), laid.pieces.copy()
-    over = np.flatnonzero(~shapely.covers(area, shapes))
-    cut = [only_areas(shape) for shape in shapely.intersection(shapes[over], area)]
-    shapes[over] = [max(shapely.get_parts(part), key=lambda p: p.area, default=Polygon()) for part in cut]
-    pieces.loc[over, ["kind", "why"]] = "cut", CHANGED["under"]
-    kept = least_widths(shapes) >= LEAST_WIDTH
-    pieces = pieces[kept].assign(area=shapely.area(shapes[kept])).reset_index(drop=True)
-    return replace(laid, outline=area, shapes=shapes[kept], pieces=pieces, gaps=())
+    over = ~shapely.covers(place, laid.shapes)
+    cut = [unhollowed(only_areas(one & place), limits.joint, LEAST_WIDTH) for one in laid.shapes[over]]
+    again = np.concatenate([np.flatnonzero(~over), np.repeat(np.flatnonzero(over), [len(some) for some in cut])])
+    shapes = np.concatenate([laid.shapes[~over], np.array([part for some in cut for part in some], dtype=object)])
+    pieces = laid.pieces.iloc[again].assign(area=shapely.area(shapes)).reset_index(drop=True)
+    pieces.loc[(~over).sum() :, ["kind", "why"]] = "cut", CHANGED["under"]
+    order = np.argsort(again, kind="stable")
+    return replace(laid, outline=place, shapes=shapes[order], pieces=pieces.iloc[order], gaps=())
 
 
 def _together(face: Polygon, laid: Sequence[tuple[str, Layout]], stock: Tile, limits: JointLimits) -> Layout:

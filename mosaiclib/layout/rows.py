@@ -12,6 +12,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, choice, instance, number
 from mosaiclib.layout.corners import Closing, closed_at
+from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, only_areas, piece_table, read_outline
@@ -123,7 +124,9 @@ def lay_beneath(
     shapes[~cut.sound] = Polygon()
     if not bought:
         if free is not face:
-            shapes, places, cut, touched = _parted(shapes, places, cut, touched, stacked, free)
+            shapes, places, cut, touched = _parted(shapes, places, cut, touched, stacked, free, allowed)
+            # what was cut straighter is not cut again
+            free = shapely.buffer(free, allowed.slack / 2 + ROUNDING, join_style="mitre")
         shapes = _fitted(shapes, places, cut, stacked, traced, allowed, (face, free), touched)
     if not (shapely.area(shapes) > LOST).any():
         raise _nothing(traced, stacked, allowed, free)
@@ -131,24 +134,22 @@ def lay_beneath(
     return replace(laid, smoothed=moved)
 
 
-def _parted(shapes, places: Places, cut: Cut, touched, rows, free) -> tuple:
+def _parted(shapes, places: Places, cut: Cut, touched, rows, free, limits: JointLimits) -> tuple:
     """Return shapes, places, pieces and what was done to them, with a piece more for each one that is cut in two."""
     over = np.flatnonzero(~shapely.covers(free, shapes) & ~shapely.is_empty(shapes))
-    parts, owner = shapely.get_parts(shapely.intersection(shapes[over], free), return_index=True)
-    owner = over[owner]
-    solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)
-    parts, owner = parts[solid], owner[solid]
-    order = np.lexsort((-shapely.area(parts), owner))
-    more = order[1:][owner[order][1:] == owner[order][:-1]]  # all but the largest part of each piece
-    floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])
-    more = more[least_widths(parts[more]) >= floor[places.row[owner[more]]]]
-    if not len(more):
-        return shapes, places, cut, touched
-    again = np.concatenate([np.arange(len(shapes)), owner[more]])
+    floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])[places.row]
+    found = shapely.simplify(shapely.intersection(shapes[over], free), limits.slack / 2)
+    parts = [unhollowed(only_areas(one), limits.joint, least) for one, least in zip(found, floor[over], strict=True)]
+    owner = np.repeat(over, [len(some) for some in parts])
+    shapes, touched = shapes.copy(), touched.copy()
+    shapes[over], touched[over] = Polygon(), "under"
+    first = np.append(True, owner[1:] != owner[:-1])[: len(owner)]
+    listed = np.array([part for some in parts for part in some], dtype=object)
+    shapes[owner[first]] = listed[first]
+    again = np.concatenate([np.arange(len(shapes)), owner[~first]])
     places, cut = (type(one)(*(column[again] for column in one)) for one in (places, cut))
     places.last[len(shapes) :] = places.place[len(shapes) :] = 0  # they have no neighbour to share with
-    touched = np.concatenate([touched, np.full(len(more), "under", dtype=object)])
-    return np.concatenate([shapes, parts[more]]), places, cut, touched
+    return np.concatenate([shapes, listed[~first]]), places, cut, touched[again]
 
 
 def _not_rubble(drawn: Guide, piece: float, spans: Sequence[Span], most: float) -> None:

@@ -2,6 +2,7 @@
 
 __all__ = ["area", "crossings", "halves", "strokes"]
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -11,6 +12,7 @@ from shapely import Polygon
 
 from mosaiclib.layout.guide import Guide
 
+CRUMB = 9.0  # [mm2] a part no larger is left to the other band
 STEP = 1.0  # [mm] of the points that stand for a line; more of a line over 2 m
 MOST_STEPS = 2000
 APART = 4.0  # half widths of a band along the line: what is nearer is no crossing but a bend
@@ -40,7 +42,7 @@ def strokes(guide: Guide, deep: float) -> list[Guide]:
         if not cuts or cuts[-1] <= low:
             cuts.append(_widest(events, low, high))
     ends = [0.0, *cuts, guide.length]
-    return [_stretch(guide, begin + a, begin + b) for a, b in zip(ends[:-1], ends[1:], strict=True)]
+    return [_stretch(guide, begin + a, begin + b) for a, b in itertools.pairwise(ends)]
 
 
 def crossings(guide: Guide, deep: float) -> np.ndarray:
@@ -127,7 +129,5 @@ def halves(guides: Sequence[Guide], deep: Sequence[float]) -> list[shapely.Geome
     cells, owner = shapely.make_valid(shapely.get_parts(cells)), owner[first]
     own = [shapely.union_all(cells[owner == i], grid_size=1e-3) for i in range(len(bands))]
     own = [shapely.make_valid(shapely.simplify(cell, SMOOTH)) for cell in own]
-    return [
-        shapely.union(shapely.difference(band, met), shapely.intersection(met, cell))
-        for band, met, cell in zip(bands, meets, own, strict=True)
-    ]
+    found = [(band - met) | (met & cell) for band, met, cell in zip(bands, meets, own, strict=True)]
+    return [shapely.union_all([part for part in shapely.get_parts(one) if part.area > CRUMB]) for one in found]

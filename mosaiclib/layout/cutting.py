@@ -106,12 +106,12 @@ def hollow_edges(shapes: np.ndarray, width: np.ndarray | None = None) -> np.ndar
 def unhollowed(area: shapely.Geometry, joint: float, least: float) -> list[shapely.Polygon]:
     """Return the parts of an area as pieces, the largest first, those that are hollow or have a hole cut in two.
 
-    They are cut straight on from an edge, or across, with the joint between, where that leaves pieces of a least width [mm] and
-    loses little.
+    They are cut straight on from an edge, or across, with the joint between, where that leaves pieces of a least width
+    [mm] and loses little.
 
     >>> bent = shapely.Polygon([(0, 0), (20, 0), (20, 8), (8, 8), (8, 20), (0, 20)])
     >>> [piece.bounds for piece in unhollowed(bent, 2, 3)]
-    [(0.0, 0.0, 20.0, 8.0), (0.0, 10.0, 8.0, 20.0)]
+    [(0.0, 0.0, 8.0, 20.0), (10.0, 0.0, 20.0, 8.0)]
     """
     found, waiting = [], [part for part in shapely.get_parts(area) if isinstance(part, shapely.Polygon)]
     while waiting:

@@ -160,8 +160,9 @@ class Layout:
     shapes : array of Polygon, shape (n,)
         The pieces seen from the front [mm].
     pieces : DataFrame
-        One row a piece with the columns of `COLUMNS`: the line of several that it belongs to, tile side, width, height and narrow end of a wedge [mm], cut
-        angle of its sides from square [degrees], area [mm2], whether an edge is hollow.
+        One row a piece with the columns of `COLUMNS`: the line that it belongs to where there are several, tile side,
+        width, height and narrow end of a wedge [mm], cut angle of its sides from square [degrees], area [mm2], whether
+        an edge is hollow.
     joint, joint_min, joint_max : float
         The wanted joint and its limits [mm].
     tile : Tile

@@ -23,6 +23,7 @@ from mosaiclib.job.plan import BandPart, RowPart
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import allowed_colours, lay_banded
 from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave
+from mosaiclib.layout.rowspec import CORNERS
 from mosaiclib.lessons import w06_plan as page
 from mosaiclib.reference import DATA
 
@@ -456,6 +457,7 @@ def test_arranging_with_choices_against_trying_everything_out():
         ({"points": [], "path": "M 0 0 " + "l 1 1 1 -1" * 9999}, "at most|curves"),
         ({"points": [], "path": 3}, "text"),
         ({"width": 3}, "width"),
+        ({"corner": "round"}, "mitre"),
         ({"points": [[900.0, 900.0], [950.0, 900.0]]}, "No piece"),
     ],
 )
@@ -538,6 +540,32 @@ def test_an_outline_row_is_laid_in_the_background_s_colours_and_named(plan):
         edge = rows.index[rows["row"].isin((1, count + 2))]
         assert all(allowed[i] is None for i in edge)
         assert broken(laid) == []
+
+
+@pytest.mark.parametrize("corner", CORNERS)
+@pytest.mark.parametrize("behind", [False, True])
+def test_a_band_turns_its_corners_as_the_plan_says(plan, corner, behind, tmp_path):
+    """Old files know no corner style and are mitred; the key is written only where it says something else."""
+    found = plan.model_dump(mode="json")
+    band = found["glass"][0]["bands"][0]
+    assert "corner" not in band and plan.glass[0].bands[0].corner == "mitre"
+    square = [[60.0, 60.0], [60.0, 140.0], [160.0, 140.0]]
+    band |= {"points": square, "corners": [1], "rows": [{}] * 3, "corner": corner, "behind": behind}
+    made = Plan.made(**found)
+    saved = made.save(tmp_path / "corner.json").read_bytes()
+    again = Plan.load(tmp_path / "corner.json")
+    assert (
+        again == made
+        and again.text().encode() == saved
+        and (b'"corner": "' + corner.encode() in saved) == (corner != "mitre")
+    )
+    part = again.glass[0].bands[0]
+    face = Face("pane", 0, 0, found["glass"][0]["width"], found["glass"][0]["height"])
+    laid = lay_banded(face, part, plan.tile.tile, 2, (1.7, 2.3))
+    why = " ".join(map(str, laid.pieces.loc[laid.pieces["band"] == "rows", "why"]))
+    words = {"mitre": "on the bisector", "square": "square to both sides", "fan": "round the outside of the corner"}
+    assert [style for style, said in words.items() if said in why][-1] == corner and broken(laid) == []
+    assert page.plan_of(page.settings_of(again)).glass[0].bands[0].corner == corner
 
 
 def test_an_edge_rule_that_cannot_hold_round_a_band_is_told(plan):

@@ -15,6 +15,7 @@ import pytest
 
 from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
+from mosaiclib.layout import CORNERS
 from mosaiclib.lesson import page as pages
 from mosaiclib.lesson.controls import Length
 from mosaiclib.lesson.page import Lesson
@@ -274,3 +275,53 @@ def test_a_plan_of_another_kind_of_glass_is_not_turned_into_one_that_the_page_kn
         pytest.raises(MosaicError, match="of the kind bowl, which this page does not show"),
     ):
         w06_plan.settings_of(strange)
+
+
+def rows_of(**changes):
+    """Return the report of lesson 02, part two, by its labels; what is left open by itself."""
+    lesson = MODULES["w02_rows"]
+    result = lesson.compute(lesson.Settings(**changes))
+    lines = lesson.report(result)
+    return result, {row.label: row for row in lines}, [str(row.verdict) for row in lines if row.label == "Left open"]
+
+
+def test_answers_to_the_tasks_of_lesson_02_are_what_it_computes():
+    cells = json.loads((ROOT / "workbooks" / "02_cut_wedges_on_curves.ipynb").read_text("utf-8"))["cells"]
+    tasks = next("".join(cell["source"]) for cell in cells if cell["id"] == "tasks")
+    kinds = {corner: rows_of(shape="frame", corner=corner) for corner in CORNERS}
+    count = {corner: found.rows.pieces["kind"].value_counts() for corner, (found, _, _) in kinds.items()}
+    assert f"{count['mitre']['corner']} of {count['mitre'].sum()} pieces are cut on the bisector" in tasks
+    assert f"corner of each row: {count['square']['corner']} of {count['square'].sum()}" in tasks
+    fan, open_ = count["fan"], len(kinds["fan"][0].layout.gaps)
+    assert (
+        f"{fan['fan']} pieces turn round the outside, {fan['corner']} are still cut on the inside, and {open_}" in tasks
+    )
+    (bare, _, none), (_, _, half), (outlined, _, quarter) = (
+        rows_of(outline=one) for one in ("none", "half", "quarter")
+    )
+    assert not none and not quarter and "inside radius 10 mm: a wedge would be narrower than 7 mm" in half[0]
+    assert f"{len(outlined.rows)} pieces in the rows instead of {len(bare.rows)}" in tasks
+    bond, _, _ = rows_of(outline="quarter", pattern="running bond")
+    assert bond.rows.pieces.equals(outlined.rows.pieces), "they stay where they are when the field changes"
+    (_, fine, _), (_, coarse, _) = rows_of(step=0.5), rows_of(step=1.0)
+    gauges = fine["Gauges"].value, coarse["Gauges"].value
+    assert "The 52 wedges are cut by {} gauges at 0.5 mm, by {} at 1 mm".format(*gauges) in tasks
+    assert "for 52 wedges" in str(coarse["Gauges"].verdict) and "at most 0.5 mm" in str(coarse["Gauges"].verdict)
+
+
+def test_gauges_of_lesson_02_are_counted_as_the_hand_would_sort_its_wedges():
+    result, rows, _ = rows_of(shape="leaf", step=0.4, corner="fan")
+    pieces = result.rows.pieces
+    cut = pieces[pieces["kind"].isin(["wedge", "fan"])]
+    heaps = {(round(wide / 0.4), round(narrow / 0.4)) for wide, narrow in zip(cut["width"], cut["narrow"], strict=True)}
+    assert rows["Gauges"].value == len(heaps) and f"{len(cut)} wedges and fan pieces" in str(rows["Gauges"].verdict)
+    assert rows_of(cut="as bought")[1]["Gauges"].value == 0
+
+
+@pytest.mark.parametrize("pattern", ["grid", "running bond"])
+def test_an_outline_row_of_lesson_02_has_the_field_s_colour_behind_any_pattern(pattern):
+    result, _, _ = rows_of(outline="quarter", pattern=pattern, field=24.0)
+    rows = result.layout.pieces[result.layout.pieces["band"] == "rows"]
+    white = rows["colour"] == "milk white"
+    assert set(rows.loc[white, "row"]) == {1, 5} and set(rows.loc[~white, "row"]) == {2, 3, 4}
+    assert set(rows.loc[white, "tile"]) == {24.0} and len(result.spec) == 5

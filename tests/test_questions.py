@@ -1,12 +1,16 @@
 """Questions in general: right answers, slips, a mistaken unit, wrong answers, what cannot be read."""
 
 import math
+from dataclasses import replace
 
+import numpy as np
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
+from mosaiclib.layout import gauge_classes
 from mosaiclib.lesson.questions import Question, Slip
 from mosaiclib.lessons import PARTS, asked, w02_ring
 from mosaiclib.units import show
@@ -300,3 +304,15 @@ def test_six_or_seven_more_in_the_next_row_are_both_right():
     assert question.judge(question.values(1), "6", "pieces").right
     assert question.judge(question.values(1), "7", "pieces").right
     assert not question.judge(question.values(1), "5", "pieces").right
+
+
+def test_gauges_that_are_asked_for_are_those_that_the_lesson_counts():
+    """Workbook 02: wedges with narrow ends all over the range fall into as many gauges as the question says."""
+    question = next(one for _, one in ALL if one.name == "how many gauges")
+    ring = w02_ring.compute(w02_ring.Settings()).cut
+    for seed in range(1, 40):
+        values = question.values(seed)
+        ends = np.linspace(values["low"], values["high"], len(ring) * 3)
+        every = pd.concat([ring.pieces] * 3, ignore_index=True).assign(width=float(values["wide"]), narrow=ends)
+        laid = replace(ring, shapes=np.tile(ring.shapes, 3), pieces=every)
+        assert len(gauge_classes(laid, values["step"])) == question.answer(values), values

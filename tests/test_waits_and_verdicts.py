@@ -324,7 +324,7 @@ def test_filled_joints_turn_black_before_a_window():
 def test_the_headline_counts_the_verdicts():
     found = w03_family.compute(w03_family.Settings())
     assert w03_family.summary(found).startswith(
-        "2 good, 3 works with care, 2 only if you can wait months, 5 ruled out; "
+        "2 good, 3 works with care, 2 only if you can wait months, 5 ruled out. Good: neutral-cure silicone"
     )
 
 

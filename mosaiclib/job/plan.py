@@ -58,6 +58,7 @@ from mosaiclib.layout import (
     straight,
     wave,
 )
+from mosaiclib.layout.rowspec import CORNERS as ROUND_CORNERS
 from mosaiclib.layout.svg_path import guide_of, strokes_of
 from mosaiclib.units import UNITS
 
@@ -173,7 +174,8 @@ class BandPart(Part):
     Points are [across, up] from the face's lower left corner, seen from the front, or from behind where it was
     drawn looking through the glass [mm]; so are the places of a ready-made line and of a path, which is SVG path data
     with y upwards as `SvgDrawing.data` gives it. Rows are listed left to right of travel, as drawn. `outline` is what the
-    tiles of one more row on either side are cut to, in the background's colours, before the field begins.
+    tiles of one more row on either side are cut to, in the background's colours, before the field begins; `corner` is how all
+    rows go round the true corners of the line.
     """
 
     face: Name
@@ -187,6 +189,7 @@ class BandPart(Part):
     rows: list[RowPart] = Field(min_length=1, max_length=12)
     behind: bool = False
     outline: Literal["none", *FRACTIONS] = "none"
+    corner: Literal[ROUND_CORNERS] = Field(default="mitre", exclude_if=lambda corner: corner == "mitre")
 
     @model_validator(mode="after")
     def _there(self) -> "BandPart":

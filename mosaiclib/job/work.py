@@ -288,7 +288,7 @@ def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Seq
     (['pane'], 17)
     """
     specs = [Rows(tile, row.fraction, row.turned) for row in band.laid_rows]
-    rows = lay_rows(band.guide(face), specs, joint, face, limits=limits)
+    rows = lay_rows(band.guide(face), specs, joint, face, limits=limits, corner=band.corner)
     whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
     return replace(whole, pieces=whole.pieces.assign(face=face.name))
 

@@ -24,13 +24,14 @@ class LinedUp(NamedTuple):
 def lined_up(layout: Layout) -> LinedUp:
     """Count the joints of each row that lie within one joint's width of a joint of the next row.
 
-    Chance: two joint's widths of each pitch of the next row, as it is there.
+    Chance: two joint's widths of each pitch of the next row, as it is there; a joint that the next row's joints do not stand
+    on both sides of, as at an end, is left out.
 
     >>> from mosaiclib.layout import lay_rows
     >>> from mosaiclib.layout.lines import straight
     >>> found = lined_up(lay_rows(straight(86), dict(tile=20, count=2), 2))
     >>> found.joints, round(found.chance, 2)
-    (3, 0.21)
+    (2, 0.18)
     """
     mouth, along, row, joint = _mouths(layout)
     reach = AHEAD * (layout.tile.side + layout.joint_max)

@@ -343,11 +343,14 @@ class Drag:
     """Handles on a lesson's picture that the learner drags [mm].
 
     `points` gives the handles of a result [mm], `moved` new settings from the last result, the new handles and whether one is
-    still held.
+    still held. Where handles may be added and taken away, `between` gives a place after each but the last, and `most` how
+    many there may be.
     """
 
     points: Callable[[Any], Sequence[tuple[float, float]]]
     moved: Callable[[Any, Sequence[Sequence[float]], bool], Any]
+    between: Callable[[Any], Sequence[tuple[float, float]]] = lambda _: ()
+    most: int = 0
 
 
 def read_number(text: object, name: str, unit: str = "") -> float:

@@ -4,6 +4,9 @@
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const REACH = 44; // CSS px across: what a finger hits, however small the picture is shown
 const SIZE = 3.1; // share of the picture's width that one sees of a handle [%]
+const LEAST = 2; // handles that a line needs
+const MORE = ['+', 'Insert'], LESS = ['-', 'Delete', 'Backspace'];
+const CHOOSE = 'Choose a handle first: click it, or press Tab until it is marked.';
 const tidy = length => Math.round(length * 10) / 10;
 
 function render({ model, el }) {
@@ -14,13 +17,19 @@ function render({ model, el }) {
   // Cut off beyond the widest handle: a finger's reach over the rim would bring scroll bars.
   frame.style.cssText =
     'position:relative;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
-  told.style.cssText = 'min-height:1.4em;margin:0 10px'; // what stands below must not hop when something is told
+  told.style.cssText = 'min-height:1.4em;margin:0;flex:1 1 200px'; // what stands below must not hop when something is told
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';
   frame.append(picture, over);
+  picture.style.touchAction = 'manipulation'; // a double tap adds a handle, it does not magnify the page
   el.classList.add('mosaic-picture');
-  el.append(frame, told);
+  const bar = document.createElement('div');
+  bar.style.cssText = 'display:flex;flex-flow:row wrap;gap:6px;margin:0 10px;align-items:center';
+  if (model.get('most')) bar.append(button('Add a handle', '+', more), button('Take it away', 'Delete', less));
+  bar.append(told);
+  el.append(frame, bar);
   let fitted = null; // the size of the drawing that the frame was fitted to [mm]
+  let chosen = null; // which handle was last caught or tabbed to: the buttons under the picture mean that one
   let held = null; // the drag: which handle, by which pointer, how far from its middle, and whether it has moved
 
   const drawn = () => picture.querySelector('svg');
@@ -117,11 +126,76 @@ function render({ model, el }) {
   };
   for (const end of ['pointerup', 'pointercancel', 'lostpointercapture']) frame.addEventListener(end, letGo);
 
+  // Another number of handles: what was told of one of them no longer holds, and the one meant keeps the focus.
+  function changed(points, index, words) {
+    send(points, false);
+    say(words);
+    over.children[index].focus({ preventScroll: true });
+  }
+
+  function add(index, point) {
+    const points = model.get('points');
+    if (points.length >= model.get('most')) return say(`A line can have at most ${model.get('most')} points.`);
+    changed([...points.slice(0, index), inside(point.map(tidy)), ...points.slice(index)], index, `Point ${index + 1} is new.`);
+  }
+
+  // After the chosen handle, or before the last one, on the line as Python last drew it.
+  function more() {
+    if (held) return;
+    if (chosen === null) return say(CHOOSE);
+    const after = Math.min(chosen, model.get('points').length - 2);
+    add(after + 1, model.get('between')[after]);
+  }
+
+  function less() {
+    const points = model.get('points');
+    if (held) return;
+    if (chosen === null) return say(CHOOSE);
+    if (points.length <= LEAST) return say(`A line needs at least ${LEAST} points.`);
+    const left = points.filter((_, index) => index !== chosen);
+    changed(left, Math.min(chosen, left.length - 1), `Point ${chosen + 1} is taken away.`);
+  }
+
+  // Where a new point joins the line: within the nearest stroke, or before or after all others.
+  function joining([x, y]) {
+    const points = model.get('points');
+    const strokes = points.slice(1).map((end, index) => {
+      const begin = points[index];
+      const [across, up] = [end[0] - begin[0], end[1] - begin[1]];
+      const share = ((x - begin[0]) * across + (y - begin[1]) * up) / (across * across + up * up || 1);
+      const near = Math.min(Math.max(share, 0), 1);
+      return { index, share, far: Math.hypot(x - begin[0] - near * across, y - begin[1] - near * up) };
+    });
+    const { index, share } = strokes.reduce((best, one) => (one.far < best.far ? one : best));
+    if (index === 0 && share < 0) return 0;
+    return index === strokes.length - 1 && share > 1 ? points.length : index + 1;
+  }
+
+  frame.addEventListener('dblclick', event => {
+    if (held || !model.get('most') || event.target.closest('.mosaic-handle')) return;
+    event.preventDefault();
+    const point = fromPointer(event);
+    add(joining(point), point);
+  });
+
+  function button(words, key, act) {
+    const made = document.createElement('button');
+    made.type = 'button';
+    made.className = 'jupyter-button lm-Widget';
+    made.textContent = words;
+    made.title = `${words} (key ${key} on a handle)`;
+    made.style.width = 'auto';
+    made.addEventListener('click', act);
+    return made;
+  }
+
   function byKey(event, index) {
     const way = ARROWS[event.key];
-    if (!way) return;
+    const other = MORE.includes(event.key) ? more : LESS.includes(event.key) ? less : null;
+    if (event.ctrlKey || event.metaKey || event.altKey || !(way || (other && model.get('most')))) return;
     event.preventDefault();
     event.stopPropagation();
+    if (!way) return other();
     const far = model.get('step') * (event.shiftKey ? 10 : 1);
     const [x, y] = model.get('points')[index];
     move(index, [x + way[0] * far, y + way[1] * far], false);
@@ -141,7 +215,13 @@ function render({ model, el }) {
       'position:absolute;inset:min(-2px,calc((100% - var(--reach))/2));border-radius:50%;touch-action:none';
     dot.append(reach);
     dot.addEventListener('keydown', event => byKey(event, index));
+    dot.addEventListener('focus', () => choose(index));
     return dot;
+  }
+
+  function choose(index) {
+    chosen = index;
+    [...over.children].forEach((dot, other) => (dot.style.boxShadow = other === index ? 'inset 0 0 0 3px #a5492a' : ''));
   }
 
   function place() {
@@ -149,6 +229,7 @@ function render({ model, el }) {
     if (!drawn()) return;
     while (over.children.length > points.length) over.lastChild.remove();
     while (over.children.length < points.length) over.append(handle(over.children.length));
+    if (chosen >= points.length) choose(null);
     const { width, height } = size();
     points.forEach((point, index) => {
       const dot = over.children[index];

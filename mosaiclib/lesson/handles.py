@@ -27,6 +27,8 @@ class Handles(anywidget.AnyWidget):
     left = traitlets.Float(0.0).tag(sync=True)  # from the drawing's lower left corner to the layout's 0, 0
     low = traitlets.Float(0.0).tag(sync=True)
     points = traitlets.List([]).tag(sync=True)
+    between = traitlets.List([]).tag(sync=True)  # where another handle would go after each but the last
+    most = traitlets.Int(0).tag(sync=True)  # handles there may be; 0 where their number stays as it is
     places = traitlets.List([]).tag(sync=True)  # where the handles are, in words, for who does not see them
     unit = traitlets.Unicode("mm")
     moving = traitlets.Bool(False).tag(sync=True)
@@ -46,10 +48,10 @@ class Handles(anywidget.AnyWidget):
         self.places = [told(text(mm(x), " across, ", mm(y), " up"), self.unit, both=False) for x, y in self.points]
 
     def held(self, points: Sequence[Sequence[float]], before: Sequence[Sequence[float]]) -> tuple[list, str]:
-        """Return handles [mm], those that moved held inside the picture, and a sentence if one had to be."""
+        """Return handles [mm], those that moved or are new held inside the picture, and a sentence if one had to be."""
         found, said = [list(point) for point in points], ""
         for index, point in enumerate(found):
-            if index < len(before) and point == list(before[index]):
+            if point in map(list, before):
                 continue  # a point that was typed may lie outside
             found[index] = [_hold(point[0], self.left, self.width), _hold(point[1], self.low, self.height)]
             if found[index] != point:

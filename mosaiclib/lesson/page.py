@@ -70,9 +70,10 @@ class Lesson(w.VBox):
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.unit, self.result, self.said = "mm", None, ""
         self.message = w.HTML().add_class("mosaic-message")
-        self.seen: Any = None
+        self.seen: Any = None  # the handles as last followed, and whether one was held
         self.picture = (Handles() if self.drag else w.HTML()).add_class("mosaic-picture")
         if self.drag:
+            self.picture.most = self.drag.most
             self.picture.observe(self._dragged, ["points", "moving"])
         self.table = w.HTML().add_class("mosaic-report")
         self.line = w.HTML().add_class("mosaic-summary")
@@ -87,6 +88,8 @@ class Lesson(w.VBox):
         self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())
         super().__init__(self._page())
         self.add_class("mosaic-lesson")
+        if self.drag:
+            self.add_class("mosaic-dragged")  # a sentence stands under its picture
         self.refresh()
 
     def _page(self) -> list[w.Widget]:
@@ -134,7 +137,9 @@ class Lesson(w.VBox):
             self.say(UNREADABLE)
 
     def _at_rest(self) -> None:
-        """Keep what is set, and note it as a step."""
+        """Keep what is set, and note it as a step; a handle that is held still is none yet."""
+        if self.seen and self.seen[1]:
+            return
         self.history.add(self.settings)
         for by, button in self.steps.items():
             button.disabled = not self.history.can(by)
@@ -211,13 +216,21 @@ class Lesson(w.VBox):
             points = [[float(x), float(y)] for x, y in self.drag.points(self.result)]
             self.seen = (points, False)
             self.picture.points = points
+            self.picture.between = [[float(x), float(y)] for x, y in self.drag.between(self.result)]
 
     def _dragged(self, _: Any) -> None:
-        """Follow a handle; points and their being held come as one message but are told one by one."""
+        """Follow a handle; points and their being held come as one message but are told one by one.
+
+        What was set before a drag is a step of its own, and so is each drag, handle added or handle taken away.
+        """
         points, moving = self.picture.points, self.picture.moving
         if (points, moving) == self.seen:
             return
-        points, said = self.picture.held(points, self.seen[0])
+        before, held = self.seen
+        alone = moving or held or len(points) != len(before)
+        if alone and not held:
+            self.rest.now()
+        points, said = self.picture.held(points, before)
         self.seen = (points, moving)
         settings = self.drag.moved(self.result, points, moving)
         for name, field in self.fields.items():
@@ -225,6 +238,8 @@ class Lesson(w.VBox):
                 field.put(getattr(settings, name))
         self.settings = settings
         self.refresh()
+        if alone and not moving:
+            self.rest.now()
         if said and not self.said:
             self.say(said)
 
@@ -290,7 +305,7 @@ class Lesson(w.VBox):
         else:
             self.picture.value = to_svg(drawing)
         self.line.value = paragraph(units.told(self.summary(self.result), self.unit))
-        if self.drag and self.picture.moving:
+        if self.seen and self.seen[1]:
             return  # the picture must follow the hand; the report follows when it is let go
         self.table.value = report_table(self.report(self.result), self.unit)
         self._draw_charts()

@@ -265,7 +265,8 @@ def report(result: Result) -> list[Row]:
         Row("Least joint for them", round(result.least_joint, 2), "mm", _rule_words(result)),
         *_evenness(result),
     ]
-    return [*rows, _through_glass(s), *_own_row(result)]
+    takes = Row("It takes", "", "", str(quantities(result.layout, s.bed)))
+    return [*rows, _through_glass(s), *_own_row(result), takes]
 
 
 def _own_row(result: Result) -> list[Row]:
@@ -342,9 +343,11 @@ def _evenness(result: Result) -> list[Row]:
     return [Row("Evenness (ANSI A137.1)", "met" if found.passes else "not met", "", found.sentence)]
 
 
-def summary(result: Result) -> str:
-    """Return the one line of quantities."""
-    return str(quantities(result.layout, result.settings.bed))
+def summary(result: Result) -> Text:
+    """Return the grid that fits, and its joint."""
+    across, down = result.across, result.down
+    grid = f"{across.count} tiles across and {down.count} down" if down.count else f"{across.count} tiles across"
+    return text(grid, " fit, with joints of ", mm(round(across.joint, 2)), ".")
 
 
 CHARTS = {REAL: drift_chart}

@@ -85,6 +85,17 @@ def _with_outside(rng: np.random.Generator) -> dict[str, Any]:
     return values | {"outside": values["inside"] + 10}
 
 
+def _bends(rng: np.random.Generator) -> dict[str, Any]:
+    step = float(rng.choice([0.2, 0.25, 0.5]))
+    low, turns = float(rng.choice([4.0, 5.0, 6.0])), int(rng.integers(4, 10))
+    return {"step": step, "low": low, "high": low + turns * step, "wide": 10, "wedges": int(rng.integers(30, 60))}
+
+
+def _settings(v: Values) -> int:
+    """How many settings of a gauge narrow ends take, from the least to the greatest."""
+    return round(v["high"] / v["step"]) - round(v["low"] / v["step"]) + 1
+
+
 INSIDE = "the narrow end, because it sits on the inside radius and shrinks first"
 OUTSIDE = "the wide end, because it is the longer one"
 CENTRE = "both alike, because the middle line rules"
@@ -188,5 +199,19 @@ QUESTIONS = (
         ),
         hint="The next row's circle is longer by 2 pi times what the row is higher, tile and joint.",
         because="It is 2 pi, whatever the radius: {answer} before rounding, so six, or seven now and then.",
+    ),
+    Question(
+        "how many gauges",
+        "A row has {wedges} wedges, all with a wide end of {wide} mm. Their narrow ends are of every size from {low:g} to "
+        "{high:g} mm. Gauges are set in steps of {step:g} mm, and each end is rounded to the nearest step. How many gauges "
+        "do you need for the row?",
+        _bends,
+        _settings,
+        slips=(
+            Slip("steps", lambda v: _settings(v) - 1, "those are the steps from the first gauge to the last."),
+            Slip("one a wedge", lambda v: v["wedges"], "wedges alike within half a step are cut by one gauge."),
+        ),
+        hint="Write down the first settings, beginning with the least narrow end, and count on to the last.",
+        because="There is a gauge at each end of the range and one at every step between them: {answer} in all.",
     ),
 )

@@ -262,7 +262,8 @@ def report(result: Result) -> list[Row]:
             "off the true circle",
         ),
     ]
-    return [*limit_rows(s.limits, s.joint), *rows, *_gauge_rows(result)]
+    takes = Row("It takes", "", "", str(quantities(result.cut, s.bed)))
+    return [*limit_rows(s.limits, s.joint), *rows, *_gauge_rows(result), takes]
 
 
 def _whole_words(whole: bool, open_outside: bool) -> str:
@@ -299,9 +300,12 @@ def _gauge_rows(result: Result) -> list[Row]:
     return [Row("With the gauge", text(*parts[1:]), "", words)]
 
 
-def summary(result: Result) -> str:
-    """Return the one line of quantities, for the ring that is cut."""
-    return str(quantities(result.cut, result.settings.bed))
+def summary(result: Result) -> Words:
+    """Return how many wedges the ring takes and their taper, and from which radius on tiles may stay whole."""
+    taper, flat = mm(round(result.wedge.taper, 2)), mm(round(result.flat))
+    return text(
+        f"{result.wedge.count} wedges, each ", taper, " narrower inside. Whole from an inside radius of ", flat, " on."
+    )
 
 
 def gauge_drawing(result: Result) -> Drawing:

@@ -27,7 +27,7 @@ from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, template_
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job import quantities
-from mosaiclib.job.lists import cut_list, minded
+from mosaiclib.job.lists import cut_list, gauge_list, minded
 from mosaiclib.layout import (
     FRACTIONS,
     NIP,
@@ -38,6 +38,7 @@ from mosaiclib.layout import (
     Survey,
     Tile,
     best_shift,
+    gauge_classes,
     join,
     joints_by_place,
     joints_of,
@@ -48,8 +49,8 @@ from mosaiclib.layout import (
     outlined,
     survey,
 )
-from mosaiclib.layout.lines import arc, leaf, ring, s_ribbon, straight, wave
-from mosaiclib.layout.rowspec import narrow_end, read_rows
+from mosaiclib.layout.lines import arc, leaf, polyline, ring, s_ribbon, star, straight, wave
+from mosaiclib.layout.rowspec import CORNERS, narrow_end, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
 from mosaiclib.lessons.practice import BED
@@ -60,10 +61,13 @@ from mosaiclib.units import mm, text
 
 TITLE = "Rows along a drawn line"
 OWN_POINTS = "my own points"
-SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf")
+SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf", "frame", "star")
 CUT = ("cut to wedges", "as bought")
-FIELDS = ("grid", "running bond", "outline row, then grid")
-LINE, JOINT, FIELD, OWN, VIEW = "The line", "The joint", "The tile and the field", "Your practice row", "The view"
+FIELDS = ("grid", "running bond")
+OUTLINES = ("none", *FRACTIONS)
+LINE, JOINT, FIELD = "The line", "The joint and the gauge", "The tile and the field"
+EDGES, OWN, VIEW = "Corners and outline row", "Your practice row", "The view"
+MOST_HANDLES = 60  # as many points as a band of a plan may have
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
 
 
@@ -81,6 +85,9 @@ class Settings:
     waves: int = 1
     joint: float = 2.0
     limits: tuple[float, float] = (1.7, 2.3)
+    step: float = 0.5
+    corner: str = CORNERS[0]
+    outline: str = OUTLINES[0]
     tile: float = 20.0
     field: float = 20.0
     pattern: str = FIELDS[0]
@@ -95,7 +102,12 @@ class Settings:
 
 
 CONTROLS = (
-    Choice("shape", "Line", SHAPES, help="drag the handles, or Tab to one and use the arrow keys"),
+    Choice(
+        "shape",
+        "Line",
+        SHAPES,
+        help="drag the handles, or Tab to one and use the arrow keys; frame, star and leaf have corners",
+    ),
     Choice("fraction", "Tiles cut to", FRACTIONS),
     Count("count", "Rows", 1, 6),
     Choice("cut", "Pieces", CUT, help="see what the joints do if nothing is cut"),
@@ -105,6 +117,9 @@ CONTROLS = (
     Count("waves", "Waves", 1, 4, fold=LINE),
     Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
     Range("limits", "Joint limits", 0.5, 6, 0.1, fold=JOINT),
+    Length("step", "Gauge step", 0.1, 2, 0.1, fold=JOINT, help="wedges alike within half of it are cut by one gauge"),
+    Choice("corner", "Corners", CORNERS, fold=EDGES, help="how rows go round a corner of the line"),
+    Choice("outline", "Outline row", OUTLINES, fold=EDGES, help="of the field's tile, on either side of the rows"),
     Length("tile", "Row tile", 8, 40, 0.5, fold=FIELD),
     Length("field", "Field tile", 8, 40, 0.5, fold=FIELD),
     Choice("pattern", "Field", FIELDS, fold=FIELD),
@@ -128,6 +143,8 @@ def guide_of(s: Settings) -> Guide:
         "ribbon": lambda: s_ribbon(s.length, s.rise),
         "wave": lambda: wave(s.length, s.rise, s.waves),
         "leaf": lambda: leaf(s.length, s.rise),
+        "frame": lambda: polyline([(0.0, 0.0), (s.length, 0.0), (s.length, s.rise), (0.0, s.rise)], closed=True),
+        "star": lambda: star(s.length),
     }[s.shape]()
     return _centred(made, s.width / 2, s.height / 2)
 
@@ -135,7 +152,7 @@ def guide_of(s: Settings) -> Guide:
 def _centred(guide: Guide, x: float, y: float) -> Guide:
     """Return the line with the middle of its frame at a point."""
     points = np.array(guide.points)
-    seen = guide.at(np.linspace(0, guide.length * (1 - 1e-9), 200))
+    seen = np.vstack([guide.at(np.linspace(0, guide.length * (1 - 1e-9), 200)), points[list(guide.corners)]])
     middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
     return Guide(points + np.array([x, y]) - middle, closed=guide.closed, corners=guide.corners)
 
@@ -174,13 +191,13 @@ def compute(s: Settings) -> Result:
     limits = widened(s.limits, s.joint)
     row = {"tile": Tile(s.tile, 4.0), "fraction": s.fraction, "count": s.count}
     guide = guide_of(s)
-    spec = outlined(row, Tile(s.field, 4.0)) if s.pattern == FIELDS[2] else read_rows(row)
-    rows = lay_rows(guide, spec, s.joint, face, limits=limits, bought=s.cut == CUT[1])
     tile, grid = Tile(s.field, 4.0), {"pattern": PATTERNS[s.pattern == FIELDS[1]], "angle": s.angle}
+    spec = read_rows(row) if s.outline == OUTLINES[0] else outlined(row, tile, s.outline)
+    rows = lay_rows(guide, spec, s.joint, face, limits=limits, bought=s.cut == CUT[1], corner=s.corner)
     # while a handle moves the grid stays where it was; when it is let go the best shift is searched anew
     shift = s.shift if s.moving and s.shift else best_shift(face, rows, tile, s.joint, **grid)
     field = lay_field(face, rows, tile, s.joint, shift=shift, **grid)
-    layout = _coloured(join(rows, field), s.pattern == FIELDS[2])
+    layout = _coloured(join(rows, field), s.outline != OUTLINES[0])
     own = judge_readings(s.own, *limits) if s.own else None
     return Result(s, guide, spec, rows, layout, shift, own)
 
@@ -241,6 +258,7 @@ def report(result: Result) -> list[Row]:
         Row("Joints of the rows alone", round(100 * rows.share_within, 1), "%", _overlap_words(found)),
         Row("Joint", round(found.joint_mean, 2), "mm", text("from ", mm(found.joint_least, found.joint_greatest))),
         Row("Pieces in the rows", len(result.rows), "pieces", counted),
+        _gauges(result),
         Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
         *_places(result),
         Row(
@@ -262,6 +280,7 @@ def report(result: Result) -> list[Row]:
                 text(result.own.sentences[0], " ", result.own.sentences[1]),
             )
         )
+    lines.append(Row("It takes", "", "", str(quantities(result.layout, BED))))
     return lines + [Row("Left open", "", "", gap.why) for gap in result.layout.gaps[:3]]
 
 
@@ -274,6 +293,24 @@ def _field_words(result: Result) -> str:
     hollow = int(field["hollow"].sum())
     cut, open_ = int((field["kind"] == "cut").sum()), len(result.layout.gaps)
     return f"{cut} of them cut, {hollow} with an edge that curves inwards; {open_} places left open"
+
+
+def _gauges(result: Result) -> Row:
+    """Tell how many wedges the rows have and how many gauges they are cut by, and the one that is used most."""
+    step = result.settings.step
+    found = gauge_classes(result.rows, step)
+    if found.empty:
+        return Row("Gauges", 0, "gauges", "no piece of the rows is a wedge")
+    most, fans = found.iloc[0], " and fan pieces" * bool((result.rows.pieces["kind"] == "fan").any())
+    words = text(
+        f"for {found['pieces'].sum()} wedges{fans}, at a step of ",
+        mm(step),
+        ": ends are off by at most ",
+        mm(round(step / 2, 3)),
+        f"; the most frequent gauge cuts {most.pieces}, ",
+        mm(round(float(most.wide), 2), round(float(most.narrow), 2)),
+    )
+    return Row("Gauges", len(found), "gauges", words)
 
 
 def _places(result: Result) -> list[Row]:
@@ -329,8 +366,13 @@ def _spans(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> str:
-    """Return the one line of quantities."""
-    return str(quantities(result.layout, BED))
+    """Return the pieces of rows and field, and how the joints come out, which is not measured while a handle moves."""
+    tight = len({span.row for span in result.layout.spans if span.reported})
+    words = f"{len(result.rows)} pieces in rows, {len(result.layout) - len(result.rows)} in the field"
+    words += f"; {tight} row{'s' * (tight > 1)} bent too tightly for wedges" * bool(tight)
+    if result.settings.moving:
+        return f"{words}; joints are measured when you let go."
+    return f"{words}; {result.survey.share_within:.1%} of the joints within limits."
 
 
 def moved(result: Result, points: list, held: bool) -> Settings:
@@ -347,18 +389,34 @@ def handles(result: Result) -> list[tuple[float, float]]:
     return [(round(float(x), 1), round(float(y), 1)) for x, y in result.guide.at(s[:-1] if result.guide.closed else s)]
 
 
-DRAG = Drag(handles, moved)
+def between(result: Result) -> list[tuple[float, float]]:
+    """Return a place on the line between each handle and the next, where another one changes it least."""
+    if result.settings.shape == OWN_POINTS:
+        t = result.guide.parts[0].spline.x
+        found = result.guide.parts[0].spline((t[1:] + t[:-1]) / 2)
+    else:
+        s = np.linspace(0, result.guide.length * (1 - 1e-9), 7)
+        found = result.guide.at((s[1:] + s[:-1]) / 2)[: len(handles(result)) - 1]
+    return [(float(x), float(y)) for x, y in found.round(1)]
+
+
+DRAG = Drag(handles, moved, between, MOST_HANDLES)
 
 
 def _print(s: Settings, name: str, folder: Path) -> str:
-    """Write the template and the cut list of the rows."""
+    """Write the template, the cut list and the gauges of the rows."""
     result, stem = compute(replace(s, moving=False)), typed_name(name)
     with file_set(folder, alone=False) as made:
         write_pdf(template_sheets(result.layout, name=name, up="top"), made / f"{stem}-template.pdf")
-        (made / f"{stem}-cut-list.csv").write_bytes(list_bytes(minded(cut_list(result.layout), on_paper("sheet"))))
-    return f"{folder.name}/{stem}-template.pdf and {folder.name}/{stem}-cut-list.csv are written."
+        lists = {"cut-list": cut_list(result.layout, s.step), "gauges": gauge_list(result.layout, s.step)}
+        for what, table in lists.items():
+            (made / f"{stem}-{what}.csv").write_bytes(list_bytes(minded(table, on_paper("sheet"))))
+    names = (f"{folder.name}/{stem}-{what}" for what in ("template.pdf", "cut-list.csv", "gauges.csv"))
+    return "{}, {} and {} are written.".format(*names)
 
 
 def actions(folder: Path) -> tuple[Action, ...]:
-    """Return the button that writes template and cut list."""
-    return (Action("print", "Write template and cut list", lambda s, n: _print(s, n, folder), "Name", "my ribbon"),)
+    """Return the button that writes template, cut list and gauges."""
+    return (
+        Action("print", "Write template, cut list and gauges", lambda s, n: _print(s, n, folder), "Name", "my ribbon"),
+    )

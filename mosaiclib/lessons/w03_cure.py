@@ -121,7 +121,9 @@ def report(result: Result) -> list[Row]:
         "waits range over the quoted speeds; shares that a step waits for and the strength while curing are assumptions; "
         "the manufacturer's instructions and safety data sheet take precedence"
     )
-    return [*lines, Row("Note", "", "", mind)]
+    s = result.settings
+    takes = Row("It takes", "", "", str(quantities(result.layout, s.bed, coverage=s.coverage / 100)))
+    return [*lines, takes, Row("Note", "", "", mind)]
 
 
 def _hold_row(result: Result, slowest: float) -> Row:
@@ -164,9 +166,10 @@ def _hand_rows(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> str:
-    """Return the one line of quantities."""
-    s = result.settings
-    return str(quantities(result.layout, s.bed, coverage=s.coverage / 100))
+    """Return how long each step waits."""
+    hours = [result.waits[step].usual for step in STEPS]
+    turn, fill, handle, wash = (f"after {duration(one)}" if math.isfinite(one) else "never" for one in hours)
+    return f"Turn {turn}, fill {fill}, handle {handle}; cured through {wash}."
 
 
 CONTROLS = (

@@ -122,14 +122,15 @@ def report(result: Result) -> list[Row]:
         Row("Clean up", "", "", one.word("clean-up")),
         Row("Cautions", "", "", f"{one.word('cautions')}. {caution('precedence')}"),
     ]
-    return [*verdicts, *about]
+    return [*verdicts, *about, Row("It takes", "", "", str(quantities(result.layout, s.bed)))]
 
 
 def summary(result: Result) -> str:
-    """Return how many families suit the piece, and the one line of quantities."""
+    """Return how many families suit the piece, and which are good."""
     count = result.table["verdict"].value_counts()
     verdicts = ", ".join(f"{count.get(verdict, 0)} {verdict}" for verdict in VERDICTS)
-    return f"{verdicts}; {quantities(result.layout, result.settings.bed)}"
+    good = ", ".join(result.table.loc[result.table["verdict"] == VERDICTS[0], "family"])
+    return f"{verdicts}." + f" Good: {good}." * bool(good)
 
 
 CONTROLS = (

@@ -135,6 +135,7 @@ def report(result: Result) -> list[Row]:
         Row("Wanted for such glass", f"{rule.number:.0%}", "", f"{met}; {rule.cite}; for other tile: {others}"),
         Row("Oozes into joints", round(ooze, 2), "mL", _ooze_words(result, ooze)),
         Row("At open edges", "", "", _creep(least, s.clarity)),
+        Row("It takes", "", "", str(quantities(result.layout, s.bed, coverage=s.cover / 100, kept=result.left))),
         Row("Note", "", "", "shares of beds and scattered light are assumptions; try your own glass on a card first"),
     ]
 
@@ -167,9 +168,9 @@ def _creep(least: float, clarity: str) -> str:
 
 
 def summary(result: Result) -> str:
-    """Return the one line of quantities."""
-    s = result.settings
-    return str(quantities(result.layout, s.bed, coverage=s.cover / 100, kept=result.left))
+    """Return how much of the backs is covered, and how much is wanted."""
+    wanted = coverage_wanted(result.settings.clarity, "dry shelf").number
+    return f"{result.pressed.share:.0%} of the backs is covered; such glass wants {wanted:.0%}."
 
 
 CONTROLS = (

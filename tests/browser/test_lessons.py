@@ -36,10 +36,10 @@ def test_a_workbook_opens_at_its_top_and_shows_every_part(page, number):
 def test_a_key_on_the_slider_changes_picture_and_number(page):
     open_workbook(page, "01_space_the_joints.ipynb")
     summary = lesson(page).locator(".mosaic-summary")
-    expect(summary).to_contain_text("78 pieces")
+    expect(summary).to_contain_text("13 tiles across and 6 down")
     before = picture(page).locator("svg").inner_html()
     move_slider(page, "Span [mm]", ["ArrowRight"] * 22)
-    expect(summary).to_contain_text("84 pieces")  # one tile and its joint wider: 14 x 6
+    expect(summary).to_contain_text("14 tiles across and 6 down")  # one tile and its joint wider: 14 x 6
     assert picture(page).locator("svg").inner_html() != before
     no_errors(page)
 

@@ -269,3 +269,52 @@ def test_a_handle_tells_its_place_in_the_unit_of_the_page(touched):
     expect(handle(page, 1)).to_have_attribute("aria-valuetext", "4 in across, 3 in up")
     expect(handle(page, 1)).to_have_attribute("aria-label", "Point 2 of 3")
     no_errors(page)
+
+
+def test_handles_come_and_go_by_keys_buttons_and_a_double_click(touched):
+    page = touched()
+    dots = workbook(page).locator(".mosaic-lesson .mosaic-handle")
+    told = workbook(page).locator(".mosaic-told")
+    button = workbook(page).locator(".mosaic-lesson").get_by_role
+    in_sight(page)
+    take = button("button", name="Take it away", exact=True)
+    take.click()
+    expect(told).to_have_text(re.compile("Choose a handle first"))
+    handle(page, 1).focus()
+    page.keyboard.press("+")
+    expect(dots).to_have_count(6)
+    expect(handle(page, 2)).to_be_focused()
+    (left, _), (middle, _), (right, _) = (settled(page, index) for index in (1, 2, 3))
+    assert left < middle < right
+    page.keyboard.press("Delete")
+    expect(dots).to_have_count(5)
+    expect(told).to_have_text("Point 3 is taken away.")
+    settled(page, 0)
+    button("button", name="Add a handle", exact=True).click()
+    expect(dots).to_have_count(6)
+    settled(page, 0)
+    take.click()
+    expect(dots).to_have_count(5)
+    settled(page, 0)
+    box = picture(page).bounding_box()
+    (x, _), (right, _) = centre(page, 3), centre(page, 4)
+    page.mouse.dblclick((x + right) / 2, box["y"] + box["height"] * 0.3)
+    expect(dots).to_have_count(6)
+    settled(page, 4)
+    assert centre(page, 4)[0] == pytest.approx((x + right) / 2, abs=NEAR)
+    box = workbook(page).locator(".mosaic-lesson .widget-textarea textarea").first
+    expect(box).to_have_value(re.compile(r"^([^;]+;){5}[^;]+$"))
+    workbook(page).locator(".mosaic-lesson .mosaic-undo").click()
+    expect(dots).to_have_count(5)
+    no_errors(page)
+
+
+def test_a_line_keeps_two_handles(touched):
+    page = touched()
+    type_points(page, "20 50; 90 70; 180 50")
+    handle(page, 1).focus()
+    for _ in range(3):
+        page.keyboard.press("Delete")
+    expect(workbook(page).locator(".mosaic-lesson .mosaic-handle")).to_have_count(2)
+    expect(workbook(page).locator(".mosaic-told")).to_have_text("A line needs at least 2 points.")
+    no_errors(page)

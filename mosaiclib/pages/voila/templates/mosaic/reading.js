@@ -106,6 +106,7 @@
 
   // The picture large (with its controls) or alone; Escape goes back.
   const show = (one, how) => {
+    document.body.classList.toggle('mosaic-still', how !== ''); // the page behind does not scroll
     one.classList.toggle('mosaic-large', how !== '');
     one.classList.toggle('mosaic-alone', how === 'alone');
     for (const button of all('.mosaic-tools button', one)) put(button, 'aria-pressed', `${button.dataset.how === how}`);
@@ -215,7 +216,8 @@
     });
   };
   const watched = { subtree: true, childList: true, attributes: true, attributeFilter: ['title', 'aria-valuetext', 'class'] };
-  new MutationObserver(soon).observe(document.documentElement, watched);
+  const other = ({ target }) => !target.closest('.mosaic-picture'); // a picture changes often, and names itself
+  new MutationObserver((changes) => { if (changes.some(other)) soon(); }).observe(document.documentElement, watched);
   fit();
   document.title = document.querySelector('[aria-current=page]')?.getAttribute('aria-label') ?? document.title;
 

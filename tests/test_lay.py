@@ -185,7 +185,10 @@ def test_names_are_kept_and_nothing_can_do_without_a_field():
         ([{"guide": layout.straight(50), "row": HALF}], "Line 1 has no field 'row'; it has corner, guide, name, rows"),
         ([{"guide": layout.straight(50), "outline": FACE}], "Line 1 must be a Guide"),
         ([(layout.straight(50, x=900), HALF)], "Band 1: No piece can be laid along this line"),
-        ([(layout.straight(50, x=150, y=120), HALF), shapely.box(90, 90, 210, 150)], "Band 1 is covered by what lies on top"),
+        (
+            [(layout.straight(50, x=150, y=120), HALF), shapely.box(90, 90, 210, 150)],
+            "Band 1 is covered by what lies on top",
+        ),
         ([shapely.box(100, 100, 130, 130), shapely.box(90, 90, 210, 150)], "Motif 1 is covered by"),
     ],
 )

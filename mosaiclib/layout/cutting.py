@@ -144,7 +144,9 @@ def _in_two(part: shapely.Polygon, joint: float, least: float) -> list[shapely.P
     normal = np.stack([along[:, 1], -along[:, 0]], axis=1)
     ways = []
     for turned in (normal, -normal):
-        near, far = (half_planes(at + gap * turned, side * turned, 2 * part.length) for gap, side in ((0, -1), (joint, 1)))
+        near, far = (
+            half_planes(at + gap * turned, side * turned, 2 * part.length) for gap, side in ((0, -1), (joint, 1))
+        )
         cut = shapely.intersection(part, np.stack([near, far], axis=1))
         ways += [[one for one in shapely.get_parts(two) if isinstance(one, shapely.Polygon)] for two in cut]
     ways = [[one for one in way if least_widths(np.array([one]))[0] >= least] for way in ways]

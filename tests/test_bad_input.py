@@ -75,6 +75,11 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "joint_fits": {"span": 100, "tile": 20, "joint_min": 1, "joint_max": 3, "edge": 0.0},
     "joints_by_place": {"layout": BAND},
     "joints_of": {"layout": BAND, "reach": 3.0},
+    "lay": {
+        **{"face": FACE, "lines": [LINE, shapely.box(40, 10, 80, 70)], "tile": 20, "joint": 2, "limits": (1.7, 2.3)},
+        **{"rows": {"tile": 20}, "meet": "over", "stroke": "later", "corner": "mitre", "field": "grid", "angle": 0.0},
+        "search": "none",
+    },
     "lay_faces": {
         **{"glass": VESSEL, "tile": Tile(20, 4), "joint": 2, "limits": (1, 3), "edge_rule": "equal", "border": "clear"},
         "ready": None,

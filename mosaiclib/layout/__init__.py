@@ -1,5 +1,6 @@
 """Where each piece of glass goes: pure geometry in millimetres; bad input raises MosaicError."""
 
+from mosaiclib.layout.bands import MEETINGS, lay
 from mosaiclib.layout.check import broken
 from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
 from mosaiclib.layout.field import PATTERNS, best_grid, best_shift, join, lay_field
@@ -59,6 +60,7 @@ __all__ = [
     "EDGE_RULES",
     "FRACTIONS",
     "KINDS",
+    "MEETINGS",
     "MIDDLES",
     "NIP",
     "PARTS",
@@ -98,6 +100,7 @@ __all__ = [
     "joint_fits",
     "joints_by_place",
     "joints_of",
+    "lay",
     "lay_faces",
     "lay_field",
     "lay_grid",

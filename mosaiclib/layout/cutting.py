@@ -1,6 +1,6 @@
 """What the hand cuts: the blank of each piece, its straight cuts, and wedges grouped by the gauge that is set for them."""
 
-__all__ = ["blanks", "ends", "gauge_classes", "hollow_edges", "least_angles", "measured", "straight_cuts"]
+__all__ = ["blanks", "ends", "gauge_classes", "hollow_edges", "least_angles", "measured", "straight_cuts", "unhollowed"]
 
 import numpy as np
 import pandas as pd
@@ -9,9 +9,11 @@ import shapely
 from mosaiclib.errors import number
 from mosaiclib.layout.joints import edges_of, least_widths
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, read_layout
+from mosaiclib.layout.pieces import half_planes
 
 TAPERED = ("wedge", "fan")
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
+KEPT = 0.7  # of a hollow piece at least is left where it is cut in two; assumed
 SQUARE = np.sin(np.radians(1.0))  # edges within a degree of the piece's frame are its sides
 STRAIGHT = 0.1  # [mm] corners nearer to the line between their neighbours are none
 
@@ -99,6 +101,57 @@ def hollow_edges(shapes: np.ndarray, width: np.ndarray | None = None) -> np.ndar
     """
     bay = shapely.area(shapely.convex_hull(shapes)) - shapely.area(shapes)
     return bay > HOLLOW * (least_widths(shapes) if width is None else width) / 2
+
+
+def unhollowed(area: shapely.Geometry, joint: float, least: float) -> list[shapely.Polygon]:
+    """Return the parts of an area as pieces, the largest first, those that are hollow or have a hole cut in two.
+
+    They are cut straight on from an edge, or across, with the joint between, where that leaves pieces of a least width
+    [mm] and loses little.
+
+    >>> bent = shapely.Polygon([(0, 0), (20, 0), (20, 8), (8, 8), (8, 20), (0, 20)])
+    >>> [piece.bounds for piece in unhollowed(bent, 2, 3)]
+    [(0.0, 0.0, 8.0, 20.0), (10.0, 0.0, 20.0, 8.0)]
+    """
+    found, waiting = [], [part for part in shapely.get_parts(area) if isinstance(part, shapely.Polygon)]
+    while waiting:
+        part = waiting.pop()
+        if least_widths(np.array([part]))[0] < least:
+            continue
+        odd = bool(part.interiors) or hollow_edges(np.array([part]))[0]
+        best = _in_two(part, joint, least) if odd else []
+        if sum(one.area for one in best) > (0.5 if part.interiors else KEPT) * part.area:
+            waiting += best
+        elif not part.interiors:
+            found.append(part)
+    return sorted(found, key=lambda part: -part.area)
+
+
+def _in_two(part: shapely.Polygon, joint: float, least: float) -> list[shapely.Polygon]:
+    """Return what a straight cut along an edge beside an inward corner, or across there, leaves, the way that loses least [mm]."""
+    points = shapely.get_coordinates(shapely.orient_polygons(part).exterior)[:-1]
+    edge = np.roll(points, -1, axis=0) - points
+    before = np.roll(edge, 1, axis=0)
+    inward = np.flatnonzero(before[:, 0] * edge[:, 1] - before[:, 1] * edge[:, 0] < 0)
+    if part.interiors:
+        holes = shapely.get_coordinates(shapely.get_rings(part)[1:])
+        at, along = np.repeat(holes, 2, axis=0), np.tile(np.eye(2), (len(holes), 1))
+    else:
+        edge, before = (one[inward] / np.hypot(*one[inward].T)[:, None] for one in (edge, before))
+        across = np.stack([-(edge + before)[:, 1], (edge + before)[:, 0]], axis=1)
+        at, along = np.tile(points[inward], (3, 1)), np.concatenate([edge, before, across])
+    along = along / np.hypot(*along.T)[:, None]
+    normal = np.stack([along[:, 1], -along[:, 0]], axis=1)
+    ways = []
+    for turned in (normal, -normal):
+        near, far = (
+            half_planes(at + gap * turned, side * turned, 2 * part.length) for gap, side in ((0, -1), (joint, 1))
+        )
+        cut = shapely.intersection(part, np.stack([near, far], axis=1))
+        ways += [[one for one in shapely.get_parts(two) if isinstance(one, shapely.Polygon)] for two in cut]
+    ways = [[one for one in way if least_widths(np.array([one]))[0] >= least] for way in ways]
+    ways = [way for way in ways if way and not any(hollow_edges(np.array(way)))] or ways
+    return max(ways, key=lambda way: sum(one.area for one in way), default=[])
 
 
 def least_angles(shapes: np.ndarray) -> np.ndarray:

@@ -27,7 +27,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, brief, instance, number, numbers
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import LOST, NIP, Layout, only_areas, read_layout, read_shapes
+from mosaiclib.layout.layout import LOST, NIP, Layout, only_areas, read_layout, read_shapes, row_codes
 from mosaiclib.layout.rowspec import read_rows, stack
 from mosaiclib.units import mm
 
@@ -575,9 +575,9 @@ def joints_by_place(layout: Layout) -> pd.DataFrame:
 def _place_codes(layout: Layout, met: Facing) -> np.ndarray:
     """Return for each stretch of joint, shape (m,), its number in `PLACES`."""
     rows = (layout.pieces["band"] == "rows").to_numpy()
-    row = np.where(rows, layout.pieces["row"].to_numpy(), -1)
+    row = np.where(rows, row_codes(layout.pieces), -1)
     one, two = row[met.first], row[met.second]
-    place = np.where(one == two, 0, np.where((one > 0) & (two > 0), 1, 2))
+    place = np.where(one == two, 0, np.where((one >= 0) & (two >= 0), 1, 2))
     return np.where((one < 0) & (two < 0), 3, place)
 
 

@@ -19,6 +19,7 @@ __all__ = [
     "read_layout",
     "read_outline",
     "read_shapes",
+    "row_codes",
 ]
 
 import math
@@ -48,6 +49,7 @@ PARTS = {"whole": (1.0, 1.0), "half": (1.0, 0.5), "third": (1.0, 1 / 3), "quarte
 FRACTIONS = tuple(PARTS)
 COLUMNS = {
     "face": "",
+    "line": "",
     "band": "",
     "row": 0,
     "place": 0,
@@ -158,8 +160,9 @@ class Layout:
     shapes : array of Polygon, shape (n,)
         The pieces seen from the front [mm].
     pieces : DataFrame
-        One row a piece with the columns of `COLUMNS`: tile side, width, height and narrow end of a wedge [mm], cut
-        angle of its sides from square [degrees], area [mm2], whether an edge is hollow.
+        One row a piece with the columns of `COLUMNS`: the line that it belongs to where there are several, tile side,
+        width, height and narrow end of a wedge [mm], cut angle of its sides from square [degrees], area [mm2], whether
+        an edge is hollow.
     joint, joint_min, joint_max : float
         The wanted joint and its limits [mm].
     tile : Tile
@@ -288,10 +291,19 @@ def lowest_row(pieces: pd.DataFrame) -> float:
     >>> lowest_row(piece_table(3, row=[1, 1, 2], height=[10.0, 4.0, 7.0]))
     7.0
     """
-    row = pieces["row"].to_numpy()
+    row = row_codes(pieces)
     tallest = np.zeros(row.max() + 1)
     np.maximum.at(tallest, row, pieces["height"].to_numpy())
-    return float(tallest[np.unique(row)].min())
+    return float(tallest.min())
+
+
+def row_codes(pieces: pd.DataFrame) -> np.ndarray:
+    """Return a number for each piece's row, shape (n,), from 0; no two rows, of several lines even, have the same.
+
+    >>> row_codes(piece_table(3, line=["band 1", "band 2", "band 2"], row=1)).tolist()
+    [0, 1, 1]
+    """
+    return pieces.groupby(["line", "row"], sort=True).ngroup().to_numpy()
 
 
 def not_too_many(count: int, what: str, most: int = MOST_PIECES) -> None:

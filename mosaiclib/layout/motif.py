@@ -1,6 +1,6 @@
 """A motif: a closed outline filled with rows that follow its edge inwards, until the middle closes."""
 
-__all__ = ["MIDDLES", "motif"]
+__all__ = ["LEAST_WIDTH", "LEFT", "MIDDLES", "OPEN", "motif"]
 
 import math
 from collections.abc import Sequence

@@ -1,6 +1,6 @@
 """Rows along a guide line: whole tiles where the limits allow, wedges and fans where they do not."""
 
-__all__ = ["lay_rows"]
+__all__ = ["CHANGED", "lay_beneath", "lay_rows"]
 
 import math
 from collections.abc import Sequence
@@ -12,6 +12,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, choice, instance, number
 from mosaiclib.layout.corners import Closing, closed_at
+from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, only_areas, piece_table, read_outline
@@ -32,6 +33,7 @@ CHANGED = {  # what was done to a piece after it was laid
     "fan": "fan: it turns round the outside of the corner",
     "point": "corner: both sides share it, up to the tip",
     "apart": "cut: back from a row that it would meet",
+    "under": "cut: back from the line on top of it",
     "shared": "cut: it shares what is left over, so that no sliver remains",
 }
 
@@ -85,8 +87,23 @@ def lay_rows(
     (35, ['wedge'])
     """
     allowed = JointLimits.read(joint, limits)
-    stacked = stack(read_rows(rows), allowed.joint)
     outline = None if face is None else read_outline(face)
+    return lay_beneath(guide, rows, allowed, outline, outline, bought=bought, smooth=smooth, corner=corner)
+
+
+def lay_beneath(
+    guide: Guide | Sequence,
+    rows: object,
+    allowed: JointLimits,
+    face: Polygon | None,
+    free: Polygon | MultiPolygon | None,
+    *,
+    bought: bool = False,
+    smooth: float | None = None,
+    corner: str = "mitre",
+) -> Layout:
+    """Lay rows as `lay_rows` does where a face is `free` of what lies on top, joints to it left out of it [mm]."""
+    stacked = stack(read_rows(rows), allowed.joint)
     instance(bought, bool, "choice whether pieces are left as bought")
     piece = min(row.width for row in stacked)
     most = piece / 10 if smooth is None else number(smooth, "smoothing", "mm", least=0, greatest=1e3)
@@ -94,8 +111,11 @@ def lay_rows(
     line, moved = drawn.smoothed(piece, most)
     not_too_many(sum(math.ceil(line.length / (row.width + allowed.joint)) for row in stacked), "These rows")
     choice(corner, "corner", CORNERS)
-    traced, closings = closed_at(line, trace(line, stacked, outline), stacked, allowed.joint, corner)
-    places, spans = _lay_parts(traced, stacked, allowed, outline)
+    if free is not None:
+        shapely.prepare(free)
+    # rows run on where a line ends at the face's edge, not where it ends beneath what lies on top
+    traced, closings = closed_at(line, trace(line, stacked, face), stacked, allowed.joint, corner)
+    places, spans = _lay_parts(traced, stacked, allowed, free)
     _not_rubble(drawn, piece, spans, most)
     cut, touched = cut_pieces(places, allowed, bought), np.full(len(places.row), "", dtype=object)
     if closings and not bought:
@@ -103,11 +123,33 @@ def lay_rows(
     shapes = polygons(cut.corners)
     shapes[~cut.sound] = Polygon()
     if not bought:
-        shapes = _fitted(shapes, places, cut, stacked, traced, allowed, outline, touched)
+        if free is not face:
+            shapes, places, cut, touched = _parted(shapes, places, cut, touched, stacked, free, allowed)
+            # what was cut straighter is not cut again
+            free = shapely.buffer(free, allowed.slack / 2 + ROUNDING, join_style="mitre")
+        shapes = _fitted(shapes, places, cut, stacked, traced, allowed, (face, free), touched)
     if not (shapely.area(shapes) > LOST).any():
-        raise _nothing(traced, stacked, allowed, outline)
-    laid = _assembled(shapes, places, cut, touched, stacked, spans, allowed, outline)
+        raise _nothing(traced, stacked, allowed, free)
+    laid = _assembled(shapes, places, cut, touched, stacked, spans, allowed, free)
     return replace(laid, smoothed=moved)
+
+
+def _parted(shapes, places: Places, cut: Cut, touched, rows, free, limits: JointLimits) -> tuple:
+    """Return shapes, places, pieces and what was done to them, with a piece more for each one that is cut in two."""
+    over = np.flatnonzero(~shapely.covers(free, shapes) & ~shapely.is_empty(shapes))
+    floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])[places.row]
+    found = shapely.simplify(shapely.intersection(shapes[over], free), limits.slack / 2)
+    parts = [unhollowed(only_areas(one), limits.joint, least) for one, least in zip(found, floor[over], strict=True)]
+    owner = np.repeat(over, [len(some) for some in parts])
+    shapes, touched = shapes.copy(), touched.copy()
+    shapes[over], touched[over] = Polygon(), "under"
+    first = np.append(True, owner[1:] != owner[:-1])[: len(owner)]
+    listed = np.array([part for some in parts for part in some], dtype=object)
+    shapes[owner[first]] = listed[first]
+    again = np.concatenate([np.arange(len(shapes)), owner[~first]])
+    places, cut = (type(one)(*(column[again] for column in one)) for one in (places, cut))
+    places.last[len(shapes) :] = places.place[len(shapes) :] = 0  # they have no neighbour to share with
+    return np.concatenate([shapes, listed[~first]]), places, cut, touched[again]
 
 
 def _not_rubble(drawn: Guide, piece: float, spans: Sequence[Span], most: float) -> None:
@@ -229,11 +271,11 @@ def _closed(places: Places, cut: Cut, closings: Sequence[Closing], joint: float)
     return *both, np.concatenate([np.full(len(places.row), "", dtype=object), style])
 
 
-def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits, outline, touched) -> np.ndarray:
+def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits, areas, touched) -> np.ndarray:
     """Cut pieces to the corners' bisectors and the face, share out slivers and keep pieces apart."""
     floor = FLOOR * np.array([0.0, *(row.narrow_end for row in rows)])[places.row]
     shapes = _mitred(shapes, places, cut, traced, touched)
-    shapes = _to_face(shapes, outline, touched)
+    shapes = _to_areas(shapes, areas, touched)
     shapes[_stray(shapes, places, limits)] = Polygon()
     slivers = np.flatnonzero(~shapely.is_empty(shapes) & (least_widths(shapes) < floor))
     partner, size = _partners(places), np.stack([places.width, places.height], axis=1)
@@ -249,7 +291,7 @@ def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits,
     )
     touched[changed] = "shared"
     if changed.any():
-        shapes = _to_face(shapes, outline, touched)
+        shapes = _to_areas(shapes, areas, touched)
         shapes[changed & (least_widths(shapes) < floor)] = Polygon()
     rank = np.round(np.abs(places.left + places.right), 6)
     shapes, changed = keep_apart(shapes, rank, limits.joint, limits.least, floor)
@@ -294,8 +336,15 @@ def _mitred(shapes, places: Places, cut: Cut, traced: Sequence[Traced], touched)
     return shapes
 
 
-def _to_face(shapes: np.ndarray, outline: Polygon | None, touched: np.ndarray) -> np.ndarray:
-    """Cut the pieces that reach over the face's edge."""
+def _to_areas(shapes: np.ndarray, areas: tuple, touched: np.ndarray) -> np.ndarray:
+    """Cut the pieces that reach over the edge of the face, or beneath what lies on top of them."""
+    face, free = areas
+    shapes = _to_face(shapes, face, touched, "face")
+    return shapes if free is face else _to_face(shapes, free, touched, "under")
+
+
+def _to_face(shapes: np.ndarray, outline: Polygon | MultiPolygon | None, touched: np.ndarray, word: str) -> np.ndarray:
+    """Cut the pieces that reach over an area's edge."""
     if outline is None:
         return shapes
     shapely.prepare(outline)
@@ -305,7 +354,7 @@ def _to_face(shapes: np.ndarray, outline: Polygon | None, touched: np.ndarray) -
     with np.errstate(invalid="ignore", divide="ignore"):
         within = (bounds[:, 0] >= x0) & (bounds[:, 1] >= y0) & (bounds[:, 2] <= x1) & (bounds[:, 3] <= y1)
     over = np.flatnonzero(~within if framed else ~shapely.covers(outline, shapes))
-    return _cut_to(shapes, over[~shapely.is_empty(shapes[over])], outline, "face", touched)
+    return _cut_to(shapes, over[~shapely.is_empty(shapes[over])], outline, word, touched)
 
 
 def _cut_to(

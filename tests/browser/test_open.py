@@ -87,6 +87,7 @@ def test_nothing_pressed_changes_lesson_or_file(page, name, served_folder):
 
 def test_formulas_are_set_by_what_is_installed_here(page):
     open_workbook(page, "01_space_the_joints.ipynb")
+    page.get_by_text("The same in symbols").click()
     expect(page.locator("mjx-container").first).to_be_visible(timeout=PATIENCE)
     assert "$$" not in workbook(page).inner_text()
     no_errors(page)

@@ -508,7 +508,10 @@ def test_a_plan_with_points_is_saved_as_before(plan):
 def test_several_bands_on_a_face(meet):
     """A second band in colours of its own, across the first: each piece of each keeps to its own row's colours."""
     plan = changed({})
-    colours = [one["name"] for one in plan["tile"]["colours"]][:2]
+    colours = [one["name"] for one in plan["tile"]["colours"]][:3]
+    plan["glass"][0]["bands"][0]["rows"][0]["colours"] = (
+        colours  # three: what is cut in two meets its neighbour as well
+    )
     rows = [{"fraction": "half", "colours": colours}, {"fraction": "quarter"}]
     across = {"face": "pane", "points": [[60, 10], [240, 190]], "rows": rows}
     plan["glass"][0] |= {"bands": [*plan["glass"][0]["bands"], across], "meet": meet}
@@ -520,7 +523,7 @@ def test_several_bands_on_a_face(meet):
     own = (table["line"] == "band 2") & (table["row"] == 1)
     assert own.sum() > 5 and set(table.loc[own, "colour"]) <= set(colours)
     assert not len(clashes(piece.layout))
-    assert cut_list(work_out(made)) is not None
+    assert len(cut_list(piece.layout)) > 1
 
 
 def test_a_face_carries_so_many_bands():

@@ -70,7 +70,7 @@ def face_lines(worked: Worked) -> list[Row]:
 def unlaid_lines(worked: Worked) -> list[Row]:
     """Tell what could not be laid as asked: places left open, stretches bent too tightly, joints off their limits.
 
-    For each band, with lengths along its drawn line; and every rule that a layout breaks. None where all is as asked.
+    For each face with bands, with lengths along their drawn lines; and every rule that a layout breaks. None where all is as asked.
     """
     rows = [row for piece in worked.pieces for one in piece.unlaid for row in _unlaid(piece, one)]
     broken = [piece for piece in worked.pieces if piece.broken]
@@ -88,8 +88,8 @@ def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
         reasons = Counter(gap.why for gap in one.gaps).most_common()
         words = [text(f"{count}: ", why) for why, count in reasons] if len(reasons) > 1 else [reasons[0][0]]
         yield Row(f"{name}: left open", len(one.gaps), f"place{'s' * (len(one.gaps) > 1)}", _joined(words, "; "))
-    for row in sorted({row for row, _ in one.stretches}):
-        mine = [span for number, span in one.stretches if number == row]
+    for line, row in sorted({(span.line, row) for row, span in one.stretches}):
+        mine = [span for number, span in one.stretches if (span.line, number) == (line, row)]
         where = _joined(
             (text(f"{s.zone} from ", mm(round(s.begin), round(s.end)), " along the line") for s in mine), "; "
         )
@@ -97,7 +97,8 @@ def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
             where, ": bent too tightly for wedges; take smaller pieces or a gentler line, or leave it to the hand"
         )
         length = mm(round(sum(span.end - span.begin for span in mine)))
-        yield Row(f"{name}: {f'row {row}' if row else 'outline row'}", text(length, " not as asked"), "", words)
+        called = f"{line}{', ' * bool(line)}{f'row {row}' if row else 'outline row'}"
+        yield Row(f"{name}: {called}", text(length, " not as asked"), "", words)
     if one.share_within < 1 - 1e-9:
         # rounded down, so that it never says all
         share = math.floor(1000 * one.share_within) / 10

@@ -43,6 +43,7 @@ from mosaiclib.glass import CORNERS, Face, FourSided, Pane
 from mosaiclib.layout import (
     EDGE_RULES,
     FRACTIONS,
+    MEETINGS,
     Guide,
     Tile,
     arc,
@@ -156,6 +157,8 @@ class LinePart(Part):
         return READY_MADE[self.name](**self.measures, x=self.x, y=self.y, turned=self.turned)
 
 
+MOST_BANDS = 12  # on one face
+Meeting = Literal[MEETINGS]  # of bands on one face: whether the later is on top, or both stop at a shared line
 PLACING = ("x", "y", "turned")
 DRAWN_WITHIN = 0.05  # [mm] that the guide along a drawing's path may leave it
 
@@ -257,7 +260,8 @@ class PanePart(Part):
     width: Length
     height: Length
     margin: Margin = 0.0
-    bands: list[BandPart] = Field(default=[], max_length=4)  # one a face; Plan says so in a sentence
+    bands: list[BandPart] = Field(default=[], max_length=MOST_BANDS)  # on a face the lowest first
+    meet: Meeting = Field(default="over", exclude_if=lambda meet: meet == "over")
 
     def glass(self, tile: Tile, bed: float, joint: float) -> Pane:
         """Return the measured glass."""
@@ -280,7 +284,8 @@ class VesselPart(Part):
     base_margin: Margin = 0.0
     inner_radius: Margin = 0.0
     corner: Annotated[Literal[CORNERS], BeforeValidator(_now_called)] = "open"
-    bands: list[BandPart] = Field(default=[], max_length=4)
+    bands: list[BandPart] = Field(default=[], max_length=4 * MOST_BANDS)
+    meet: Meeting = Field(default="over", exclude_if=lambda meet: meet == "over")
 
     def glass(self, tile: Tile, bed: float, joint: float) -> FourSided:
         """Return the measured glass, with corners for this tile, bed and joint [mm]."""
@@ -491,14 +496,14 @@ class Plan(Part):
 
 
 def _check_bands(part: GlassPart, colours: set[str]) -> None:
-    """Refuse a band on a face that is not there, a second one on a face, and colours that are not in the list."""
+    """Refuse a band on a face that is not there, too many on one, and colours that are not in the list."""
     faces = part.covers.face_names
     used = [band.face for band in part.bands]
     for face in used:
         if face not in faces:
             raise ValueError(f"{part.name} has no face {brief(face)}; choose one of: {', '.join(faces)}")
-        if used.count(face) > 1:
-            raise ValueError(f"the {face} of {part.name} has two bands; one is all that a face can carry")
+        if used.count(face) > MOST_BANDS:
+            raise ValueError(f"the {face} of {part.name} has {used.count(face)} bands; a face can carry {MOST_BANDS}")
     asked = (name for band in part.bands for row in band.rows for name in row.colours)
     unknown = next((name for name in asked if name not in colours), None)
     if unknown:

@@ -46,6 +46,7 @@ from mosaiclib.layout import (
     broken,
     join,
     joints_of,
+    lay,
     lay_faces,
     lay_field,
     lay_rows,
@@ -53,6 +54,7 @@ from mosaiclib.layout import (
 )
 from mosaiclib.layout.joints import length_within
 from mosaiclib.layout.layout import MOST_PIECES, not_too_many
+from mosaiclib.layout.strokes import crossings
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -87,7 +89,7 @@ class WorkedPiece:
     """One piece of glass of a plan, worked out: its pieces with their colours, and how tiles go round its corners.
 
     Filler in joints and bare margins, in channels at corners and in beads along edges, without waste, and adhesive with
-    what is lost [mL]; what could not be laid as asked, one a drawn band; every rule that its layout breaks; and the strips
+    what is lost [mL]; what could not be laid as asked, one a face with bands; every rule that its layout breaks; and the strips
     of filler beside the joints.
     """
 
@@ -266,7 +268,9 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
 
     def laid(part: GlassPart, glass: Glass) -> tuple[Glass, Layout]:
         faces = {face.name: face for face in glass.faces}
-        ready = {band.face: lay_banded(faces[band.face], band, tile, joint.wanted, limits) for band in part.bands}
+        on = {name: [band for band in part.bands if band.face == name] for name in faces}
+        asked = joint.wanted, limits, part.meet
+        ready = {name: lay_banded(faces[name], bands, tile, *asked) for name, bands in on.items() if bands}
         return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
 
     measured = measure_all(plan)
@@ -274,10 +278,18 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
     return list(_named(plan, laid, measured))
 
 
-def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Sequence[float]) -> Layout:
-    """Lay a band and the field behind it on a face, joint and its limits in [mm].
+def lay_banded(
+    face: Face,
+    bands: BandPart | Sequence[BandPart],
+    tile: Tile,
+    joint: float,
+    limits: Sequence[float],
+    meet: str = "over",
+) -> Layout:
+    """Lay the bands of a face, the lowest first, and the field behind them, joint and its limits in [mm].
 
     Rows come first, numbered from 1 left to right of travel seen from the front, outline rows among them, then the field.
+    Of several bands the column `line` tells which.
 
     Examples
     --------
@@ -287,14 +299,27 @@ def lay_banded(face: Face, band: BandPart, tile: Tile, joint: float, limits: Seq
     >>> laid.pieces["face"].unique().tolist(), int((laid.pieces["band"] == "rows").sum())
     (['pane'], 17)
     """
-    specs = [Rows(tile, row.fraction, row.turned) for row in band.laid_rows]
-    rows = lay_rows(band.guide(face), specs, joint, face, limits=limits, corner=band.corner)
-    whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
+    listed = [bands] if isinstance(bands, BandPart) else list(bands)
+    guides = [band.guide(face) for band in listed]
+    specs = [[Rows(tile, row.fraction, row.turned) for row in band.laid_rows] for band in listed]
+    if len(listed) > 1 or len(crossings(guides[0], sum(row.height + joint for row in specs[0]) / 2)):
+        each = zip(listed, guides, specs, line_names(listed), strict=True)
+        lines = [{"guide": line, "rows": rows, "corner": band.corner, "name": name} for band, line, rows, name in each]
+        whole = lay(face, lines, tile, joint, limits=limits, meet=meet)
+    else:
+        rows = lay_rows(guides[0], specs[0], joint, face, limits=limits, corner=listed[0].corner)
+        whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
     return replace(whole, pieces=whole.pieces.assign(face=face.name))
 
 
+def line_names(bands: Sequence[BandPart]) -> list[str]:
+    """Return what the table calls each band: "band 2" for the second of several on its face, nothing for the only one."""
+    faces = [band.face for band in bands]
+    return [f"band {faces[: k + 1].count(face)}" if faces.count(face) > 1 else "" for k, face in enumerate(faces)]
+
+
 def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> tuple[Unlaid, ...]:
-    """Return what could not be laid as asked on the faces of a piece of glass, one a band."""
+    """Return what could not be laid as asked on the faces of a piece of glass, one a face with bands."""
     if not bands:
         return ()
     met, face_of_piece = joints_of(layout), layout.pieces["face"].to_numpy()
@@ -302,16 +327,17 @@ def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> 
     # a row lies on the face that its outline comes nearest to
     places = [shapely.MultiPoint(span.ring) for span in layout.spans]
     home = [min(faces, key=lambda face: face.outline.distance(place)).name for place in places]
+    named = {(band.face, name): band for band, name in zip(bands, line_names(bands), strict=True)}
     found = []
-    for band in bands:
-        outline = next(face.outline for face in faces if face.name == band.face)
-        mine = face_of_piece[met.first] == band.face
-        spans = [span for span, name in zip(layout.spans, home, strict=True) if name == band.face and span.reported]
+    for on in {band.face: None for band in bands}:
+        outline = next(face.outline for face in faces if face.name == on)
+        mine = face_of_piece[met.first] == on
+        spans = [span for span, name in zip(layout.spans, home, strict=True) if name == on and span.reported]
         found.append(
             Unlaid(
-                band.face,
+                on,
                 tuple(gap for gap in layout.gaps if gap.shape.intersects(outline)),
-                tuple((band.listed(span.row), span) for span in spans),
+                tuple((named[on, span.line].listed(span.row), span) for span in spans),
                 float(within[mine].sum() / max(met.length[mine].sum(), 1e-9)) if mine.any() else 1.0,
             )
         )
@@ -323,26 +349,26 @@ def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> 
 
 def allowed_colours(layout: Layout, bands: Sequence[BandPart]) -> list[frozenset[str] | None]:
     """Return for each piece the colours that its row may have, None where any will do."""
-    rows = {(band.face, number): row for band in bands for number, row in enumerate(band.laid_rows, 1)}
+    both = zip(bands, line_names(bands), strict=True)
+    rows = {(band.face, name, number): row for band, name in both for number, row in enumerate(band.laid_rows, 1)}
     return _of_rows(layout, {place: frozenset(row.colours) for place, row in rows.items() if row.colours}, None)
 
 
 def row_names(layout: Layout, part: GlassPart) -> list[str]:
     """Return for each piece what a sentence calls its row, counted as the plan lists them; empty where it is in none."""
     names = {}
-    for band in part.bands:
+    for band, line in zip(part.bands, line_names(part.bands), strict=True):
         for number in range(1, len(band.laid_rows) + 1):
             title = part.covers.title(part.name, band.face)
-            names[band.face, number] = f"{band.called(number)} of the band on {title}"
+            names[band.face, line, number] = f"{band.called(number)} of {line or 'the band'} on {title}"
     return _of_rows(layout, names, "")
 
 
-def _of_rows(layout: Layout, known: Mapping[tuple[str, int], Any], other: Any) -> list:
-    """Return for each piece what is known of its face and row, and something else where it is in no row."""
-    table = layout.pieces[["face", "band", "row"]]
-    return [
-        known.get((face, row), other) if band == "rows" else other for face, band, row in table.itertuples(index=False)
-    ]
+def _of_rows(layout: Layout, known: Mapping[tuple[str, str, int], Any], other: Any) -> list:
+    """Return for each piece what is known of its face, line and row, and something else where it is in no row."""
+    table = layout.pieces[["face", "line", "row", "band"]]
+    places = ((tuple(place), band) for *place, band in table.itertuples(index=False))
+    return [known.get(place, other) if band == "rows" else other for place, band in places]
 
 
 def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
@@ -490,13 +516,13 @@ def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
     """Say where the rule for the edge cannot hold, since the grid goes round a band."""
     rule = plan.joint.edge
     for part, piece in zip(plan.glass, pieces, strict=True):
-        for band in part.bands if rule != "cut" else ():
-            table, edge = piece.layout.pieces, shapely.boundary(_outline(piece.glass, band.face))
-            mine = ((table["face"] == band.face) & (table["band"] == "field") & (table["kind"] == "cut")).to_numpy()
+        for face in {band.face: None for band in part.bands} if rule != "cut" else ():
+            table, edge = piece.layout.pieces, shapely.boundary(_outline(piece.glass, face))
+            mine = ((table["face"] == face) & (table["band"] == "field") & (table["kind"] == "cut")).to_numpy()
             count = int((shapely.distance(piece.layout.shapes[mine], edge) < plan.joint.greatest).sum())
             if count:
                 yield text(
-                    part.covers.title(part.name, band.face),
+                    part.covers.title(part.name, face),
                     f": the edge rule {rule!r} cannot hold round a drawn band; {count} pieces of the field are cut at the edge.",
                 )
 

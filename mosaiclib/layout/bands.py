@@ -264,7 +264,8 @@ def _together(face: Polygon, laid: Sequence[tuple[str, Layout]], stock: Tile, li
     pieces.loc[hollow, "why"] = f"{CHANGED['under']}, {HOLLOW}"
     outline = only_areas(shapely.union_all([one.outline for _, one in laid]))
     tile = max((one.tile for _, one in laid), key=lambda t: t.side, default=stock)
-    gaps, spans = (tuple(x for _, one in laid for x in getattr(one, name)) for name in ("gaps", "spans"))
+    gaps = tuple(gap for _, one in laid for gap in one.gaps)
+    spans = tuple(replace(span, line=name) for name, one in laid for span in one.spans)
     moved = max(one.smoothed for _, one in laid)
     edge = limits.joint, limits.least, limits.greatest
     return Layout(outline, shapes, pieces, *edge, tile, gaps, spans=spans, smoothed=moved)

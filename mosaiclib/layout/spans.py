@@ -56,7 +56,7 @@ class Span:
     """A stretch of one row from one arc length of the guide to another [mm], and which of `ZONES` it is.
 
     Radius: the least of the row's inside edge there, infinite where straight, 0 where it has none [mm]; why: one
-    sentence for the maker; ring: points round the stretch, shape (n, 2) [mm].
+    sentence for the maker; ring: points round the stretch, shape (n, 2) [mm]; line: which of several it belongs to.
     """
 
     row: int
@@ -66,6 +66,7 @@ class Span:
     radius: float
     why: Text
     ring: np.ndarray = field(repr=False, compare=False)
+    line: str = ""
 
     @cached_property
     def shape(self) -> Polygon:

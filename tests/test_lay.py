@@ -163,6 +163,17 @@ def test_of_a_line_that_crosses_itself_one_stroke_is_on_top(stroke):
         assert along.max() > math.cos(math.radians(12))
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_seeded_lines_that_cross_themselves_hold(seed):
+    rng = np.random.default_rng([7, seed])
+    n, closed = int(rng.integers(4, 7)), bool(seed % 2)
+    line = Guide(np.c_[rng.uniform(20, 280, n), rng.uniform(20, 220, n)], closed=closed)
+    laid = lay(
+        FACE, [(line, [HALF, DOUBLE, THREE][seed % 3])], 20, 2, meet=layout.MEETINGS[seed // 2 % 2], search="none"
+    )
+    holds(laid, FACE, 0.03)
+
+
 def test_what_is_hollow_is_cut_in_two():
     """An L comes apart in two bars, a ring in pieces without a hole, a needle's point is left out; all keep the joint."""
     bent = shapely.Polygon([(0, 0), (20, 0), (20, 8), (8, 8), (8, 20), (0, 20)])

@@ -9,6 +9,7 @@ import shapely
 from mosaiclib import layout
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Guide, broken, joints_by_place, lay, neighbours
+from mosaiclib.layout.cutting import hollow_edges, unhollowed
 from mosaiclib.layout.strokes import crossings, strokes
 
 FACE = shapely.box(0, 0, 300, 240)
@@ -160,6 +161,34 @@ def test_of_a_line_that_crosses_itself_one_stroke_is_on_top(stroke):
         edge = np.diff(shapely.get_coordinates(piece), axis=0)
         along = np.abs(edge @ ahead) / np.hypot(*edge.T) / np.hypot(*ahead)
         assert along.max() > math.cos(math.radians(12))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_seeded_lines_that_cross_themselves_hold(seed):
+    rng = np.random.default_rng([7, seed])
+    n, closed = int(rng.integers(4, 7)), bool(seed % 2)
+    line = Guide(np.c_[rng.uniform(20, 280, n), rng.uniform(20, 220, n)], closed=closed)
+    laid = lay(
+        FACE, [(line, [HALF, DOUBLE, THREE][seed % 3])], 20, 2, meet=layout.MEETINGS[seed // 2 % 2], search="none"
+    )
+    holds(laid, FACE, 0.03)
+
+
+def test_what_is_hollow_is_cut_in_two():
+    """An L comes apart in two bars, a ring in pieces without a hole, a needle's point is left out; all keep the joint."""
+    bent = shapely.Polygon([(0, 0), (20, 0), (20, 8), (8, 8), (8, 20), (0, 20)])
+    needle = shapely.union(shapely.box(0, 0, 10, 10), shapely.box(10, 4, 20, 5))
+    for area, count in ((bent, 2), (shapely.Point(0, 0).buffer(12) - shapely.Point(0, 0).buffer(4), None), (needle, 1)):
+        parts = np.array(unhollowed(area, 2, 3))
+        assert len(parts) == (count or len(parts)) > 0 and not hollow_edges(parts).any()
+        assert shapely.covers(area.buffer(1e-9), parts).all() and not shapely.get_num_interior_rings(parts).any()
+        assert all(one.distance(two) > 2 - 1e-9 for i, one in enumerate(parts) for two in parts[:i])
+
+
+def test_a_line_on_top_that_fits_into_one_piece_leaves_no_hole():
+    dot = layout.outline_of(layout.ring(5.5, x=150, y=120))
+    laid = lay(FACE, [(layout.straight(300, x=150, y=120), {"tile": 40}), dot], 20, 2, search="none")
+    holds(laid, FACE, 0.02)
 
 
 def test_the_later_rooms_know_nothing_new():

@@ -13,6 +13,7 @@ from mosaiclib.layout.pieces import half_planes
 
 TAPERED = ("wedge", "fan")
 HOLLOW = 0.5  # [mm] an edge more hollow than this is hard to nip; common practice, no source
+MOST_CUTS = 4  # one after the other, into which a hollow piece is cut; the rest stays as it is
 KEPT = 0.7  # of a hollow piece at least is left where it is cut in two; assumed
 SQUARE = np.sin(np.radians(1.0))  # edges within a degree of the piece's frame are its sides
 STRAIGHT = 0.1  # [mm] corners nearer to the line between their neighbours are none
@@ -113,15 +114,15 @@ def unhollowed(area: shapely.Geometry, joint: float, least: float) -> list[shape
     >>> [piece.bounds for piece in unhollowed(bent, 2, 3)]
     [(0.0, 0.0, 8.0, 20.0), (10.0, 0.0, 20.0, 8.0)]
     """
-    found, waiting = [], [part for part in shapely.get_parts(area) if isinstance(part, shapely.Polygon)]
+    found, waiting = [], [(part, 0) for part in shapely.get_parts(area) if isinstance(part, shapely.Polygon)]
     while waiting:
-        part = waiting.pop()
+        part, cuts = waiting.pop()
         if least_widths(np.array([part]))[0] < least:
             continue
         odd = bool(part.interiors) or hollow_edges(np.array([part]))[0]
-        best = _in_two(part, joint, least) if odd else []
+        best = _in_two(part, joint, least) if odd and cuts < MOST_CUTS else []
         if sum(one.area for one in best) > (0.5 if part.interiors else KEPT) * part.area:
-            waiting += best
+            waiting += [(one, cuts + 1) for one in best]
         elif not part.interiors:
             found.append(part)
     return sorted(found, key=lambda part: -part.area)

@@ -294,16 +294,19 @@ def lowest_row(pieces: pd.DataFrame) -> float:
     row = row_codes(pieces)
     tallest = np.zeros(row.max() + 1)
     np.maximum.at(tallest, row, pieces["height"].to_numpy())
-    return float(tallest.min())
+    return float(tallest[np.unique(row)].min())
 
 
 def row_codes(pieces: pd.DataFrame) -> np.ndarray:
-    """Return a number for each piece's row, shape (n,), from 0; no two rows, of several lines even, have the same.
+    """Return a number for each piece's row, shape (n,): of one line its own number, of further ones higher numbers.
 
-    >>> row_codes(piece_table(3, line=["band 1", "band 2", "band 2"], row=1)).tolist()
-    [0, 1, 1]
+    No two rows of several lines have the same number, nor numbers that follow each other.
+
+    >>> row_codes(piece_table(3, line=["band 1", "band 2", "band 2"], row=[1, 1, 2])).tolist()
+    [1, 5, 6]
     """
-    return pieces.groupby(["line", "row"], sort=True).ngroup().to_numpy()
+    row, line = pieces["row"].to_numpy(), pd.factorize(pieces["line"])[0]
+    return row + line * (row.max(initial=0) + 2)
 
 
 def not_too_many(count: int, what: str, most: int = MOST_PIECES) -> None:

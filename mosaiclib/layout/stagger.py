@@ -60,7 +60,7 @@ def _mouths(layout: Layout) -> tuple[np.ndarray, ...]:
     """Return both ends of each joint along a row, shape (2 m, 2) [mm], its direction, row and number."""
     pieces = read_layout(layout).pieces
     rows, place = (pieces["band"] == "rows").to_numpy(), pieces["place"].to_numpy()
-    row, met = row_codes(pieces) + 1, joints_of(layout, layout.joint_max * 1.5 + 0.5)
+    row, met = row_codes(pieces), joints_of(layout, layout.joint_max * 1.5 + 0.5)
     a, b = met.first, met.second
     last = np.zeros(row.max(initial=0) + 1, dtype=int)
     np.maximum.at(last, row[rows], place[rows])

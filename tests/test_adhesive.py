@@ -389,7 +389,9 @@ def test_what_runs_does_not_hold_upright():
 def test_all_that_is_squeezed_out_is_bought():
     from mosaiclib.lessons import w03_look as page
 
-    takes = lambda rows: next(row.verdict for row in rows if row.label == "It takes")  # noqa: E731
+    def takes(rows):
+        return next(row.verdict for row in rows if row.label == "It takes")
+
     glue = [
         takes(page.report(page.compute(page.Settings(cover=c, ridge=r)))).split(", ")[1]
         for c, r in ((100.0, 0.0), (120.0, 0.0), (100.0, 1.0))

@@ -40,25 +40,8 @@ from mosaiclib.files import path_named, write_whole
 from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
 from mosaiclib.glass import CORNERS, Face, FourSided, Pane
-from mosaiclib.layout import (
-    EDGE_RULES,
-    FRACTIONS,
-    MEETINGS,
-    Guide,
-    Tile,
-    arc,
-    bow,
-    ellipse,
-    heart,
-    leaf,
-    ring,
-    rounded_rectangle,
-    s_ribbon,
-    spiral,
-    star,
-    straight,
-    wave,
-)
+from mosaiclib.layout import EDGE_RULES, FRACTIONS, MEETINGS, Guide, Tile
+from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.layout.rowspec import CORNERS as ROUND_CORNERS
 from mosaiclib.layout.svg_path import guide_of, strokes_of
 from mosaiclib.units import UNITS
@@ -120,12 +103,6 @@ class RowPart(Part):
     fraction: Literal[FRACTIONS] = "quarter"
     turned: bool = False
     colours: list[Name] = Field(default=[], max_length=40)
-
-
-READY_MADE = {
-    line.__name__: line
-    for line in (arc, bow, ellipse, heart, leaf, ring, rounded_rectangle, s_ribbon, spiral, star, straight, wave)
-}
 
 
 class LinePart(Part):

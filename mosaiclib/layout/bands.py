@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, brief, choice, instance, several
 from mosaiclib.layout.cutting import hollow_edges, unhollowed
 from mosaiclib.layout.field import PATTERNS, join, lay_field
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import FRACTIONS, Gap, JointLimits, Layout, Tile, only_areas, read_outline
+from mosaiclib.layout.layout import FRACTIONS, Gap, JointLimits, Layout, Tile, mitred, only_areas, read_outline
 from mosaiclib.layout.lines import outline_of
 from mosaiclib.layout.motif import LEAST_WIDTH, LEFT, MIDDLES, OPEN, motif
 from mosaiclib.layout.rows import CHANGED, lay_beneath
@@ -186,7 +186,7 @@ def _stacked(face: Polygon, asked, stock: Tile, limits: JointLimits, meet: str, 
             told[one.name] = why
             continue
         laid.append((one.name, found))
-        taken = shapely.union(taken, _grown(found.outline, limits.joint))
+        taken = shapely.union(taken, mitred(found.outline, limits.joint))
     for one in single:
         if one.name not in {name for name, _ in laid}:
             raise _none(one, face, taken, limits, told[one.name])
@@ -203,10 +203,6 @@ def _none(one: Band | Filled, face: Polygon, taken, limits: JointLimits, why: Mo
     return MosaicError(name, words)
 
 
-def _grown(place: Polygon | MultiPolygon, joint: float) -> Polygon | MultiPolygon:
-    return shapely.buffer(place, joint, join_style="mitre", mitre_limit=2.0)
-
-
 def _yields(single: Sequence[Band | Filled], limits: JointLimits) -> list:
     """Return for each line what it leaves to lower ones, with half the joint [mm]."""
     bands = [k for k, one in enumerate(single) if isinstance(one, Band)]
@@ -216,7 +212,7 @@ def _yields(single: Sequence[Band | Filled], limits: JointLimits) -> list:
     left: list = []
     below = Polygon()
     for k in range(len(single)):
-        left.append(_grown(below, limits.joint / 2) if k in halved and not below.is_empty else Polygon())
+        left.append(mitred(below, limits.joint / 2) if k in halved and not below.is_empty else Polygon())
         below = shapely.union(below, halved.get(k, Polygon()))
     return left
 

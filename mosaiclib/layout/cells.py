@@ -10,7 +10,7 @@ import shapely
 from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.layout.layout import LOST, Layout
+from mosaiclib.layout.layout import LOST, Layout, mitred
 
 COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through which the free area is cut
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
@@ -91,7 +91,7 @@ def framed(
     face: Polygon, around: Layout, side: float, joint: float, pattern: str, angle: float, often: bool = True
 ) -> Frame:
     """Return the area that is free for a grid, a joint away from the rows [mm, degrees]; whether it is cut `often`."""
-    kept = shapely.buffer(around.outline, joint, join_style="mitre", mitre_limit=2.0)
+    kept = mitred(around.outline, joint)
     centre = shapely.centroid(face)
     free, straight = (turned(area, -angle, centre) for area in (shapely.difference(face, kept), face))
     bounds = straight.bounds

@@ -23,6 +23,7 @@ from mosaiclib.layout.layout import (
     Layout,
     Tile,
     lowest_row,
+    mitred,
     not_too_many,
     only_areas,
     piece_table,
@@ -117,20 +118,10 @@ def lay_field(
 
 
 def best_grid(
-    face: object,
-    around: Layout,
-    tile: Tile | float,
-    joint: float,
-    *,
-    limits: Sequence[float] | None = None,
-    pattern: str = "grid",
-    angle: float | Sequence[float] = 0.0,
-    search: str = "full",
-    tolerance: float = 0.3,
-    least: float | None = None,
+    face: object, around: Layout, tile: Tile | float, joint: float, *, search: str = "full", **more: object
 ) -> Grid:
-    """Return the grid that `lay_field` would choose, shift across and down [mm] and its turn [degrees]."""
-    frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least)
+    """Return the grid that `lay_field` would choose, asked alike: shift across and down [mm] and turn [degrees]."""
+    frames, allowed, floor, nip = _read(face, around, tile, joint, **more)
     choice(search, "search", SEARCHES)
     return laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint).grid
 
@@ -140,7 +131,9 @@ def best_shift(face: object, around: Layout, tile: Tile | float, joint: float, *
     return best_grid(face, around, tile, joint, **more)[:2]
 
 
-def _read(face, around, tile, joint, limits, pattern, angle, tolerance, least, once: bool = False) -> tuple:
+def _read(
+    face, around, tile, joint, limits=None, pattern="grid", angle=0.0, tolerance=0.3, least=None, once: bool = False
+) -> tuple:
     """Check what was given; a frame for each turn, the joint with its limits, least width and a nip's play [mm]."""
     outline, stock = read_outline(face), _stock(tile, around)
     wide = number(joint, "joint", "mm", above=0, greatest=100)
@@ -179,7 +172,7 @@ def _held_apart(cells: Cells, face, around: Layout, tile: Tile, limits: JointLim
     one, row = shapely.STRtree(around.shapes).query(shapes, predicate="dwithin", distance=near)
     lost = []
     for i in np.unique(one).tolist():
-        kept = shapely.buffer(around.shapes[row[one == i]], limits.joint, join_style="mitre", mitre_limit=2.0)
+        kept = mitred(around.shapes[row[one == i]], limits.joint)
         lost.append(shapes[i])
         parts = shapely.get_parts(shapely.difference(shapes[i], shapely.union_all(kept)))
         shapes[i] = max((part for part in parts if isinstance(part, Polygon)), key=lambda p: p.area, default=Polygon())

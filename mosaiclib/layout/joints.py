@@ -27,7 +27,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, brief, instance, number, numbers
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import LOST, NIP, Layout, only_areas, read_layout, read_shapes, row_codes
+from mosaiclib.layout.layout import LOST, NIP, Layout, mitred, only_areas, read_layout, read_shapes, row_codes
 from mosaiclib.layout.rowspec import read_rows, stack
 from mosaiclib.units import mm
 
@@ -497,8 +497,7 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
     [144]
     """
     grow = GROWN * widest
-    with np.errstate(invalid="ignore", divide="ignore"):  # GEOS divides where edges are parallel, and finds out
-        grown = shapely.buffer(shapes, grow, join_style="mitre", mitre_limit=3.0)
+    grown = mitred(shapes, grow, 3)
     inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(grown)))
     inmost = inmost[shapely.area(inmost) > HOLE]
     wide = shapely.intersection(shapely.buffer(inmost, grow), outline)

@@ -5,6 +5,7 @@ All are made about 0, 0, the middle of their frame (of ring, arc and spiral: the
 """
 
 __all__ = [
+    "READY_MADE",
     "arc",
     "bow",
     "ellipse",
@@ -254,3 +255,9 @@ def _placed(made: Guide, x: float, y: float, turned: float) -> Guide:
 
 def _circle(radius: float, angles: np.ndarray) -> np.ndarray:
     return radius * np.stack([np.cos(angles), np.sin(angles)], axis=1)
+
+
+READY_MADE = {  # by name, as a plan file calls them; a polyline has points instead of measures
+    line.__name__: line
+    for line in (arc, bow, ellipse, heart, leaf, ring, rounded_rectangle, s_ribbon, spiral, star, straight, wave)
+}

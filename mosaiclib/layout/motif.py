@@ -25,6 +25,7 @@ from mosaiclib.layout.layout import (
     JointLimits,
     Layout,
     Tile,
+    mitred,
     not_too_many,
     only_areas,
     piece_table,
@@ -144,17 +145,17 @@ def _rings(edge: Polygon, row: Rows, pitch: Pitch, limits: JointLimits, least: f
     """Return the rows, one layout each, from the edge inwards; a row goes where a middle fits inside it."""
     rings: list[Layout] = []
     room = _room(limits)
-    number, waiting = 0, _polygons(shapely.buffer(edge, -room, join_style="mitre", mitre_limit=3))
+    number, waiting = 0, _polygons(mitred(edge, -room, 3))
     spec = replace(row, nip_loss=row.height - pitch.height)
     while waiting:
         number, inside = number + 1, []
         for area in waiting:
             if _depth(area) < sum(pitch) + least - 1e-6:
                 continue
-            for line in _polygons(shapely.buffer(area, -spec.height / 2, join_style="mitre", mitre_limit=3)):
-                face = shapely.buffer(area, room, join_style="mitre", mitre_limit=3) & edge
+            for line in _polygons(mitred(area, -spec.height / 2, 3)):
+                face = mitred(area, room, 3) & edge
                 rings += _ring(face, line, spec, limits, number)
-            inside += _polygons(shapely.buffer(area, -spec.height - pitch.joint, join_style="mitre", mitre_limit=3))
+            inside += _polygons(mitred(area, -spec.height - pitch.joint, 3))
         waiting = inside
     return rings
 
@@ -166,8 +167,7 @@ def _ring(area: Polygon, line: Polygon, spec: Rows, limits: JointLimits, number:
     path = points[:-1, None] * (1 - thirds) + points[1:, None] * thirds
     try:
         guide = guide_along(path, closed=True, tolerance=FOLLOWED, corner=CORNER)
-        with np.errstate(invalid="ignore"):  # the mitre of a sliver that is dropped anyway
-            laid = lay_rows(guide, spec, limits.joint, area, limits=(limits.least, limits.greatest))
+        laid = lay_rows(guide, spec, limits.joint, area, limits=(limits.least, limits.greatest))
     except MosaicError:  # so short a line that no piece goes on it: what is left is for the middle
         return []
     return [replace(laid, pieces=laid.pieces.assign(row=number))]
@@ -194,7 +194,7 @@ def _together(edge: Polygon, rings: Sequence[Layout], stock: Tile, limits: Joint
 
 def _middles(laid: Layout, middle: str, stock: Tile) -> list[tuple[Polygon, str, str]]:
     """Return pieces for what the rows leave open: shape [mm], kind and why."""
-    grown = shapely.union_all(shapely.buffer(laid.shapes, laid.joint, join_style="mitre", mitre_limit=3))
+    grown = shapely.union_all(mitred(laid.shapes, laid.joint, 3))
     left = shapely.difference(laid.outline, grown)
     wide = shapely.buffer(shapely.buffer(left, -LEAST_WIDTH / 2), LEAST_WIDTH / 2, join_style="mitre")
     found = []

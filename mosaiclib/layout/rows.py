@@ -15,7 +15,17 @@ from mosaiclib.layout.corners import Closing, closed_at
 from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import JITTER, Guide
 from mosaiclib.layout.joints import least_widths, open_places
-from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, not_too_many, only_areas, piece_table, read_outline
+from mosaiclib.layout.layout import (
+    LOST,
+    Gap,
+    JointLimits,
+    Layout,
+    mitred,
+    not_too_many,
+    only_areas,
+    piece_table,
+    read_outline,
+)
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack
@@ -485,9 +495,8 @@ def _meets(places: Places, end: int) -> bool:
 def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon | MultiPolygon:
     """Return the area that rows cover, joints included and holes wider than joints left out."""
     sound = shapes if np.all(shapely.is_valid(shapes)) else shapely.make_valid(shapes)
-    grown = shapely.buffer(sound, joint, join_style="mitre", mitre_limit=2.0)
-    with np.errstate(invalid="ignore", divide="ignore"):  # GEOS divides where edges are parallel, and finds out
-        band = shapely.buffer(shapely.union_all(grown), -joint, join_style="mitre", mitre_limit=2.0)
+    grown = mitred(sound, joint)
+    band = mitred(shapely.union_all(grown), -joint)
     # a mitre reaches farther than a joint, so that a sharp notch may eat into pieces
     eaten = sound[~shapely.covers(shapely.buffer(band, ROUNDING, join_style="mitre"), sound)]
     band = shapely.union_all([band, *eaten]) if len(eaten) else band

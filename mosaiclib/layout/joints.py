@@ -43,6 +43,7 @@ BITS = 16  # places along a wide stretch where something may stand between
 LINE = 0.98  # of the way across: what comes nearer is an edge of the joint itself
 NEARER = 0.7  # of half a wide joint: nearer to its middle lies only what is no edge of it
 EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
+NECKS = 20  # widths that are tried to find a neck
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
 
@@ -160,7 +161,8 @@ def _stretches(
     length = np.hypot(along[:, 0], along[:, 1])
     along = along / np.where(length > 0, length, 1)[:, None]
     which, e, f = _edge_pairs(first, pairs)
-    keep = (np.einsum("ij,ij->i", along[e], along[f]) < OPPOSED) & (length[e] > 0) & (length[f] > 0)
+    x, y = along.T.copy()  # quicker to pick from
+    keep = np.flatnonzero(x[e] * x[f] + y[e] * y[f] < OPPOSED)
     which, e, f = which[keep], e[keep], f[keep]
     axis = along[e] - along[f]
     axis /= np.hypot(axis[:, 0], axis[:, 1])[:, None]
@@ -360,7 +362,7 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
         gap_radius=gap_radius(layout),
-        least_width=float(min((*thin, *_necks(layout.shapes)), default=0.0)),
+        least_width=float(min((*thin, *_necks(layout.shapes, thin.min(initial=np.inf))), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
@@ -398,9 +400,11 @@ def _in_sight(shapes: np.ndarray, met: Facing, wide: np.ndarray, line: float, ro
     half = np.clip(met.start_gap[:, None] + (met.end_gap - met.start_gap)[:, None] * share, 0, None) / 2
     spots = met.middle[:, None] + ((share - 0.5) * met.length[:, None])[..., None] * met.along[:, None]
     across = line * half[..., None] * np.stack([met.along[:, 1], -met.along[:, 0]], axis=1)[:, None]
-    lines = shapely.linestrings(np.stack([spots - across, spots + across], axis=2).reshape(-1, 2, 2))
-    hidden = np.zeros(half.size, bool)
-    hidden[shapely.STRtree(shapes).query(lines, predicate="dwithin", distance=round_ * half.ravel())[0]] = True
+    tree, hidden = shapely.STRtree(shapes), np.zeros(half.size, bool)
+    hidden[tree.query(shapely.points(spots.reshape(-1, 2)), predicate="intersects")[0]] = True  # most, and quickly
+    seen = np.flatnonzero(~hidden)
+    lines = shapely.linestrings(np.stack([spots - across, spots + across], axis=2).reshape(-1, 2, 2)[seen])
+    hidden[seen[tree.query(lines, predicate="dwithin", distance=round_ * half.ravel()[seen])[0]]] = True
     clear = ~hidden.reshape(half.shape)
     begin, end = clear.argmax(axis=1) / BITS, 1 - clear[:, ::-1].argmax(axis=1) / BITS
     return _together(rest, _chosen(_part(met, begin, end), clear.any(axis=1)))
@@ -418,15 +422,17 @@ def _chosen(met: Facing, kept: np.ndarray) -> Facing:
     return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
 
 
-def _necks(shapes: np.ndarray) -> np.ndarray:
-    """Return the narrowest neck of each piece that has one [mm]: shrunk by half of it, the piece falls apart."""
+def _necks(shapes: np.ndarray, most: float) -> np.ndarray:
+    """Return the narrowest neck of each piece that has one up to a width [mm]: shrunk by half of it, the piece falls apart."""
     bent = shapes[shapely.area(shapely.convex_hull(shapes)) - shapely.area(shapes) > HOLE]
-    low, high = np.zeros(len(bent)), shapely.length(shapely.maximum_inscribed_circle(bent))
-    tried = high[:, None] * np.linspace(0.05, 1.0, 20)
-    apart = shapely.get_num_geometries(shapely.buffer(bent[:, None], -tried)) > 1
-    bent, first = bent[apart.any(axis=1)], apart.argmax(axis=1)[apart.any(axis=1)]
-    rows = np.flatnonzero(apart.any(axis=1))
-    high, low = tried[rows, first], np.where(first > 0, tried[rows, first - 1], 0.0)
+    step = shapely.length(shapely.maximum_inscribed_circle(bent)) / NECKS
+    tried = step[:, None] * np.arange(1, NECKS + 1)
+    piece, which = np.nonzero(tried - step[:, None] < most / 2)
+    apart = np.zeros(tried.shape, bool)
+    apart[piece, which] = shapely.get_num_geometries(shapely.buffer(bent[piece], -tried[piece, which])) > 1
+    necked = apart.any(axis=1)
+    bent, high = bent[necked], tried[necked, apart.argmax(axis=1)[necked]]
+    low = high - step[necked]
     for _ in range(12):
         half = (low + high) / 2
         parted = shapely.get_num_geometries(shapely.buffer(bent, -half)) > 1

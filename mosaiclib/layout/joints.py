@@ -361,7 +361,7 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         pieces=len(layout),
         **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
-        gap_radius=gap_radius(layout),
+        gap_radius=gap_radius(layout, _amid(layout.shapes, met, layout.joint_max)),
         least_width=float(min((*thin, *_necks(layout.shapes, thin.min(initial=np.inf))), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
@@ -493,18 +493,24 @@ def beyond_outline(layout: Layout) -> np.ndarray:
     return area
 
 
-def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, Polygon | MultiPolygon]]:
+def open_places(
+    outline: Polygon, shapes: np.ndarray, widest: float, amid: np.ndarray | None = None
+) -> list[tuple[Polygon, Polygon | MultiPolygon]]:
     """Return the places in an outline that are wider than joints of the greatest width and their crossings [mm].
 
-    The inmost part of each, and the whole of it up to the pieces.
+    The inmost part of each, and the whole of it up to the pieces. Pieces known to lie `amid` others, shape (n,), have no
+    such place beside them: they need not be looked at.
 
     >>> four = shapely.box([0, 12, 0], [0, 0, 12], [10, 22, 10], [10, 10, 22])
     >>> [round(place.area) for _, place in open_places(shapely.box(0, 0, 22, 22), four, 2)]
     [144]
     """
     grow = GROWN * widest
-    grown = mitred(shapes, grow, 3)
+    amid = np.zeros(len(shapes), bool) if amid is None else amid
+    grown = mitred(shapes[~amid], grow, 3)
     inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(grown)))
+    filled, _ = shapely.STRtree(shapes[amid]).query(inmost, predicate="intersects")
+    inmost = np.delete(inmost, filled)
     inmost = inmost[shapely.area(inmost) > HOLE]
     wide = shapely.intersection(shapely.buffer(inmost, grow), outline)
     tree = shapely.STRtree(shapes)
@@ -512,9 +518,23 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
     return [(one, only_areas(shapely.difference(p, n))) for one, p, n in zip(inmost, wide, near, strict=True)]
 
 
-def gap_radius(layout: Layout) -> float:
-    """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm]."""
-    places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max)]
+def _amid(shapes: np.ndarray, met: Facing, widest: float) -> np.ndarray:
+    """Tell which of n pieces are faced all round across joints up to a width [mm], and so are all that they face."""
+    met = _chosen(met, (np.minimum(met.start_gap, met.end_gap) > 0) & (np.maximum(met.start_gap, met.end_gap) <= widest))
+    faced = sum(np.bincount(side, met.length, len(shapes)) for side in (met.first, met.second))
+    round_ = np.abs(faced - shapely.length(shapes)) < LOST
+    found = round_.copy()
+    for one, other in ((met.first, met.second), (met.second, met.first)):
+        found[one[~round_[other]]] = False
+    return found
+
+
+def gap_radius(layout: Layout, amid: np.ndarray | None = None) -> float:
+    """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm].
+
+    Pieces `amid` others as in `open_places`.
+    """
+    places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max, amid)]
     if layout.gaps:
         told = shapely.union_all([gap.shape.buffer(1e-6) for gap in layout.gaps])
         places = [only_areas(shapely.difference(place, told)) for place in places]

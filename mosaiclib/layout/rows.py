@@ -124,7 +124,7 @@ def lay_beneath(
     if free is not None:
         shapely.prepare(free)
     # rows run on where a line ends at the face's edge, not where it ends beneath what lies on top
-    traced, closings = closed_at(line, trace(line, stacked, face), stacked, allowed.joint, corner)
+    traced, closings = closed_at(trace(line, stacked, face), stacked, allowed.joint, corner)
     places, spans = _lay_parts(traced, stacked, allowed, free)
     _not_rubble(drawn, piece, spans, most)
     cut, touched = cut_pieces(places, allowed, bought), np.full(len(places.row), "", dtype=object)
@@ -340,7 +340,9 @@ def _mitred(shapes, places: Places, cut: Cut, traced: Sequence[Traced], touched)
                 over = np.einsum("ijk,ik->ij", cut.corners[near] - at[:, None], outward).max(axis=1) > 1e-9
                 over &= (middle[near] - corner.s) * corner.ahead > -corner.reach[row, k]
                 over &= (k == 0) | (at != corner.at[row, 0]).any(axis=1)  # the same line cuts once
-                size = 4 * float(np.ptp(cut.corners[near], axis=(0, 1)).max()) + 100 if over.any() else 0.0
+                if not over.any():
+                    continue
+                size = 4 * float(np.ptp(cut.corners[near], axis=(0, 1)).max()) + 100
                 planes = half_planes(at[over], -outward[over], size)
                 shapes = _cut_to(shapes, near[over], planes, "corner", touched)
     return shapes

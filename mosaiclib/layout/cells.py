@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.layout.layout import LOST, Layout, mitred
 
-COLUMN, BROAD, FINE = 36.0, 12.0, 4.0  # [pitches] steps of the windows through which the free area is cut
+COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through which the free area is cut
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
 
 

@@ -520,7 +520,9 @@ def open_places(
 
 def _amid(shapes: np.ndarray, met: Facing, widest: float) -> np.ndarray:
     """Tell which of n pieces are faced all round across joints up to a width [mm], and so are all that they face."""
-    met = _chosen(met, (np.minimum(met.start_gap, met.end_gap) > 0) & (np.maximum(met.start_gap, met.end_gap) <= widest))
+    met = _chosen(
+        met, (np.minimum(met.start_gap, met.end_gap) > 0) & (np.maximum(met.start_gap, met.end_gap) <= widest)
+    )
     faced = sum(np.bincount(side, met.length, len(shapes)) for side in (met.first, met.second))
     round_ = np.abs(faced - shapely.length(shapes)) < LOST
     found = round_.copy()

@@ -29,7 +29,19 @@ from mosaiclib.layout.layout import (
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack
-from mosaiclib.layout.spans import Laying, Run, Span, Traced, domain, runs_of, spans_of, trace, true_ends, zones
+from mosaiclib.layout.spans import (
+    Laying,
+    Run,
+    Span,
+    Traced,
+    domain,
+    reasons,
+    runs_of,
+    spans_of,
+    trace,
+    true_ends,
+    zones,
+)
 from mosaiclib.layout.stations import Stretch, mirror_station, stations
 from mosaiclib.units import mm
 
@@ -507,8 +519,7 @@ def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon 
 
 def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], widest: float) -> tuple[Gap, ...]:
     """Return the holes in the band that are wider than its joints, each with what is the matter there."""
-    gaps = []
-    for inmost, place in open_places(band, shapes, widest):
-        near = (span.why for span in spans if span.reported and span.shape.distance(inmost) < widest)
-        gaps.append(Gap(place, next(near, "rows meet here; what is left is too small for glass")))
-    return tuple(gaps)
+    found = open_places(band, shapes, widest)
+    why = reasons(spans, [inmost for inmost, _ in found], widest)
+    words = "rows meet here; what is left is too small for glass"
+    return tuple(Gap(place, said or words) for (_, place), said in zip(found, why, strict=True))

@@ -14,6 +14,7 @@ __all__ = [
     "Span",
     "Traced",
     "domain",
+    "reasons",
     "runs_of",
     "spans_of",
     "trace",
@@ -299,6 +300,18 @@ def spans_of(rows: Sequence[RowPlace], traced: Traced, zone: np.ndarray, laid: n
         Span(rows[r].number, b, e, name, radius, _span_words(name, rows[r], radius, limits), ring)
         for r, b, e, name, radius, ring in zip(row.tolist(), *stretches, radii, rings, strict=True)
     ]
+
+
+def reasons(spans: Sequence[Span], places: Sequence[shapely.Geometry], near: float) -> list[Text | None]:
+    """Return for each place why the first reported span nearer than a distance [mm] cannot be laid, None without one."""
+    told, places = [span for span in spans if span.reported], np.array(places, dtype=object)
+    shapes = np.array([span.shape for span in told], dtype=object)
+    around = shapely.bounds(places).reshape(-1, 4) + near * np.array([-1, -1, 1, 1])
+    which, span = shapely.STRtree(shapes).query(shapely.box(*around.T))
+    close = shapely.distance(places[which], shapes[span]) < near
+    first = np.full(len(places), len(told))
+    np.minimum.at(first, which[close], span[close])
+    return [told[k].why if k < len(told) else None for k in first.tolist()]
 
 
 def _tightest(curvature: np.ndarray) -> float:

@@ -385,8 +385,8 @@ def _wide_joints(layout: Layout, pairs: np.ndarray, reach: float, thin: np.ndarr
     clear = (least >= reach - TOUCH) & (most - least <= EVEN * least) & (met.length >= LEAST_FACING)
     met = _chosen(met, clear)
     told = np.zeros(len(met.first), bool)
-    for gap in layout.gaps:
-        told |= shapely.intersects_xy(gap.shape, *met.middle.T)
+    gaps = shapely.STRtree([gap.shape for gap in layout.gaps])
+    told[gaps.query(shapely.points(met.middle), predicate="intersects")[0]] = True
     return _chosen(met, ~told)
 
 
@@ -538,8 +538,10 @@ def gap_radius(layout: Layout, amid: np.ndarray | None = None) -> float:
     """
     places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max, amid)]
     if layout.gaps:
-        told = shapely.union_all([gap.shape.buffer(1e-6) for gap in layout.gaps])
-        places = [only_areas(shapely.difference(place, told)) for place in places]
+        told = shapely.buffer([gap.shape for gap in layout.gaps], 1e-6)
+        tree = shapely.STRtree(told)
+        near = [shapely.union_all(told[tree.query(place)]) for place in places]
+        places = [only_areas(shapely.difference(*both)) for both in zip(places, near, strict=True)]
     parts = [part for part in shapely.get_parts(places) if part.area > HOLE]
     radii = [shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts]
     widest = max(radii, default=0.0)

@@ -11,13 +11,13 @@ from ratios import best, least
 POINTS = [(-4, 48), (45, 62), (95, 98), (145, 86), (204, 52)]
 LIMITS = (1.7, 2.3)
 MOST = 2.5  # 1.9 to 2.0 measured
-# of so few pieces half is the guide, two tables and numpy's calls, 8 ms that do not grow; 4.3 to 5.2 measured
+# of so few pieces most is the guide, two tables and numpy's calls, 8 ms that do not grow; 4.3 to 5.2 measured
 MOST_OF_FEW = 6
 MOST_SEARCH = (
     5  # 2.5 to 4.3 measured: where the field has few cuts, as about a medallion, there is little to search it beside
 )
 MOST_SURVEY = 2.5  # 1.8 to 2.1 measured
-# half of it joins all pieces, grown, to find what is open between them, which is shapely's own time; 8 to 10.5 measured
+# a third of it joins all pieces, grown, to find what is open between them, which is shapely's own time; 8 to 10.5 measured
 MOST_SURVEY_OF_ROWS = 13
 
 

@@ -19,7 +19,7 @@ import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -28,7 +28,6 @@ from mosaiclib.drawing import SQUARED, Drawing, Lines, Polygons, layout_picture
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
-from mosaiclib.job.plan import LinePart
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import FRACTIONS, PATTERNS, Guide, Layout, Rows, Survey, Tile, best_shift, joints_of, lay, survey
 from mosaiclib.layout.joints import least_widths, length_within
@@ -50,6 +49,7 @@ from mosaiclib.lessons.w02_shared import (
     open_rows,
     opened_points,
     overlap_words,
+    ready_line,
     traced,
     write_sheets,
 )
@@ -148,7 +148,7 @@ def crossing(one: Guide, two: Guide, near: tuple[float, float]) -> Crossing | No
     return Crossing(tuple(spot.tolist()), math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by)) % 180)
 
 
-Line = dict  # a line as a plan's band holds it: {"points": ...} or {"line": LinePart}
+Line = dict  # a line as a plan's band holds it: {"points": ...} or {"line": a LinePart}
 
 
 def _line(s: Settings, which: int) -> Line:
@@ -163,7 +163,7 @@ def _line(s: Settings, which: int) -> Line:
         "ribbon": ("s_ribbon", {"width": long, "height": s.rise}),
         "wave": ("wave", {"length": long, "height": s.rise, "waves": 2.0}),
     }[shape]
-    return {"line": LinePart(name=name, measures=measures, x=s.width / 2, y=s.height / 2, turned=90.0 * which)}
+    return {"line": ready_line(name, measures, x=s.width / 2, y=s.height / 2, turned=90 * which)}
 
 
 def _guide(line: Line) -> Guide:
@@ -173,12 +173,15 @@ def _guide(line: Line) -> Guide:
 def _turned(line: Line, spot: tuple[float, float], degrees: float) -> Line:
     """Return a line turned left about a spot [mm]."""
     c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    about = lambda xy: (np.array([[c, -s], [s, c]]) @ (np.asarray(xy) - spot).T).T + spot  # noqa: E731
+
+    def about(xy: Any) -> np.ndarray:
+        return (np.asarray(xy) - spot) @ np.array([[c, s], [-s, c]]) + spot
+
     if "points" in line:
         return {"points": about(line["points"]).tolist()}
     old = line["line"]
-    x, y = about((old.x, old.y)).tolist()
-    return {"line": LinePart(name=old.name, measures=old.measures, x=x, y=y, turned=old.turned + degrees)}
+    x, y = about((old.x, old.y))
+    return {"line": ready_line(old.name, old.measures, x=x, y=y, turned=old.turned + degrees)}
 
 
 def _reached(angle: float) -> bool:
@@ -370,7 +373,8 @@ def summary(result: Result) -> str:
     if result.settings.moving:
         return f"{words}; what the meeting costs is measured when you let go."
     cut, thin = len(result.meeting.cut), len(result.meeting.thin)
-    told = f"{cut} pieces are cut where they meet, {thin or 'none'} of them thin"
+    pieces = "1 piece is" if cut == 1 else f"{cut or 'no'} pieces are"
+    told = f"{pieces} cut where they meet, {thin or 'none'} of them thin"
     return f"{words}: {told}; {result.meeting.within:.0%} of the joints there within limits."
 
 

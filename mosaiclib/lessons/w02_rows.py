@@ -66,6 +66,7 @@ from mosaiclib.lessons.w02_shared import (
     open_rows,
     opened_points,
     overlap_words,
+    ready_line,
     traced,
     write_sheets,
 )
@@ -161,7 +162,7 @@ def ready_made(s: Settings) -> LinePart:
     name, asked = READY[s.shape]
     measures = {one: of if isinstance(of, float) else of[1] * getattr(s, of[0]) for one, of in asked.items()}
     off = np.array([s.width, s.height]) / 2 - _middle(READY_MADE[name](**measures))
-    return LinePart(name=name, measures=measures, x=float(off[0]), y=float(off[1]))
+    return ready_line(name, measures, x=off[0], y=off[1])
 
 
 def _shown(s: Settings, line: LinePart) -> Settings | None:

@@ -16,11 +16,12 @@ __all__ = [
     "open_rows",
     "opened_points",
     "overlap_words",
+    "ready_line",
     "traced",
     "write_sheets",
 ]
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -32,10 +33,11 @@ from mosaiclib.drawing import template_sheets, write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job.lists import cut_list, gauge_list, minded
-from mosaiclib.job.plan import BandPart
+from mosaiclib.job.plan import BandPart, LinePart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import NIP, Guide, Layout, Survey, Tile, gauge_classes, join, joints_of, lay, lay_field
+from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.lesson.controls import Action
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
@@ -77,6 +79,12 @@ def between_on(guide: Guide, points: Sequence[Sequence[float]] = ()) -> list[tup
         s = np.linspace(0, guide.length * (1 - 1e-9), 7)
         found = guide.at((s[1:] + s[:-1]) / 2)[: len(handles_on(guide)) - 1]
     return [(float(x), float(y)) for x, y in found.round(1)]
+
+
+def ready_line(name: str, measures: Mapping[str, float], **placed: float) -> LinePart:
+    """Return a ready-made line as a plan holds it; what cannot be made is refused in the line's own words."""
+    READY_MADE[name](**measures)
+    return LinePart(name=name, measures=dict(measures), **{one: float(value) for one, value in placed.items()})
 
 
 # --- the picture and what is told of it ------------------------------------------------------------------

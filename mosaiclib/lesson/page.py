@@ -196,7 +196,9 @@ class Lesson(w.VBox):
 
     def _chooser(self, action: Action) -> w.FileUpload:
         """Return a button that lets a file be chosen, which goes no further than this computer's own server."""
-        button = w.FileUpload(accept=action.accept, description=action.label, layout=w.Layout(width="auto"))
+        wide = w.Layout(width="auto")
+        button = w.FileUpload(accept=action.accept, description=action.label, tooltip=action.label, layout=wide)
+        button.add_class("mosaic-chooser")
         button.observe(lambda change: change["new"] and self._taken(action, button), "value")
         return button
 

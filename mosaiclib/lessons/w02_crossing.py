@@ -61,6 +61,7 @@ TITLE = "Two lines that cross"
 NAMES = ("first line", "second line")
 TOPS = {"the first line": ("over", 0), "the second line": ("over", 1), "neither: a shared line": ("shared", 1)}
 LINES = (OWN_POINTS, "straight", "bow", "ribbon", "wave")
+OVER = 12.0  # [mm] that the outermost handles of a ready-made line may lie beside the glass
 BEYOND = 40.0  # [mm] that a ready-made line is longer than the face is across its corners
 FLATTEST = 15  # [degrees] at which the slider lets lines cross
 NEAR_ENOUGH = 0.5  # [degrees] half a step of the slider: a line that was dragged is left as it is
@@ -106,8 +107,8 @@ CONTROLS = (
     Choice("first", "First line", LINES, fold=LINE),
     Choice("second", "Second line", LINES, fold=LINE),
     Length("rise", "Rise", 5, 60, 1, fold=LINE, help="of a bow, a ribbon or a wave"),
-    Points("first_points", "First line", fold=OWN, help="across and up, a semicolon after each"),
-    Points("second_points", "Second line", fold=OWN),
+    Points("first_points", "First points", fold=OWN, help="across and up, a semicolon after each"),
+    Points("second_points", "Second points", fold=OWN),
     Count("count", "Rows of each", 1, MOST_ROWS, fold=ROWS),
     Length("tile", "Tile", 8, 40, 0.5, fold=ROWS, help="of rows and field"),
     Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
@@ -381,10 +382,15 @@ def summary(result: Result) -> str:
 # --- handles ---------------------------------------------------------------------------------------------
 
 
-def _held(result: Result) -> tuple[Guide, list]:
-    """Return the line with the handles, and its own points if it has any."""
-    which = NAMES.index(result.settings.held)
-    return result.guides[which], result.lines[which].get("points", [])
+def _held(result: Result) -> tuple[Guide, list, tuple[float, float]]:
+    """Return the line with the handles, its own points if it has any, and where along it the glass begins and ends [mm]."""
+    s, which = result.settings, NAMES.index(result.settings.held)
+    guide = result.guides[which]
+    at = np.linspace(0, guide.length * (1 - 1e-9), 600)
+    glass = shapely.box(-OVER, -OVER, s.width + OVER, s.height + OVER)
+    on = at[shapely.contains_xy(glass, *guide.at(at).T)]
+    on = on if len(on) else at
+    return guide, result.lines[which].get("points", []), (on[0], on[-1])
 
 
 def handles(result: Result) -> list[tuple[float, float]]:

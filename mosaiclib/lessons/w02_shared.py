@@ -46,6 +46,7 @@ OWN_POINTS = "my own points"
 DRAWINGS = "drawings"  # the folder beside the plans
 ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
 FIELD_COLOUR = "milk white"
+HANDLES = 7  # on a ready-made line
 TRACED = 120  # points of a drawn line in the picture
 ALONG = (2, 3, 5, 7, 9, 13, 17, 25, 33, 49, 60)  # points that a line which is opened may have
 NEAR = 0.25  # [mm] how near to the line a guide through them stays
@@ -54,9 +55,16 @@ NEAR = 0.25  # [mm] how near to the line a guide through them stays
 # --- handles on a line -----------------------------------------------------------------------------------
 
 
-def _spread(guide: Guide, count: int) -> np.ndarray:
+Ends = tuple[float, float]  # where along a line handles begin and end [mm]
+
+
+def _stations(guide: Guide, count: int, ends: Ends | None) -> np.ndarray:
+    return np.linspace(*(ends or (0.0, guide.length * (1 - 1e-9))), count)
+
+
+def _spread(guide: Guide, count: int, ends: Ends | None = None) -> np.ndarray:
     """Return places evenly along a line, (n, 2) [mm]; a closed one ends before it begins anew."""
-    s = np.linspace(0, guide.length * (1 - 1e-9), count)
+    s = _stations(guide, count, ends)
     return guide.at(s[:-1] if guide.closed else s)
 
 
@@ -65,18 +73,22 @@ def traced(guide: Guide, count: int = TRACED) -> shapely.LineString:
     return shapely.linestrings(guide.at(np.linspace(0, guide.length * (1 - 1e-9), count)))
 
 
-def handles_on(guide: Guide, points: Sequence[Sequence[float]] = ()) -> list[tuple[float, float]]:
-    """Return the learner's own points, or handles along a ready-made line [mm]."""
-    return [tuple(point) for point in points or _spread(guide, 7).round(1).tolist()]
+def handles_on(
+    guide: Guide, points: Sequence[Sequence[float]] = (), ends: Ends | None = None
+) -> list[tuple[float, float]]:
+    """Return the learner's own points, or handles along a ready-made line, from end to end or between `ends` [mm]."""
+    return [tuple(point) for point in points or _spread(guide, HANDLES, ends).round(1).tolist()]
 
 
-def between_on(guide: Guide, points: Sequence[Sequence[float]] = ()) -> list[tuple[float, float]]:
+def between_on(
+    guide: Guide, points: Sequence[Sequence[float]] = (), ends: Ends | None = None
+) -> list[tuple[float, float]]:
     """Return a place on the line between each handle and the next, where another one changes it least [mm]."""
     if points:
         t = guide.parts[0].spline.x
         found = guide.parts[0].spline((t[1:] + t[:-1]) / 2)
     else:
-        s = np.linspace(0, guide.length * (1 - 1e-9), 7)
+        s = _stations(guide, HANDLES, ends)
         found = guide.at((s[1:] + s[:-1]) / 2)[: len(handles_on(guide)) - 1]
     return [(float(x), float(y)) for x, y in found.round(1)]
 

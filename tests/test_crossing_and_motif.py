@@ -115,7 +115,7 @@ def drag(lesson, points, moving=False):
 def test_a_dragged_handle_bends_its_line_and_the_slider_follows():
     lesson = Lesson.of(cross)
     points = [list(point) for point in lesson.picture.points]
-    drag(lesson, [*points[:-1], [points[-1][0] - 90, points[-1][1]]], moving=True)
+    drag(lesson, [*points[:2], [points[2][0] + 30, points[2][1]], *points[3:]], moving=True)
     assert lesson.settings.second == "my own points" and lesson.settings.moving and lesson.settings.shift
     drag(lesson, lesson.picture.points)
     s = lesson.settings

@@ -38,6 +38,7 @@ from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (
     FIELD_COLOUR,
     OWN_POINTS,
+    Ready,
     between_on,
     drawing_actions,
     field_row,
@@ -49,7 +50,6 @@ from mosaiclib.lessons.w02_shared import (
     open_rows,
     opened_points,
     overlap_words,
-    ready_line,
     traced,
     write_sheets,
 )
@@ -149,7 +149,7 @@ def crossing(one: Guide, two: Guide, near: tuple[float, float]) -> Crossing | No
     return Crossing(tuple(spot.tolist()), math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by)) % 180)
 
 
-Line = dict  # a line as a plan's band holds it: {"points": ...} or {"line": a LinePart}
+Line = dict  # a line as a plan's band holds it: {"points": ...} or {"line": a Ready}
 
 
 def _line(s: Settings, which: int) -> Line:
@@ -164,7 +164,7 @@ def _line(s: Settings, which: int) -> Line:
         "ribbon": ("s_ribbon", {"width": long, "height": s.rise}),
         "wave": ("wave", {"length": long, "height": s.rise, "waves": 2.0}),
     }[shape]
-    return {"line": ready_line(name, measures, x=s.width / 2, y=s.height / 2, turned=90 * which)}
+    return {"line": Ready(name, measures, s.width / 2, s.height / 2, 90.0 * which)}
 
 
 def _guide(line: Line) -> Guide:
@@ -182,7 +182,7 @@ def _turned(line: Line, spot: tuple[float, float], degrees: float) -> Line:
         return {"points": about(line["points"]).tolist()}
     old = line["line"]
     x, y = about((old.x, old.y))
-    return {"line": ready_line(old.name, old.measures, x=x, y=y, turned=old.turned + degrees)}
+    return {"line": old._replace(x=x, y=y, turned=old.turned + degrees)}
 
 
 def _reached(angle: float) -> bool:
@@ -436,7 +436,8 @@ def sketch(s: Settings, name: str) -> Sketch:
     """Return both lines with their rows as a drawing to be kept, lowest first."""
     meet, above = TOPS[s.top]
     lines, _ = lines_of(s)
-    bands = [{"face": "pane", "rows": [{"fraction": s.fraction}] * s.count} | line for line in lines]
+    kept = [{"line": line["line"].kept()} if "line" in line else line for line in lines]
+    bands = [{"face": "pane", "rows": [{"fraction": s.fraction}] * s.count} | line for line in kept]
     return Sketch.made(name=name, bands=[bands[1 - above], bands[above]], meet=meet)
 
 

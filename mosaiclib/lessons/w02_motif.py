@@ -49,6 +49,7 @@ from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (
     FIELD_COLOUR,
+    Ready,
     drawing_actions,
     field_row,
     gauge_row,
@@ -56,7 +57,6 @@ from mosaiclib.lessons.w02_shared import (
     off_joints,
     open_rows,
     overlap_words,
-    ready_line,
     write_sheets,
 )
 from mosaiclib.report import Row
@@ -134,12 +134,8 @@ CONTROLS = (
 )
 
 
-def _line(s: Settings) -> Mapping[str, Any]:
-    """Return the motif's edge as a band of a plan holds it: a ready-made line or a path."""
-    if s.shape == OWN_DRAWING:
-        if not s.path:
-            raise MosaicError("There is no drawing yet. Press 'Take an SVG drawing' and choose a file.")
-        return {"path": data_of(_placed(*strokes_of(s.path), s))}
+def _ready(s: Settings) -> Ready:
+    """Return the motif's edge as a ready-made line."""
     wide, tall = s.size, s.size * s.high / 100
     name, measures = {
         "heart": ("heart", {"width": wide, "height": tall}),
@@ -149,7 +145,14 @@ def _line(s: Settings) -> Mapping[str, Any]:
         "star": ("star", {"width": wide}),
         "rounded square": ("rounded_rectangle", {"width": wide, "height": tall, "radius": ROUND * tall}),
     }[s.shape]
-    return {"line": ready_line(name, measures, x=s.x, y=s.y, turned=s.turned)}
+    return Ready(name, measures, s.x, s.y, s.turned)
+
+
+def _own(s: Settings) -> Stroke:
+    """Return the motif's edge as it was drawn, in its place [mm]."""
+    if not s.path:
+        raise MosaicError("There is no drawing yet. Press 'Take an SVG drawing' and choose a file.")
+    return _placed(*strokes_of(s.path), s)
 
 
 def _placed(stroke: Stroke, s: Settings) -> Stroke:
@@ -170,10 +173,7 @@ def _about_its_middle(stroke: Stroke) -> tuple[str, dict[str, float]]:
 
 def edge_of(s: Settings) -> shapely.Polygon:
     """Return the motif's edge on the face [mm]."""
-    line = _line(s)
-    if "path" in line:
-        return outline_of_stroke(*strokes_of(line["path"]), WITHIN)
-    return outline_of(line["line"].guide())
+    return outline_of_stroke(_own(s), WITHIN) if s.shape == OWN_DRAWING else outline_of(_ready(s).guide())
 
 
 @dataclass(frozen=True, eq=False)
@@ -340,7 +340,8 @@ def _write(s: Settings, name: str, folder: Path) -> str:
 
 def sketch(s: Settings, name: str) -> Sketch:
     """Return the motif as a drawing to be kept: its edge with what the tiles are cut to, and its middle."""
-    band = {"face": "pane", "rows": [{"fraction": s.fraction}], **_line(s)}
+    line = {"path": data_of(_own(s))} if s.shape == OWN_DRAWING else {"line": _ready(s).kept()}
+    band = {"face": "pane", "rows": [{"fraction": s.fraction}]} | line
     return Sketch.made(name=name, bands=[band], middle=MIDDLE[s.middle])
 
 
@@ -373,10 +374,7 @@ def _shown(s: Settings, line: LinePart) -> Settings | None:
 
 def _alike(s: Settings, line: LinePart) -> bool:
     """Tell whether the settings make a ready-made line."""
-    try:
-        made = _line(s)["line"]
-    except MosaicError:
-        return False
+    made = _ready(s)
     same = made.name == line.name and made.measures.keys() == line.measures.keys()
     return same and all(math.isclose(made.measures[one], line.measures[one], rel_tol=1e-6) for one in made.measures)
 

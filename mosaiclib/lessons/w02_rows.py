@@ -56,6 +56,7 @@ from mosaiclib.lessons.w02_shared import (
     FIELD_COLOUR,
     OWN_POINTS,
     ROW_COLOURS,
+    Ready,
     between_on,
     drawing_actions,
     field_row,
@@ -66,7 +67,6 @@ from mosaiclib.lessons.w02_shared import (
     open_rows,
     opened_points,
     overlap_words,
-    ready_line,
     traced,
     write_sheets,
 )
@@ -157,12 +157,12 @@ CONTROLS = (
 )
 
 
-def ready_made(s: Settings) -> LinePart:
+def ready_made(s: Settings) -> Ready:
     """Return the ready-made line that the settings stand for, the middle of its frame in the middle of the glass."""
     name, asked = READY[s.shape]
     measures = {one: of if isinstance(of, float) else of[1] * getattr(s, of[0]) for one, of in asked.items()}
     off = np.array([s.width, s.height]) / 2 - _middle(READY_MADE[name](**measures))
-    return ready_line(name, measures, x=off[0], y=off[1])
+    return Ready(name, measures, *off)
 
 
 def _shown(s: Settings, line: LinePart) -> Settings | None:
@@ -379,7 +379,7 @@ def _write(s: Settings, name: str, folder: Path) -> str:
 
 def sketch(s: Settings, name: str) -> Sketch:
     """Return the line and its rows as a drawing to be kept."""
-    line = {"points": [list(point) for point in s.points]} if s.shape == OWN_POINTS else {"line": ready_made(s)}
+    line = {"points": [list(point) for point in s.points]} if s.shape == OWN_POINTS else {"line": ready_made(s).kept()}
     outline, rows = s.outline, [{"fraction": s.fraction}] * s.count
     band = {"face": "pane", "rows": rows, "outline": outline, "corner": s.corner} | line
     return Sketch.made(name=name, bands=[band])

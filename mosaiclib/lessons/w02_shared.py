@@ -5,6 +5,7 @@ __all__ = [
     "FIELD_COLOUR",
     "OWN_POINTS",
     "ROW_COLOURS",
+    "Ready",
     "between_on",
     "drawing_actions",
     "field_row",
@@ -16,14 +17,13 @@ __all__ = [
     "open_rows",
     "opened_points",
     "overlap_words",
-    "ready_line",
     "traced",
     "write_sheets",
 ]
 
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -33,7 +33,7 @@ from mosaiclib.drawing import template_sheets, write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job.lists import cut_list, gauge_list, minded
-from mosaiclib.job.plan import BandPart, LinePart
+from mosaiclib.job.plan import BandPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import NIP, Guide, Layout, Survey, Tile, gauge_classes, join, joints_of, lay, lay_field
@@ -93,10 +93,24 @@ def between_on(
     return [(float(x), float(y)) for x, y in found.round(1)]
 
 
-def ready_line(name: str, measures: Mapping[str, float], **placed: float) -> LinePart:
-    """Return a ready-made line as a plan holds it; what cannot be made is refused in the line's own words."""
-    READY_MADE[name](**measures)
-    return LinePart(name=name, measures=dict(measures), **{one: float(value) for one, value in placed.items()})
+class Ready(NamedTuple):
+    """A ready-made line by its name and measures, and where it is put, as a plan's line has them [mm, degrees]."""
+
+    name: str
+    measures: Mapping[str, float]
+    x: float = 0.0
+    y: float = 0.0
+    turned: float = 0.0
+
+    def guide(self) -> Guide:
+        """Return the line on its face [mm]."""
+        return READY_MADE[self.name](**self.measures, x=self.x, y=self.y, turned=self.turned)
+
+    def kept(self) -> dict[str, Any]:
+        """Return it as a record of a plan's band."""
+        return {
+            name: value if isinstance(value, str | dict) else float(value) for name, value in self._asdict().items()
+        }
 
 
 # --- the picture and what is told of it ------------------------------------------------------------------

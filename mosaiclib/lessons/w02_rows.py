@@ -66,7 +66,7 @@ CUT = ("cut to wedges", "as bought")
 FIELDS = ("grid", "running bond")
 OUTLINES = ("none", *FRACTIONS)
 LINE, JOINT, FIELD = "The line", "The joint and the gauge", "The tile and the field"
-EDGES, OWN, VIEW = "Corners and outline row", "Your practice row", "The view"
+EDGES, OWN, VIEW = "Corners and outline row", "Your own row", "The view"
 MOST_HANDLES = 60  # as many points as a band of a plan may have
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
 
@@ -109,7 +109,7 @@ CONTROLS = (
         help="drag the handles, or Tab to one and use the arrow keys; frame, star and leaf have corners",
     ),
     Choice("fraction", "Tiles cut to", FRACTIONS),
-    Count("count", "Rows", 1, 6),
+    Count("count", "Rows", 1, 6, help="row 1 is the one on the left, as you go along the line"),
     Choice("cut", "Pieces", CUT, help="see what the joints do if nothing is cut"),
     Points("points", "Points", fold=LINE, help="across and up, a semicolon after each"),
     Length("length", "Length", 40, 300, 1, fold=LINE, help="of a ready-made line"),
@@ -124,7 +124,7 @@ CONTROLS = (
     Length("field", "Field tile", 8, 40, 0.5, fold=FIELD),
     Choice("pattern", "Field", FIELDS, fold=FIELD),
     Number("angle", "Field turned by", 0, 90, 5, "degrees", fold=FIELD),
-    Readings("own", "Joints", fold=OWN, help="ten joints of a practice row of your own, with spaces between"),
+    Readings("own", "Joints", fold=OWN, help="of your own row, with spaces between"),
     Length("width", "Glass, width", 80, 400, 1, fold=VIEW),
     Length("height", "Glass, height", 80, 300, 1, fold=VIEW),
     Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
@@ -274,7 +274,7 @@ def report(result: Result) -> list[Row]:
     if result.own is not None:
         lines.append(
             Row(
-                "Your practice row",
+                OWN,
                 round(100 * result.own.share_within),
                 "% within",
                 text(result.own.sentences[0], " ", result.own.sentences[1]),
@@ -292,7 +292,7 @@ def _field_words(result: Result) -> str:
     field = result.layout.pieces[result.layout.pieces["band"] == "field"]
     hollow = int(field["hollow"].sum())
     cut, open_ = int((field["kind"] == "cut").sum()), len(result.layout.gaps)
-    return f"{cut} of them cut, {hollow} with an edge that curves inwards; {open_} places left open"
+    return f"{cut} of them cut, {hollow} with an edge that curves inwards; places left open: {open_}"
 
 
 def _gauges(result: Result) -> Row:
@@ -307,7 +307,7 @@ def _gauges(result: Result) -> Row:
         mm(step),
         ": ends are off by at most ",
         mm(round(step / 2, 3)),
-        f"; the most frequent gauge cuts {most.pieces}, ",
+        f"; the most frequent cuts {most.pieces}, from ",
         mm(round(float(most.wide), 2), round(float(most.narrow), 2)),
     )
     return Row("Gauges", len(found), "gauges", words)
@@ -338,12 +338,12 @@ def _radii(result: Result) -> list[Row]:
     least = narrow_end(width)
     tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
     return [
-        Row("Leave whole", round(flat), "mm", "or more: inside radius from which tiles may stay whole"),
+        Row("Whole pieces will do from", round(flat), "mm", "inside radius"),
         Row(
-            "Wedges end",
+            "Wedges will do from",
             round(tight, 1),
             "mm",
-            text("inside radius below which a wedge is narrower than ", mm(round(least, 1)), ": fan or seam"),
+            text("inside radius; below it a wedge is narrower than ", mm(round(least, 1)), ": fan or seam"),
         ),
     ]
 
@@ -353,10 +353,9 @@ def _spans(result: Result) -> list[Row]:
     lines = []
     for number in sorted({span.row for span in result.rows.spans}):
         mine = [span for span in result.rows.spans if span.row == number]
+        shown = sorted(mine, key=lambda span: not span.reported)[:6]  # what needs the hand first
         parts = [
-            part
-            for span in mine[:6]
-            for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end), between="-"))
+            part for span in shown for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end)))
         ]
         tightest = min(span.radius for span in mine)
         bend = "straight" if np.isinf(tightest) else text("tightest inside radius ", mm(round(tightest)))
@@ -369,7 +368,7 @@ def summary(result: Result) -> str:
     """Return the pieces of rows and field, and how the joints come out, which is not measured while a handle moves."""
     tight = len({span.row for span in result.layout.spans if span.reported})
     words = f"{len(result.rows)} pieces in rows, {len(result.layout) - len(result.rows)} in the field"
-    words += f"; {tight} row{'s' * (tight > 1)} bent too tightly for wedges" * bool(tight)
+    words += f"; too tight for wedges (fan or seam) in {tight} row{'s' * (tight > 1)}" * bool(tight)
     if result.settings.moving:
         return f"{words}; joints are measured when you let go."
     return f"{words}; {result.survey.share_within:.1%} of the joints within limits."

@@ -88,7 +88,9 @@ CONTROLS = (
     Length("tile", "Tile", 5, 50, 0.5, refuses=(NO_FIT,), help="its side, as it is sold"),
     Range("limits", "Joint limits", 0, 10, 0.1, help="the narrowest and widest you accept"),
     Choice("edge", "Edge rule", EDGES),
-    Length("sd", "Size variation", 0, 0.8, 0.05, fold=REAL, help="standard deviation: two tiles in three are off by less"),
+    Length(
+        "sd", "Size variation", 0, 0.8, 0.05, fold=REAL, help="standard deviation: two tiles in three are off by less"
+    ),
     Readings(
         "readings",
         "Readings",
@@ -97,7 +99,9 @@ CONTROLS = (
     ),
     Choice("way", "Spacing", WAYS, fold=REAL),
     Again("box", "Another box of tiles", fold=REAL),
-    Length("eye_sd", "Error by eye", 0, 2, 0.1, fold=HAND, help="standard deviation: two joints in three are off by less"),
+    Length(
+        "eye_sd", "Error by eye", 0, 2, 0.1, fold=HAND, help="standard deviation: two joints in three are off by less"
+    ),
     Count("every", "Marks every", 1, 20, unit="tiles", fold=HAND, help="for the spacing by marks"),
     Choice("coins", "Coins in reach", COINS, fold=HAND),
     Length("stick", "Craft stick", 0.5, 5, 0.1, fold=HAND, help="measure it: no standard thickness was found"),

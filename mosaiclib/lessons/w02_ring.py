@@ -67,7 +67,15 @@ CONTROLS = (
     Length("tile", "Tile", 8, 40, 0.5),
     Choice("fraction", "Tiles cut to", FRACTIONS),
     Length("joint", "Joint", 0.5, 4, 0.1),
-    Length("step", "Gauge step", 0.1, 2, 0.1, fold=GAUGE, help="each taper is rounded to it; what is missing is made up by the next"),
+    Length(
+        "step",
+        "Gauge step",
+        0.1,
+        2,
+        0.1,
+        fold=GAUGE,
+        help="each taper is rounded to it; what is missing is made up by the next",
+    ),
     Range("limits", "Joint limits", 0.5, 6, 0.1, fold=GAUGE, help="they tell when pieces may stay whole"),
     Length("thickness", "Tile thickness", 2, 12, 0.5, fold=MATERIAL),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
@@ -246,7 +254,12 @@ def report(result: Result) -> list[Row]:
             "mm",
             f"{found.cut_angle:.1f} degrees on each side, {nipped:.0%} of that piece nipped off",
         ),
-        Row("Joint if left as bought", round(inside, 2), "mm", text("inside, and ", mm(outside), " outside" if result.closes else " outside: a V")),
+        Row(
+            "Joint if left as bought",
+            round(inside, 2),
+            "mm",
+            text("inside, and ", mm(outside), " outside" if result.closes else " outside: a V"),
+        ),
         Row("Whole pieces will do from", round(result.flat), "mm", _whole_words(result)),
         Row(
             "Wedges will do from",
@@ -307,7 +320,7 @@ def summary(result: Result) -> Words:
     found = result.wedge
     cut = text(f"{found.count} wedges, each ", mm(round(found.taper, 2)), " narrower inside")
     if found.narrow < result.narrow_min:
-        return text(cut, ": their narrow end of ", mm(round(found.narrow, 1)), " will break.")
+        return text(cut, ": their narrow end of ", mm(round(found.narrow, 2)), " will break.")
     if result.closes:
         return text(f"{result.uncut} whole pieces will do here; cut, the ring takes ", cut, ".")
     return text(cut, ". Along a line, pieces may stay whole from an inside radius of ", mm(round(result.flat)), " on.")

@@ -354,9 +354,7 @@ def _spans(result: Result) -> list[Row]:
     for number in sorted({span.row for span in result.rows.spans}):
         mine = [span for span in result.rows.spans if span.row == number]
         shown = sorted(mine, key=lambda span: not span.reported)[:6]  # what needs the hand first
-        parts = [
-            part for span in shown for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end)))
-        ]
+        parts = [part for span in shown for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end)))]
         tightest = min(span.radius for span in mine)
         bend = "straight" if np.isinf(tightest) else text("tightest inside radius ", mm(round(tightest)))
         count = int((result.rows.pieces["row"] == number).sum())

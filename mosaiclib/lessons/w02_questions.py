@@ -139,7 +139,7 @@ QUESTIONS = (
             ),
         ),
         hint="Take the rule in The idea: height times degrees, divided by 57.",
-        because="Height times degrees, divided by 57, is about {answer} mm; exactly, it is twice the height times the tangent of half the angle.",
+        because="Height times degrees, divided by 57, is about {answer} mm.",
     ),
     Question(
         "taper from the radius",

@@ -241,7 +241,7 @@ def drift_chart(result: Result) -> Drawing:
     plot.band(count, low, high, BAND)
     plot.line(count, rows, row, width=0.25, opacity=0.7)
     plot.line(count, mean, middle)
-    for words, tone in (("19 rows in 20", BAND), ("on the whole", middle), ("a row of the picture", row)):
+    for words, tone in (("19 rows in 20", BAND), ("mean of all rows", middle), ("a row of the picture", row)):
         plot.key(words, tone)
     end = mm(round(low[-1], 1), round(high[-1], 1))
     return plot.drawing("Drift against tile number", text(f"The end of a row of {count[-1]} drifts from ", end, "."))
@@ -293,7 +293,7 @@ def _spacer_words(result: Result) -> str | Text:
 def _through_glass(s: Settings) -> Row:
     """Tell how a guide line behind the glass misleads an eye that looks aslant."""
     seen = parallax(s.wall, s.eye)
-    aslant = f"so far off it a tile lands that is set by eye at {s.eye:g} degrees; the line itself appears "
+    aslant = f"off it lands a tile that you set on it, looking from {s.eye:g} degrees; the line itself appears "
     words = text(aslant, mm(round(seen.line_shift, 1)), " off")
     return Row(
         "Guide line behind the glass",

@@ -109,7 +109,7 @@ CONTROLS = (
         help="drag the handles, or Tab to one and use the arrow keys; frame, star and leaf have corners",
     ),
     Choice("fraction", "Tiles cut to", FRACTIONS),
-    Count("count", "Rows", 1, 6, help="row 1 is the one on the left, as you go along the line"),
+    Count("count", "Rows", 1, 6),
     Choice("cut", "Pieces", CUT, help="see what the joints do if nothing is cut"),
     Points("points", "Points", fold=LINE, help="across and up, a semicolon after each"),
     Length("length", "Length", 40, 300, 1, fold=LINE, help="of a ready-made line"),
@@ -343,7 +343,11 @@ def _radii(result: Result) -> list[Row]:
             "Wedges will do from",
             round(tight, 1),
             "mm",
-            text("inside radius; below it a wedge is narrower than ", mm(round(least, 1)), ": fan or seam"),
+            text(
+                "inside radius at best: pieces are taken narrower on tight bends, and under ",
+                mm(round(least, 1)),
+                " they break",
+            ),
         ),
     ]
 
@@ -366,7 +370,7 @@ def summary(result: Result) -> str:
     """Return the pieces of rows and field, and how the joints come out, which is not measured while a handle moves."""
     tight = len({span.row for span in result.layout.spans if span.reported})
     words = f"{len(result.rows)} pieces in rows, {len(result.layout) - len(result.rows)} in the field"
-    words += f"; too tight for wedges (fan or seam) in {tight} row{'s' * (tight > 1)}" * bool(tight)
+    words += f"; fan or seam in {tight} row{'s' * (tight > 1)}" * bool(tight)
     if result.settings.moving:
         return f"{words}; joints are measured when you let go."
     return f"{words}; {result.survey.share_within:.1%} of the joints within limits."

@@ -19,7 +19,7 @@ from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
 from mosaiclib.job import Plan, command, cut_list, work, work_out
 from mosaiclib.job.overview import overview
-from mosaiclib.job.plan import BandPart, RowPart
+from mosaiclib.job.plan import BandPart, PanePart, RowPart
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import allowed_colours, lay_banded
 from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave
@@ -71,7 +71,7 @@ def test_everything_holds_on_the_banded_panel(plan, worked):
     for part, piece in zip(plan.glass, worked.pieces, strict=True):
         assert broken(piece.layout) == []
         assert len(clashes(piece.layout)) == 0
-        for colour, only in zip(piece.layout.pieces["colour"], allowed_colours(piece.layout, part.bands), strict=True):
+        for colour, only in zip(piece.layout.pieces["colour"], allowed_colours(piece.layout, part), strict=True):
             assert only is None or colour in only
 
 
@@ -298,7 +298,7 @@ def test_a_large_panel_with_a_band_is_arranged_in_seconds():
     (piece,) = work_out(plan).pieces
     assert time.process_time() - begun < 15  # under 1 s where it was written; it was 23 s, without an answer
     assert len(piece.layout) > 1700 and len(clashes(piece.layout)) == 0
-    allowed = allowed_colours(piece.layout, plan.glass[0].bands)
+    allowed = allowed_colours(piece.layout, plan.glass[0])
     assert all(only is None or c in only for c, only in zip(piece.layout.pieces["colour"], allowed, strict=True))
     # no colour is used up long before the others, and the field is no chessboard of two colours
     assert piece.layout.pieces["colour"].value_counts().max() < 0.4 * len(piece.layout)
@@ -560,7 +560,7 @@ def test_an_outline_row_is_laid_in_the_background_s_colours_and_named(plan):
         laid = lay_banded(face, part, plan.tile.tile, 2, (1.7, 2.3))
         rows = laid.pieces[laid.pieces["band"] == "rows"]
         assert set(rows.loc[rows["row"].isin((1, count + 2)), "fraction"]) == {"half"}
-        allowed = allowed_colours(laid, [part])
+        allowed = allowed_colours(laid, PanePart(kind="pane", name="pane", width=300.0, height=200.0, bands=[part]))
         edge = rows.index[rows["row"].isin((1, count + 2))]
         assert all(allowed[i] is None for i in edge)
         assert broken(laid) == []

@@ -234,7 +234,8 @@ def _ring(area: Polygon, line: Polygon, spec: Rows, limits: JointLimits, number:
         laid = lay_rows(_along(line), spec, limits.joint, area, limits=(limits.least, limits.greatest))
     except MosaicError:  # so short a line that no piece goes on it: what is left is for the middle
         return []
-    return [replace(laid, pieces=laid.pieces.assign(row=number))]
+    spans = tuple(replace(span, row=number) for span in laid.spans)
+    return [replace(laid, pieces=laid.pieces.assign(row=number), spans=spans)]
 
 
 def _together(edge: Polygon, rings: Sequence[Layout], stock: Tile, limits: JointLimits) -> Layout:

@@ -184,11 +184,11 @@ class DrawnPart(Part):
 
     def guide(self, face: Face) -> Guide:
         """Return the line on the strip, seen from the front [mm]."""
-        drawn = self._drawn()
+        drawn = self.drawn()
         points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
         return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
 
-    def _drawn(self) -> Guide:
+    def drawn(self) -> Guide:
         """Return the line as drawn, from the face's lower left corner [mm]."""
         if self.line is not None:
             return self.line.guide()
@@ -269,7 +269,7 @@ class MotifPart(DrawnPart):
 
     @model_validator(mode="after")
     def _encloses(self) -> "MotifPart":
-        _told_here(lambda: outline_of(self._drawn()))
+        _told_here(lambda: outline_of(self.drawn()))
         return self
 
     def listed(self, row: int) -> int:

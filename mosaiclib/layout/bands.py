@@ -186,13 +186,13 @@ def _stacked(face: Polygon, asked, stock: Tile, limits: JointLimits, meet: str, 
         try:
             found = _one(one, face, only_areas(free) if free is not face else face, stock, limits)
         except MosaicError as why:
-            told[one.name] = why
+            told[one.name] = taken, limits, why
             continue
         laid.append((one.name, found))
         taken = shapely.union(taken, mitred(found.outline, limits.joint))
     for one in single:
         if one.name not in {name for name, _ in laid}:
-            raise _none(one, face, taken, limits, told[one.name])
+            raise _none(one, face, *told[one.name])
     return laid[::-1]
 
 

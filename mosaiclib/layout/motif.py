@@ -41,6 +41,7 @@ MOST_NIPPED = 0.2  # of its height a row may be lower, so that the middle closes
 CORNER = 25.0  # [degrees] a row's line that turns more than this at once has a corner
 FOLLOWED = 0.02  # [mm] within which a row follows the edge
 OPEN = 1.5  # greatest joints: what is wider than this is told, not joints that meet askew
+BLUNT = 1.3  # times its distance a row outside a sharp tip comes to, before it turns
 MOUTH = 0.7  # of a place's half width: rows go round it as if a neck that leads out of it were not there
 LEFT = "the rows meet here; what is left is too small for glass"
 
@@ -125,7 +126,7 @@ def rim(
     free: Polygon | MultiPolygon | None = None,
 ) -> Layout:
     """Lay the row outside an outline, a joint away from it, on a face where it is free of what lies on top [mm]."""
-    line = mitred(edge, limits.joint - _room(limits) / 2 + row.height / 2, 3)
+    line = mitred(edge, limits.joint - _room(limits) / 2 + row.height / 2, BLUNT)
     guide = _along(Polygon(line.exterior))
     room = mitred(edge, 2 * (row.height + limits.joint), 3) if free is None else free
     return lay_beneath(guide, row, limits, face, only_areas(room - mitred(edge, limits.least, 3)))
@@ -140,7 +141,8 @@ def numbered_within(laid: Layout) -> Layout:
 
 def _both(round_it: Layout, laid: Layout) -> Layout:
     """Return the row round a motif and the motif as one layout."""
-    outline = mitred(mitred(shapely.union(round_it.outline, laid.outline), laid.joint), -laid.joint)
+    areas = shapely.union(round_it.outline, laid.outline)
+    outline = shapely.union(areas, mitred(mitred(areas, laid.joint), -laid.joint))
     pieces = pd.concat([round_it.pieces, laid.pieces], ignore_index=True)
     shapes = np.concatenate([round_it.shapes, laid.shapes])
     more = {"gaps": (*round_it.gaps, *laid.gaps), "spans": (*round_it.spans, *laid.spans)}

@@ -635,7 +635,9 @@ def test_motifs_of_a_plan_are_laid_coloured_and_listed(tmp_path):
     whole = shapely.union_all(layout.shapes[(table["line"] == "motif 1").to_numpy()]).buffer(2).area
     assert whole > 90 * 85 * 0.7  # it lies on top; the triangle beneath the band is cut by it
     listed = cut_list(layout)
-    assert listed["line"].tolist() == table["line"].tolist() and (listed.loc[listed["band"] != "field", "place"] > 0).all()
+    assert (
+        listed["line"].tolist() == table["line"].tolist() and (listed.loc[listed["band"] != "field", "place"] > 0).all()
+    )
     written = command.write(worked, tmp_path / "out")
     assert any(path.name == "cut_list.csv" for path in written)
     face = next(

@@ -180,6 +180,42 @@ def test_seeded_lines_that_cross_themselves_hold(seed):
     sound(laid, FACE, 0.03)
 
 
+def test_the_table_says_line_row_and_place():
+    """Of every piece: the line it belongs to, or none in the field; its row, outline row first; its place in it from 1."""
+    lines = [
+        (layout.straight(400, x=150, y=60, turned=10), DOUBLE),
+        {"outline": layout.heart(110, 105, x=90, y=130), "fraction": "quarter", "outlined": "half", "name": "heart"},
+        {"outline": layout.ring(45, x=220, y=140), "fraction": "quarter", "middle": "field"},
+    ]
+    laid = lay(FACE, lines, 20, 2, search="few")
+    sound(laid, FACE, 0.02)
+    table = laid.pieces
+    assert set(table["line"]) == {"", "band 1", "heart", "motif 3"}
+    bands = table.groupby("line")["band"].agg(set)
+    assert bands.to_dict() == {
+        "": {"field"}, "band 1": {"rows"}, "heart": {"rows", "middle"}, "motif 3": {"rows", "field"}
+    }  # fmt: skip
+    assert set(table.loc[(table["line"] == "heart") & (table["row"] == 1), "fraction"]) == {"half"}
+    for line in ("band 1", "heart", "motif 3"):
+        rows = table[(table["line"] == line) & (table["band"] == "rows")].groupby("row")["place"]
+        assert sorted(rows.groups) == list(range(1, max(rows.groups) + 1))
+        assert all(sorted(places) == list(range(1, len(places) + 1)) for _, places in rows)
+    middles = table[table["band"] == "middle"]["place"]
+    assert sorted(middles) == list(range(1, len(middles) + 1))
+
+
+def test_a_row_round_a_motif_ends_at_the_face_and_beneath_what_lies_on_top():
+    lines = [
+        {"outline": layout.ring(60, x=20, y=120), "outlined": "half", "name": "disc"},
+        (layout.straight(400, x=150, y=150), DOUBLE),
+    ]
+    laid = lay(FACE, lines, 20, 2, search="few")
+    sound(laid, FACE, 0.02)
+    first = laid.shapes[((laid.pieces["line"] == "disc") & (laid.pieces["row"] == 1)).to_numpy()]
+    far = shapely.distance(shapely.centroid(first), shapely.Point(20, 120))
+    assert len(first) > 8 and far.min() > 60 and far.max() < 80
+
+
 def test_what_is_hollow_is_cut_in_two():
     """An L comes apart in two bars, a ring in pieces without a hole, a needle's point is left out; all keep the joint."""
     bent = shapely.Polygon([(0, 0), (20, 0), (20, 8), (8, 8), (8, 20), (0, 20)])

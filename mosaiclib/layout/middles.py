@@ -16,7 +16,6 @@ from mosaiclib.layout.layout import Layout, mitred
 
 MIDDLES = {"piece": (0.25, 0.46), "fan": (0.45, 0.95), "field": (0.8, 1.6)}  # its half width over the tile's side
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver, as in a field
-SHIFTS = [(x / 4, y / 4) for x in range(4) for y in range(4)]  # of a grid of whole tiles, shares of a tile
 PIECE = 0.015  # of a tile's area: so much glass more is worth a piece more; assumed
 NARROW, ODD = 0.35, 4.0  # of a tile's side: so narrow a piece costs as much as so many others; assumed
 BEVEL = 1.5  # joints: no further does a sharp tip keep others away
@@ -63,15 +62,15 @@ def _lined(area: Polygon, laid: Layout) -> list[Closer]:
     parts = _equal(area, laid)
     if len(parts) != 1:
         arms = [part for arm in unhollowed(area, laid.joint, LEAST_WIDTH) for part in _equal(arm, laid)]
-        grids = [_gridded(area, angle, shift, laid) for angle in _angles(area) for shift in SHIFTS]
-        parts = max([arms, parts, *grids], key=lambda way: _merit(way, laid))
+        parts = max(arms, parts, key=lambda way: _merit(way, laid))
         parts = [one for part in parts for one in unhollowed(part, laid.joint, LEAST_WIDTH)]
     why = "cut: one piece closes the middle" if len(parts) == 1 else "cut: one of a line that closes the middle"
     return [Closer(part, "cut", why) for part in parts]
 
 
 def _equal(area: Polygon, laid: Layout) -> list[Polygon]:
-    return max((_gridded(area, angle, None, laid) for angle in _angles(area)), key=lambda way: _merit(way, laid))
+    """Return an area in equal cells no larger than a tile, in the best of the ways that they may lie."""
+    return max((_gridded(area, angle, laid) for angle in _angles(area)), key=lambda way: _merit(way, laid))
 
 
 def _merit(parts: list[Polygon], laid: Layout) -> float:
@@ -92,16 +91,12 @@ def _angles(area: Polygon) -> list[float]:
     return np.degrees(np.arctan2(sides[:, 1], sides[:, 0])).tolist()
 
 
-def _gridded(area: Polygon, angle: float, shift: tuple[float, float] | None, laid: Layout) -> list[Polygon]:
-    """Return what a grid makes of an area, slivers left out: equal cells, or whole tiles shifted by shares of a tile."""
+def _gridded(area: Polygon, angle: float, laid: Layout) -> list[Polygon]:
+    """Return what equal cells turned by an angle [degrees] make of an area, slivers left out."""
     level = rotate(area, -angle, origin=(0, 0))
     low, high = np.array(level.bounds).reshape(2, 2)
-    pitch = laid.tile.side + laid.joint
-    counts = np.maximum(np.ceil((high - low + laid.joint) / pitch - 1e-9), 1)
-    if shift is None:
-        step = (high - low + laid.joint) / counts
-    else:
-        low, counts, step = low - np.array(shift) * pitch, counts + 1, np.full(2, pitch)
+    counts = np.maximum(np.ceil((high - low + laid.joint) / (laid.tile.side + laid.joint) - 1e-9), 1)
+    step = (high - low + laid.joint) / counts
     i, j = (one.ravel() for one in np.meshgrid(*map(np.arange, counts)))
     x, y = low[0] + i * step[0], low[1] + j * step[1]
     cells = shapely.box(x, y, x + step[0] - laid.joint, y + step[1] - laid.joint)

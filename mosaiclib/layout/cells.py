@@ -17,6 +17,7 @@ COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through 
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
 STROKES = 24  # in a pitch of an edge that is followed
 LEVEL = math.cos(math.radians(30))  # a level edge leans less than 30 degrees
+MIRRORED = 0.02  # share of a region, and of a tile, that its mirror image may miss
 REGION = 1.0  # tiles: what the rows close off has a grid of its own if it is so large; the rest has one together
 MOST_REGIONS = 60  # the largest, so that a wall of many small ones is laid within reason
 
@@ -82,7 +83,7 @@ class Frame(NamedTuple):
     """A region of a face where a grid goes, turned so that the grid stands straight.
 
     Face, bounds of the region, and free area, whole and in parts that hold all there is round two squares, or one; its level
-    edges, across and down; tile side [mm], joints across and down, shape (2,) [mm], pattern, turn [degrees] and the point
+    edges, across and down, and whether it is its own mirror image these ways; tile side [mm], joints across and down, shape (2,) [mm], pattern, turn [degrees] and the point
     that is turned about.
     """
 
@@ -92,6 +93,7 @@ class Frame(NamedTuple):
     broad: Windows
     fine: Windows
     level: tuple[Level, Level]
+    mirrored: tuple[bool, bool]
     side: float
     joints: np.ndarray
     pattern: str
@@ -159,8 +161,19 @@ def framed(
     for region in _regions(free, side):
         broad, fine = _seen(region, side + joint, often)
         level = _level(region, straight, (side + joint) / STROKES) if often else ()
-        found.append(Frame(straight, region.bounds, region, broad, fine, level, side, joints, pattern, angle, centre))
+        alike = _mirrored(region, side) if often else ()
+        known = region.bounds, region, broad, fine, level, alike
+        found.append(Frame(straight, *known, side, joints, pattern, angle, centre))
     return found
+
+
+def _mirrored(region: BaseGeometry, side: float) -> tuple[bool, bool]:
+    """Tell whether a region is its own mirror image left to right, and up and down, but for less than a tile's side [mm]."""
+    area = shapely.simplify(region, MIRRORED * side)
+    middle = np.array(region.bounds).reshape(2, 2).mean(axis=0)
+    turned = [shapely.transform(area, lambda xy, way=way: middle + (xy - middle) * way) for way in ((-1, 1), (1, -1))]
+    across, down = shapely.area(shapely.intersection(area, turned)) > (1 - MIRRORED) * area.area
+    return bool(across), bool(down)
 
 
 def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, Level]:

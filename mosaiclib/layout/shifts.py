@@ -33,8 +33,10 @@ WORTH = np.array([1.0, 1.0, 1.0, 0.5])  # of a thin, small, sharp, hollow piece;
 GAP = 2.0  # a place left to the filler, in poor pieces
 WIDE = 0.5  # a tile's length of joint to a row that is too wide, in poor pieces
 LOPSIDED = 0.5  # a grid that lies as unevenly as can be one way, in poor pieces
+TWINS = 3.0  # a grid that is not alike on both sides of a region that is, in poor pieces
 STRETCHES = 7  # joints that are tried within the limits
 SAFE = 0.9  # share of the limits that is used, so that rounding never leaves them
+NONE = 0.05  # [mm] less of a tile is none
 WORTHWHILE = 0.5  # poor pieces that other joints must save
 EMPTY, FULL = 0.002, 0.998  # shares of a square that are none, or all of it
 
@@ -185,7 +187,7 @@ def _coarse(frame: Frame, least: Least) -> Coarse:
         area, thick = _squares(drawn, frame, row)
         share[row : row + rows, :, :-1] = area
         score += _poor(area, thick, least.width / frame.side).sum(axis=(0, 2))
-    beside = _wider(frame, least.room) + _lopsided(frame)
+    beside = _beside_rows(frame, least.room)
     return Coarse(score + beside, beside, share)
 
 
@@ -264,15 +266,12 @@ def _poor(area: np.ndarray, thick: np.ndarray, least: float) -> np.ndarray:
     return there * np.where(sliver, 1.0, 1.0 * (thick < THIN_SHARE) + (area < SMALL_SHARE))
 
 
-def _wider(frame: Frame, room: float) -> np.ndarray:
-    """Return for each shift the length, in tiles, along which the joint to a row is too wide, shape (BITS, BITS).
+def _beside_rows(frame: Frame, room: float) -> np.ndarray:
+    """Return for each shift what joints to the rows that are too wide, and a lop-sided grid, add to it, (BITS, BITS).
 
-    It is where the edge of the free area runs along within the grid's joint, so that the tile ends before it.
+    A joint is too wide where the edge of the free area runs along within the grid's joint, so that the tile ends before it.
     """
-    shift = _shifts(frame)
-    across, down = (
-        WIDE * _left(frame, axis, shift[:, axis], frame.joints[axis], room)[1] / frame.side for axis in (0, 1)
-    )
+    across, down = (WIDE * _left(frame, axis, room)[1] / frame.side + _lopsided(frame, axis) for axis in (0, 1))
     return down[:, None] + across
 
 
@@ -281,33 +280,34 @@ def stretched(frame: Frame, least: Least) -> list[Frame]:
 
     None if the wanted joint does as well.
     """
-    wanted, least_joint, greatest = least.joint
-    ends = wanted - SAFE * (wanted - least_joint), wanted + SAFE * (greatest - wanted)
-    tried = np.unique([wanted, *np.linspace(*ends, STRETCHES)])
+    wanted, narrow, wide = least.joint.joint, least.joint.least, least.joint.greatest
+    tried = np.array([wanted, *np.linspace(wanted - SAFE * (wanted - narrow), wanted + SAFE * (wide - wanted), STRETCHES)])
     tried = tried[np.argsort(np.abs(tried - wanted), kind="stable")]
-    joints = frame.joints.copy()
-    for axis in (0, 1):
-        phases = np.arange(2 * BITS) * frame.pitch[axis] / (2 * BITS)
-        poor = [_left(frame, axis, phases, joint, least.room) for joint in tried.tolist()]
-        cost = np.array([(thin + WIDE * wide).min() for thin, wide in poor]) / frame.side
-        if cost.min() < cost[0] - WORTHWHILE:
-            joints[axis] = tried[np.argmin(cost)]
-    return [] if (joints == frame.joints).all() else [frame._replace(joints=joints)]
+    ways = [frame._replace(joints=np.array([joint, joint])) for joint in tried.tolist()]
+    cost = np.array([[(_level(way, axis, least.room)).min() for axis in (0, 1)] for way in ways])
+    best = np.where(cost.min(axis=0) < cost[0] - WORTHWHILE, np.argmin(cost, axis=0), 0)
+    return [frame._replace(joints=tried[best])] if best.any() else []
 
 
-def _left(frame: Frame, axis: int, shifts: np.ndarray, joint: float, room: float) -> tuple[np.ndarray, np.ndarray]:
-    """Return the length of the level edges, across or down, along which a grid leaves thin pieces, and too wide a joint to a row.
+def _level(frame: Frame, axis: int, room: float) -> np.ndarray:
+    """Return how poor a grid is along the level edges of a region, and how lop-sided, for each shift across or down, (BITS,)."""
+    thin, wide = _left(frame, axis, room)
+    return (thin + WIDE * wide) / frame.side + _lopsided(frame, axis)
 
-    Both of shape (shifts,) [mm].
+
+def _left(frame: Frame, axis: int, room: float) -> tuple[np.ndarray, np.ndarray]:
+    """Return how much of the level edges, across or down, has thin pieces along it, and too wide a joint to a row.
+
+    For each shift, shape (BITS,) [mm].
     """
     place, begins, long, rows = frame.level[axis]
-    pitch = frame.side + joint
-    rest = (place - shifts[:, None]) % pitch
+    pitch = frame.pitch[axis]
+    rest = (place - _shifts(frame)[:, axis, None]) % pitch
     left = np.where(begins, (frame.side - rest) % pitch, rest)
     bond = axis == 0 and frame.pattern == "running bond"
     found = [left, (left + pitch / 2) % pitch] if bond else [left]
     thin = [(one < THIN_SHARE * frame.side) @ long for one in found]
-    wide = [(one > frame.side + room) @ (long * rows) for one in found]
+    wide = [((one > frame.side + room) | (one < NONE)) @ (long * rows) for one in found]
     return np.mean(thin, axis=0), np.mean(wide, axis=0)
 
 
@@ -317,8 +317,8 @@ def _shifts(frame: Frame) -> np.ndarray:
     return balanced(frame) % bit + np.arange(BITS)[:, None] * bit
 
 
-def _lopsided(frame: Frame) -> np.ndarray:
-    """Return how far each shift is from one that is alike on both sides of the region, shape (BITS, BITS)."""
-    off = 2 * (_shifts(frame) - balanced(frame)) / frame.pitch
-    across, down = LOPSIDED * 2 * np.abs(off - np.round(off)).T
-    return down[:, None] + across
+def _lopsided(frame: Frame, axis: int) -> np.ndarray:
+    """Return how far each shift across or down is from one that is alike on both sides of the region, shape (BITS,)."""
+    off = 2 * (_shifts(frame)[:, axis] - balanced(frame)[axis]) / frame.pitch[axis]
+    off = np.abs(off - np.round(off))
+    return LOPSIDED * 2 * off + TWINS * frame.mirrored[axis] * (off > 1e-6)

@@ -15,7 +15,7 @@ from mosaiclib.layout.layout import LOST, Layout, mitred
 
 COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through which the free area is cut
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
-STROKES = 24  # in a pitch of an edge that is followed
+STROKES = 12  # in a pitch of an edge that is followed
 LEVEL = math.cos(math.radians(30))  # a level edge leans less than 30 degrees
 MIRRORED = 0.02  # share of a region, and of a tile, that its mirror image may miss
 REGION = 1.0  # tiles: what the rows close off has a grid of its own if it is so large; the rest has one together

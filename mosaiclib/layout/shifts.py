@@ -88,11 +88,11 @@ def laid_best(turns: Sequence[Sequence[Frame]], search: str, least: Least) -> li
     tries = SEARCHES[search]
     if not tries:
         return [laid(frame, frame.grid(balanced(frame)), least) for frame in turns[0]]
-    found = [[_looked_at(frame, least) for frame in frames] for frames in turns]
-    scores = [sum(min(float(one.score.min()) for _, one in ways) for ways in each) for each in found]
-    judged = []
-    for k in np.argsort(scores, kind="stable")[:tries].tolist():
-        judged.append([_judged_best(ways, tries, least) for ways in found[k]])
+    stretched = [[_stretched(frame, least) for frame in frames] for frames in turns]
+    found = [[(frame, _coarse(frame, least)) for frame in frames] for frames in stretched]
+    scores = [sum(float(coarse.score.min()) for _, coarse in each) for each in found]
+    few = np.argsort(scores, kind="stable")[:tries].tolist()
+    judged = [[_judged_best(region, tries, least) for region in found[k]] for k in few]
     best = min(judged, key=lambda regions: round(sum(score for score, _ in regions), 6))
     return [lay() for _, lay in best]
 
@@ -110,22 +110,11 @@ def _numbered(cells: Cells, frame: Frame) -> Cells:
     return cells._replace(column=cells.column + column, row=cells.row + row)
 
 
-def _looked_at(frame: Frame, least: Least) -> list[tuple[Frame, Coarse]]:
-    """Return a region with the wanted joints, and with joints that suit its level edges better, each judged."""
-    ways = [frame, *stretched(frame, least)]
-    return [(way, _coarse(way, least)) for way in ways]
-
-
-def _judged_best(ways: Sequence[tuple[Frame, Coarse]], tries: int, least: Least) -> tuple[float, Callable[[], Laid]]:
-    """Return how poor the final pieces of the best of some ways to lay a region are, and what lays them."""
-    scores = np.stack([coarse.score for _, coarse in ways])
-    best = np.stack(np.unravel_index(np.argsort(scores, axis=None, kind="stable")[:tries], scores.shape), axis=1)
-    judged = []
-    for k, (frame, coarse) in enumerate(ways):
-        mine = best[best[:, 0] == k]
-        if len(mine):
-            judged += _judged(frame, coarse, mine[:, 1:], least)
-    return min(judged, key=lambda one: one[0])
+def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tuple[float, Callable[[], Laid]]:
+    """Return how poor the final pieces of a region are with the best of some shifts, and what lays them."""
+    frame, coarse = region
+    best = np.unravel_index(np.argsort(coarse.score, axis=None, kind="stable")[:tries], coarse.score.shape)
+    return min(_judged(frame, coarse, np.stack(best, axis=1), least), key=lambda one: one[0])
 
 
 def _judged(
@@ -275,18 +264,14 @@ def _beside_rows(frame: Frame, room: float) -> np.ndarray:
     return down[:, None] + across
 
 
-def stretched(frame: Frame, least: Least) -> list[Frame]:
-    """Return a region with the joints within their limits that leave least that is poor along its level edges.
-
-    None if the wanted joint does as well.
-    """
+def _stretched(frame: Frame, least: Least) -> Frame:
+    """Return a region with the joints within their limits that leave least that is poor along its level edges."""
     wanted, narrow, wide = least.joint.joint, least.joint.least, least.joint.greatest
     tried = np.array([wanted, *np.linspace(wanted - SAFE * (wanted - narrow), wanted + SAFE * (wide - wanted), STRETCHES)])
-    tried = tried[np.argsort(np.abs(tried - wanted), kind="stable")]
     ways = [frame._replace(joints=np.array([joint, joint])) for joint in tried.tolist()]
-    cost = np.array([[(_level(way, axis, least.room)).min() for axis in (0, 1)] for way in ways])
-    best = np.where(cost.min(axis=0) < cost[0] - WORTHWHILE, np.argmin(cost, axis=0), 0)
-    return [frame._replace(joints=tried[best])] if best.any() else []
+    cost = np.array([[_level(way, axis, least.room).min() for axis in (0, 1)] for way in ways])
+    cost[1:] += WORTHWHILE
+    return frame._replace(joints=tried[np.argmin(cost, axis=0)])
 
 
 def _level(frame: Frame, axis: int, room: float) -> np.ndarray:
@@ -295,20 +280,21 @@ def _level(frame: Frame, axis: int, room: float) -> np.ndarray:
     return (thin + WIDE * wide) / frame.side + _lopsided(frame, axis)
 
 
-def _left(frame: Frame, axis: int, room: float) -> tuple[np.ndarray, np.ndarray]:
+def _left(frame: Frame, axis: int, room: float) -> np.ndarray:
     """Return how much of the level edges, across or down, has thin pieces along it, and too wide a joint to a row.
 
-    For each shift, shape (BITS,) [mm].
+    For each shift, shape (2, BITS) [mm].
     """
     place, begins, long, rows = frame.level[axis]
     pitch = frame.pitch[axis]
     rest = (place - _shifts(frame)[:, axis, None]) % pitch
-    left = np.where(begins, (frame.side - rest) % pitch, rest)
+    left = np.where(begins, frame.side - rest, rest)
+    left[left < 0] += pitch
     bond = axis == 0 and frame.pattern == "running bond"
     found = [left, (left + pitch / 2) % pitch] if bond else [left]
     thin = [(one < THIN_SHARE * frame.side) @ long for one in found]
     wide = [((one > frame.side + room) | (one < NONE)) @ (long * rows) for one in found]
-    return np.mean(thin, axis=0), np.mean(wide, axis=0)
+    return np.mean([thin, wide], axis=1)
 
 
 def _shifts(frame: Frame) -> np.ndarray:

@@ -113,6 +113,17 @@ class Frame(NamedTuple):
         return math.ceil((x1 - x0) / wide) + 2, math.ceil((y1 - y0) / high) + 2
 
     @property
+    def span(self) -> np.ndarray:
+        """How wide and how high the region is, shape (2,) [mm]."""
+        x0, y0, x1, y1 = self.bounds
+        return np.array([x1 - x0, y1 - y0])
+
+    @property
+    def balanced(self) -> np.ndarray:
+        """The shift that puts a tile in the middle of the region, shape (2,) [mm]."""
+        return balanced(self.span, self.side, self.pitch)
+
+    @property
     def offset(self) -> np.ndarray:
         """How far the region's left and top lie inside those of the face, shape (2,) [mm]."""
         x0, _, _, y1 = self.face.bounds
@@ -228,10 +239,9 @@ def _windows(
     return Windows(np.array([x0, y0]), step, count, parts)
 
 
-def balanced(frame: Frame) -> np.ndarray:
-    """Return the shift across and down that puts a tile in the middle of the region, shape (2,) [mm]."""
-    x0, y0, x1, y1 = frame.bounds
-    return np.array([x1 - x0 - frame.side, y1 - y0 - frame.side]) / 2 % frame.pitch
+def balanced(span: float, side: float, pitch: float | np.ndarray) -> float | np.ndarray:
+    """Return the shift that puts a tile of a side in the middle of a span [mm]."""
+    return (span - side) / 2 % pitch
 
 
 def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = None) -> Cells:

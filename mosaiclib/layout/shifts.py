@@ -34,8 +34,8 @@ GAP = 2.0  # a place left to the filler, in poor pieces
 WIDE = 0.5  # a tile's length of joint to a row that is too wide, in poor pieces
 LOPSIDED = 0.5  # a grid that lies as unevenly as can be one way, in poor pieces
 TWINS = 3.0  # a grid that is not alike on both sides of a region that is, in poor pieces
-STRETCHES = 7  # joints that are tried within the limits
-SAFE = 0.9  # share of the limits that is used, so that rounding never leaves them
+STRETCHES = 6  # joints that are tried within the limits
+SAFE = 0.8  # share of the limits that is used, so that rounding never leaves them
 NONE = 0.05  # [mm] less of a tile is none
 WORTHWHILE = 0.5  # poor pieces that other joints must save
 EMPTY, FULL = 0.002, 0.998  # shares of a square that are none, or all of it
@@ -87,7 +87,7 @@ def laid_best(turns: Sequence[Sequence[Frame]], search: str, least: Least) -> li
     """
     tries = SEARCHES[search]
     if not tries:
-        return [laid(frame, frame.grid(balanced(frame)), least) for frame in turns[0]]
+        return [laid(frame, frame.grid(frame.balanced), least) for frame in turns[0]]
     stretched = [[_stretched(frame, least) for frame in frames] for frames in turns]
     found = [[(frame, _coarse(frame, least)) for frame in frames] for frames in stretched]
     scores = [sum(float(coarse.score.min()) for _, coarse in each) for each in found]
@@ -121,8 +121,7 @@ def _judged(
     frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least
 ) -> Iterator[tuple[float, Callable[[], Laid]]]:
     """Yield for some shifts, bits down and across, shape (k, 2), how poor their final pieces are, and what lays them."""
-    every = _shifts(frame)
-    shifts = np.stack([every[bits[:, 1], 0], every[bits[:, 0], 1]], axis=1)
+    shifts = _begin(frame) + bits[:, ::-1] * frame.pitch / BITS
     there = coarse.share[:, bits[:, 0], :, bits[:, 1]]
     looked = _beside((there > EMPTY) & (there < FULL))  # even where next to nothing is free, it may be a tip of glass
     cells, lost, owner = mended(cut_cells(frame, shifts, _squares_of(looked)), frame, least.width, least.nip)
@@ -159,6 +158,11 @@ def _beside(marked: np.ndarray) -> np.ndarray:
     return found
 
 
+def _begin(frame: Frame) -> np.ndarray:
+    """Return the first of the shifts that are tried, shape (2,) [mm]."""
+    return frame.balanced % (frame.pitch / BITS)
+
+
 # --- the coarse picture ------------------------------------------------------------------------------------
 
 
@@ -166,7 +170,7 @@ def _coarse(frame: Frame, least: Least) -> Coarse:
     """Judge all shifts at once, by the area and the thickness of what is free of each square."""
     wide, high = frame.size
     bit = frame.pitch / BITS
-    corner = np.array([frame.bounds[0], frame.bounds[3]]) + (_shifts(frame)[0] - frame.pitch) * DOWN
+    corner = np.array([frame.bounds[0], frame.bounds[3]]) + (_begin(frame) - frame.pitch) * DOWN
     share, score = np.zeros((high, BITS, wide, BITS), dtype=np.float32), np.zeros((BITS, BITS))
     edges = _edges(frame.free, corner, bit)
     lines = max(1, AT_ONCE // (BITS * BITS * wide))
@@ -256,11 +260,8 @@ def _poor(area: np.ndarray, thick: np.ndarray, least: float) -> np.ndarray:
 
 
 def _beside_rows(frame: Frame, room: float) -> np.ndarray:
-    """Return for each shift what joints to the rows that are too wide, and a lop-sided grid, add to it, (BITS, BITS).
-
-    A joint is too wide where the edge of the free area runs along within the grid's joint, so that the tile ends before it.
-    """
-    across, down = (WIDE * _left(frame, axis, room)[1] / frame.side + _lopsided(frame, axis) for axis in (0, 1))
+    """Return for each shift what joints to the rows that are too wide, and a lop-sided grid, add to it, (BITS, BITS)."""
+    across, down = (_along(frame, axis, frame.pitch[[axis]], room)[1:].sum(axis=0)[0] for axis in (0, 1))
     return down[:, None] + across
 
 
@@ -268,43 +269,30 @@ def _stretched(frame: Frame, least: Least) -> Frame:
     """Return a region with the joints within their limits that leave least that is poor along its level edges."""
     wanted, narrow, wide = least.joint.joint, least.joint.least, least.joint.greatest
     tried = np.array([wanted, *np.linspace(wanted - SAFE * (wanted - narrow), wanted + SAFE * (wide - wanted), STRETCHES)])
-    ways = [frame._replace(joints=np.array([joint, joint])) for joint in tried.tolist()]
-    cost = np.array([[_level(way, axis, least.room).min() for axis in (0, 1)] for way in ways])
-    cost[1:] += WORTHWHILE
-    return frame._replace(joints=tried[np.argmin(cost, axis=0)])
+    cost = [_along(frame, axis, frame.side + tried, least.room).sum(axis=0).min(axis=1) for axis in (0, 1)]
+    best = [int(np.argmin(one + np.where(tried == wanted, 0.0, WORTHWHILE))) for one in cost]
+    return frame._replace(joints=tried[best])
 
 
-def _level(frame: Frame, axis: int, room: float) -> np.ndarray:
-    """Return how poor a grid is along the level edges of a region, and how lop-sided, for each shift across or down, (BITS,)."""
-    thin, wide = _left(frame, axis, room)
-    return (thin + WIDE * wide) / frame.side + _lopsided(frame, axis)
+def _along(frame: Frame, axis: int, pitch: np.ndarray, room: float) -> np.ndarray:
+    """Return how poor a grid is across or down, for each of p pitches [mm] and each shift, shape (3, p, BITS).
 
-
-def _left(frame: Frame, axis: int, room: float) -> np.ndarray:
-    """Return how much of the level edges, across or down, has thin pieces along it, and too wide a joint to a row.
-
-    For each shift, shape (2, BITS) [mm].
+    In poor pieces: thin ones along level edges; joints to rows that are too wide, where a level edge runs along within the
+    grid's joint, so that the tile ends before it; and how lop-sided the grid is.
     """
     place, begins, long, rows = frame.level[axis]
-    pitch = frame.pitch[axis]
-    rest = (place - _shifts(frame)[:, axis, None]) % pitch
+    pitch = pitch[:, None, None]
+    even, bit = balanced(frame.span[axis], frame.side, pitch), pitch / BITS
+    shift = even % bit + np.arange(BITS)[:, None] * bit
+    rest = (place - shift) % pitch
     left = np.where(begins, frame.side - rest, rest)
-    left[left < 0] += pitch
+    left = np.where(left < 0, left + pitch, left)
     bond = axis == 0 and frame.pattern == "running bond"
-    found = [left, (left + pitch / 2) % pitch] if bond else [left]
-    thin = [(one < THIN_SHARE * frame.side) @ long for one in found]
-    wide = [((one > frame.side + room) | (one < NONE)) @ (long * rows) for one in found]
-    return np.mean([thin, wide], axis=1)
-
-
-def _shifts(frame: Frame) -> np.ndarray:
-    """Return the shifts across and down that the picture knows, shape (BITS, 2) [mm]."""
-    bit = frame.pitch / BITS
-    return balanced(frame) % bit + np.arange(BITS)[:, None] * bit
-
-
-def _lopsided(frame: Frame, axis: int) -> np.ndarray:
-    """Return how far each shift across or down is from one that is alike on both sides of the region, shape (BITS,)."""
-    off = 2 * (_shifts(frame)[:, axis] - balanced(frame)[axis]) / frame.pitch[axis]
-    off = np.abs(off - np.round(off))
-    return LOPSIDED * 2 * off + TWINS * frame.mirrored[axis] * (off > 1e-6)
+    thin, wide = np.zeros((2, *left.shape[:2]))
+    for one in (left, (left + pitch / 2) % pitch) if bond else (left,):
+        thin += (one < THIN_SHARE * frame.side) @ (long / frame.side)
+        wide += ((one > frame.side + room) | (one < NONE)) @ (WIDE * long * rows / frame.side)
+    off = 2 * (shift - even) / pitch
+    off = np.abs(off - np.round(off))[..., 0]
+    lopsided = LOPSIDED * 2 * off + TWINS * frame.mirrored[axis] * (off > 1e-6)
+    return np.stack([thin / (1 + bond), wide / (1 + bond), lopsided])

@@ -176,7 +176,7 @@ def _coarse(frame: Frame, least: Least) -> Coarse:
     lines = max(1, AT_ONCE // (BITS * BITS * wide))
     for row in range(0, high - 1, lines):
         rows = min(lines, high - 1 - row)
-        drawn = _drawn(edges, row * BITS, (row + rows + 1) * BITS, wide * BITS)
+        drawn = _drawn(edges, row * BITS, (rows + 1) * BITS, wide * BITS)
         area, thick = _squares(drawn, frame, row)
         share[row : row + rows, :, :-1] = area
         score += _poor(area, thick, least.width / frame.side).sum(axis=(0, 2))

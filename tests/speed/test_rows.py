@@ -5,7 +5,7 @@ import pytest
 import shapely
 
 from drawings import drawing
-from mosaiclib.layout import Guide, best_shift, join, lay_field, lay_rows
+from mosaiclib.layout import Guide, best_grids, join, lay_field, lay_rows
 from ratios import best, least
 
 POINTS = [(-4, 48), (45, 62), (95, 98), (145, 86), (204, 52)]
@@ -48,7 +48,7 @@ def bare(layout, face):
 @pytest.mark.parametrize("count", [3, 6])
 def test_rows_and_field_against_bare_polygons(told, count):
     face = shapely.box(0, 0, 200, 150)
-    shift = best_shift(face, lay_rows(Guide(POINTS), rows_of(count), 2.0, face, limits=LIMITS), 20, 2.0)
+    shift = best_grids(face, lay_rows(Guide(POINTS), rows_of(count), 2.0, face, limits=LIMITS), 20, 2.0)
     layout = whole(POINTS, count, face, shift)
     work = bare(layout, face)
     work()

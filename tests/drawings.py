@@ -144,7 +144,7 @@ DRAWINGS = {
 }
 ANGULAR = ("frame", "star", "plus", "letter", "lattice")  # of straight sides; all others are smooth
 UPRIGHT = ("medallion", "ellipse", "heart", "frame", "star", "teardrop", "arch", "plus", "letter", "sun", "rounded")
-LEVEL = ("leaf", "fish")  # their mirror axis
+LEVEL = ("leaf",)  # their mirror axis
 
 
 def drawing(name):

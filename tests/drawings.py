@@ -1,4 +1,4 @@
-"""Twenty typical drawings for tests, by name: face, lines and rows of quarters of a 20 mm tile; and measures of their own."""
+"""Twenty typical drawings for tests, by name: face, lines and rows of quarters of a 20 mm tile."""
 
 import numpy as np
 import shapely
@@ -164,39 +164,3 @@ def rowed(name):
     if len(lines) == 1 and name != "fish":
         return face, lay_rows(lines[0], rows_of(count), 2.0, face, limits=LIMITS)
     return face, lay(face, lines, 20, 2.0, limits=LIMITS, rows=rows_of(count), field=None)
-
-
-# --- measures that share nothing with the package's own ------------------------------------------------------
-
-
-def width(shape):
-    """Return the least width of a piece: turned by every edge of its hull, the lowest height [mm]."""
-    x, y = np.array(shape.convex_hull.exterior.coords).T
-    angles = np.arctan2(np.diff(y), np.diff(x))
-    return min(np.ptp(y * np.cos(a) - x * np.sin(a)) for a in angles)
-
-
-def sharpest(shape):
-    """Return the sharpest corner of a piece [degrees]."""
-    x, y = np.array(shapely.remove_repeated_points(shape, 1e-6).exterior.coords)[:-1].T
-    z = x + 1j * y
-    return np.degrees(np.abs(np.angle((np.roll(z, 1) - z) / (np.roll(z, -1) - z)))).min()
-
-
-def poor(shapes, side):
-    """Count the pieces thinner than a third of a tile, smaller than a fifth, or with a corner under 30 degrees."""
-    return sum(width(s) < side / 3 or s.area < side**2 / 5 or sharpest(s) < 30 for s in shapes)
-
-
-def blank(layout, face, least):
-    """Return the radius of the largest circle over `least` between all pieces and told gaps [mm], 0 where there is none."""
-    told = [gap.shape for gap in layout.gaps]
-    core = shapely.buffer(shapely.difference(face, shapely.union_all([*layout.shapes, *told])), -least)
-    parts = [part for part in shapely.get_parts(core) if part.area > 1e-4]
-    return max((least + shapely.length(shapely.maximum_inscribed_circle(part, 0.02)) for part in parts), default=0.0)
-
-
-def nearest(shapes):
-    """Return the least distance of two pieces [mm]."""
-    one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=20)
-    return shapely.distance(shapes[one], shapes[two])[one < two].min()

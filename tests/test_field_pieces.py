@@ -7,7 +7,8 @@ import pandas as pd
 import pytest
 import shapely
 
-from drawings import ANGULAR, DRAWINGS, LEVEL, LIMITS, UPRIGHT, blank, drawing, nearest, poor, rowed, width
+from drawings import ANGULAR, DRAWINGS, LEVEL, LIMITS, UPRIGHT, drawing, rowed
+from faults import blank, nearest, poor, width
 from guides import seeded
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import (

@@ -149,12 +149,13 @@ def _squares_of(marked: np.ndarray) -> np.ndarray:
 
 
 def _beside(marked: np.ndarray) -> np.ndarray:
-    """Return the marked squares, shape (k, rows, columns), and those beside them."""
-    found = marked.copy()
-    found[:, 1:] |= marked[:, :-1]
-    found[:, :-1] |= marked[:, 1:]
-    found[..., 1:] |= marked[..., :-1]
-    found[..., :-1] |= marked[..., 1:]
+    """Return the marked squares, shape (k, rows, columns), and the eight round each: in a bond corners are neighbours too."""
+    high = marked.copy()
+    high[:, 1:] |= marked[:, :-1]
+    high[:, :-1] |= marked[:, 1:]
+    found = high.copy()
+    found[..., 1:] |= high[..., :-1]
+    found[..., :-1] |= high[..., 1:]
     return found
 
 

@@ -1,5 +1,7 @@
 """Twenty typical drawings for tests, by name: face, lines and rows of quarters of a 20 mm tile."""
 
+import itertools
+
 import numpy as np
 import shapely
 
@@ -88,7 +90,7 @@ def _wing():
     top = np.stack([40 + 215 * t, 70 + 110 * np.sin(np.pi * t * 0.62)], axis=1)
     spots = np.array([top[-1], (205, 95), (150, 62), (95, 45), top[0]])
     points, corners = [*top.tolist()], [0, 11]
-    for a, b in zip(spots[:-1], spots[1:], strict=True):
+    for a, b in itertools.pairwise(spots):
         u = np.linspace(0, 1, 7)[1:, None]
         out = np.array([-(a - b)[1], (a - b)[0]]) / np.hypot(*(a - b))
         points += (a + u * (b - a) + 14 * np.sin(np.pi * u) * out).tolist()

@@ -3,7 +3,12 @@
 import numpy as np
 import shapely
 
-SHARES = {"whole": (1, 1), "half": (0.5, 1), "third": (1 / 3, 1), "quarter": (0.5, 0.5)}  # of a tile's side, short and long
+SHARES = {
+    "whole": (1, 1),
+    "half": (0.5, 1),
+    "third": (1 / 3, 1),
+    "quarter": (0.5, 0.5),
+}  # of a tile's side, short and long
 
 
 def width(shape):

@@ -73,7 +73,16 @@ def savage(kind, seed):
     joint = float(rng.choice([1, 1.5, 2, 2.5, 3])) * unit
     play = rng.integers(6) > 0  # one in six has none
     limits = joint * (1 - play * rng.uniform(0, 0.5)), joint * (1 + play * rng.uniform(0, 0.6))
-    return made, rows, joint, limits, face, tile, str(rng.choice(["grid", "running bond"])), float(rng.choice([0, 30, 45]))
+    return (
+        made,
+        rows,
+        joint,
+        limits,
+        face,
+        tile,
+        str(rng.choice(["grid", "running bond"])),
+        float(rng.choice([0, 30, 45])),
+    )
 
 
 def _face(rng, scale):
@@ -97,7 +106,9 @@ def _loop(rng, size):
 
 def _eight(rng, size):
     t = np.linspace(0, 2 * np.pi, int(rng.integers(12, 60)), endpoint=False)
-    points = size / 2 + size * rng.uniform(0.25, 0.42) * np.stack([np.sin(t), rng.uniform(0.4, 1) * np.sin(2 * t)], axis=1)
+    points = size / 2 + size * rng.uniform(0.25, 0.42) * np.stack(
+        [np.sin(t), rng.uniform(0.4, 1) * np.sin(2 * t)], axis=1
+    )
     return lambda: Guide(points, closed=True)
 
 
@@ -153,7 +164,9 @@ def _star(rng, size):
     k = int(rng.integers(3, 8))
     t = np.linspace(0, 2 * np.pi, 2 * k, endpoint=False) + rng.uniform(0, 1)
     r = np.where(np.arange(2 * k) % 2, rng.uniform(0.12, 0.34), 0.44) * size.min()
-    return lambda: Guide(size / 2 + r[:, None] * np.stack([np.cos(t), np.sin(t)], axis=1), closed=True, corners=range(2 * k))
+    return lambda: Guide(
+        size / 2 + r[:, None] * np.stack([np.cos(t), np.sin(t)], axis=1), closed=True, corners=range(2 * k)
+    )
 
 
 def _zigzag(rng, size):

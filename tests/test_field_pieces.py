@@ -31,8 +31,29 @@ from mosaiclib.layout.lines import ring
 
 # thin, small and sharp pieces that one grid through the whole face left, before each region had its own
 FORMER = {
-    **{"medallion": 8, "ellipse": 6, "heart": 9, "leaf": 6, "spiral": 21, "frame": 0, "star": 20, "teardrop": 6, "wave": 6},
-    **{"arch": 4, "S": 9, "plus": 15, "letter": 7, "fish": 5, "wing": 21, "river": 4, "sun": 24, "rounded": 8, "bridge": 6},
+    **{
+        "medallion": 8,
+        "ellipse": 6,
+        "heart": 9,
+        "leaf": 6,
+        "spiral": 21,
+        "frame": 0,
+        "star": 20,
+        "teardrop": 6,
+        "wave": 6,
+    },
+    **{
+        "arch": 4,
+        "S": 9,
+        "plus": 15,
+        "letter": 7,
+        "fish": 5,
+        "wing": 21,
+        "river": 4,
+        "sun": 24,
+        "rounded": 8,
+        "bridge": 6,
+    },
     "lattice": 10,
 }
 
@@ -97,7 +118,8 @@ def together(by_place, names, place):
 
 
 @pytest.mark.parametrize(
-    ("place", "least"), [("within a row", 0.98), ("row to row", 0.98), ("row to field", 0.93), ("within the field", 0.999)]
+    ("place", "least"),
+    [("within a row", 0.98), ("row to row", 0.98), ("row to field", 0.93), ("within the field", 0.999)],
 )
 def test_joints_of_smooth_drawings_keep_their_limits(by_place, place, least):
     """Common practice, no source: what a master leaves without a second look."""

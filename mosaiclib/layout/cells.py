@@ -3,7 +3,6 @@
 __all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "framed", "turned"]
 
 import math
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -11,13 +10,16 @@ import shapely
 from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from mosaiclib.errors import MosaicError
 from mosaiclib.layout.layout import LOST, Layout, mitred
+from mosaiclib.layout.symmetry import CentreLine
 
 COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through which the free area is cut
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
 STROKES = 12  # in a pitch of an edge that is followed
 LEVEL = math.cos(math.radians(30))  # a level edge leans less than 30 degrees
 MIRRORED = 0.02  # share of a region, and of a tile, that its mirror image may miss
+LEANING = 1e-3  # a centre line leans less against the grid
 REGION = 1.0  # tiles: what the rows close off has a grid of its own if it is so large; the rest has one together
 MOST_REGIONS = 60  # the largest, so that a wall of many small ones is laid within reason
 
@@ -83,8 +85,8 @@ class Frame(NamedTuple):
     """A region of a face where a grid goes, turned so that the grid stands straight.
 
     Face, bounds of the region, and free area, whole and in parts that hold all there is round two squares, or one; its level
-    edges, across and down, and whether it is its own mirror image these ways; tile side [mm], joints across and down, shape (2,) [mm], pattern, turn [degrees] and the point
-    that is turned about.
+    edges, across and down, whether it is laid alike on both sides these ways, and about which middle from its left and top;
+    tile side, joints across and down, shape (2,) [mm], pattern, turn [degrees] and the point that is turned about.
     """
 
     face: Polygon
@@ -94,6 +96,7 @@ class Frame(NamedTuple):
     fine: Windows
     level: tuple[Level, Level]
     mirrored: tuple[bool, bool]
+    middle: np.ndarray
     side: float
     joints: np.ndarray
     pattern: str
@@ -113,15 +116,9 @@ class Frame(NamedTuple):
         return math.ceil((x1 - x0) / wide) + 2, math.ceil((y1 - y0) / high) + 2
 
     @property
-    def span(self) -> np.ndarray:
-        """How wide and how high the region is, shape (2,) [mm]."""
-        x0, y0, x1, y1 = self.bounds
-        return np.array([x1 - x0, y1 - y0])
-
-    @property
     def balanced(self) -> np.ndarray:
-        """The shift that puts a tile in the middle of the region, shape (2,) [mm]."""
-        return balanced(self.span, self.side, self.pitch)
+        """The shift that puts a tile in the middle, shape (2,) [mm]."""
+        return balanced(self.middle, self.side, self.pitch)
 
     @property
     def offset(self) -> np.ndarray:
@@ -157,11 +154,19 @@ def turned(shapes: object, angle: float, centre: Point) -> object:
 
 
 def framed(
-    face: Polygon, around: Layout, side: float, joint: float, pattern: str, angle: float, often: bool = True
+    face: Polygon,
+    around: Layout,
+    side: float,
+    joint: float,
+    pattern: str,
+    angle: float,
+    often: bool = True,
+    line: CentreLine | None = None,
 ) -> list[Frame]:
     """Return each region that the rows leave for a grid, a joint away from them [mm, degrees], the largest first.
 
-    Whether they are cut `often`. What is smaller than a tile is one region together.
+    Whether they are cut `often`, and the line that they are laid alike on both sides of. What is smaller than a tile is one
+    region together.
     """
     centre = shapely.centroid(face)
     free, straight = (
@@ -172,10 +177,33 @@ def framed(
     for region in _regions(free, side):
         broad, fine = _seen(region, side + joint, often)
         level = _level(region, straight, (side + joint) / STROKES) if often else ()
-        alike = _mirrored(region, side) if often else ()
-        known = region.bounds, region, broad, fine, level, alike
+        alike = _mirrored(region, side) if often else (False, False)
+        alike, middle = _about(line, alike, region.bounds, angle, centre)
+        known = region.bounds, region, broad, fine, level, alike, middle
         found.append(Frame(straight, *known, side, joints, pattern, angle, centre))
     return found
+
+
+def _about(line: CentreLine | None, alike: tuple[bool, bool], bounds, angle: float, centre: Point) -> tuple:
+    """Tell whether a region is laid alike left to right, and up and down, and about which middle, shape (2,) [mm].
+
+    It is where it is so by itself, and where a centre line goes through it.
+    """
+    x0, y0, x1, y1 = bounds
+    middle = np.array([x1 - x0, y1 - y0]) / 2
+    if line is None:
+        return alike, middle
+    ends = turned(shapely.linestrings([line.point, line.point + line.along]), -angle, centre)
+    (x, y), (u, v) = np.array(ends.coords[0]), np.diff(ends.coords, axis=0)[0]
+    if min(abs(u), abs(v)) > LEANING:
+        turn = round(angle + math.degrees(math.atan2(v, u))) % 90
+        raise MosaicError(
+            "The grid lies askew to the centre line, so that it cannot be alike on both sides. "
+            f"Lay it turned by {turn} degrees."
+        )
+    if abs(u) < abs(v):
+        return ((True, alike[1]), np.array([x - x0, middle[1]])) if x0 < x < x1 else (alike, middle)
+    return ((alike[0], True), np.array([middle[0], y1 - y])) if y0 < y < y1 else (alike, middle)
 
 
 def _mirrored(region: BaseGeometry, side: float) -> tuple[bool, bool]:
@@ -239,15 +267,16 @@ def _windows(
     return Windows(np.array([x0, y0]), step, count, parts)
 
 
-def balanced(span: float, side: float, pitch: float | np.ndarray) -> float | np.ndarray:
-    """Return the shift that puts a tile of a side in the middle of a span [mm]."""
-    return (span - side) / 2 % pitch
+def balanced(middle: float | np.ndarray, side: float, pitch: float | np.ndarray) -> float | np.ndarray:
+    """Return the shift that puts the middle of a tile of a side at a place [mm]."""
+    return (middle - side / 2) % pitch
 
 
 def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = None) -> Cells:
     """Return the pieces of a grid with each of some shifts, shape (k, 2) [mm], cut to the free area, rows from the top.
 
-    Shifts count from the region's own left and top. Only those of some squares, if given: number of the shift, column and row, shape (n, 3). A square may give several.
+    Shifts count from the region's own left and top. Only those of some squares, if given: number of the shift, column and
+    row, shape (n, 3). A square may give several.
     """
     if squares is None:
         wide, high = frame.size

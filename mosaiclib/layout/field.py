@@ -33,6 +33,7 @@ from mosaiclib.layout.layout import (
 from mosaiclib.layout.pieces import CLOSE
 from mosaiclib.layout.remains import too_small
 from mosaiclib.layout.shifts import SEARCHES, Least, laid, laid_best
+from mosaiclib.layout.symmetry import CentreLine
 from mosaiclib.units import mm
 
 PATTERNS = ("grid", "running bond")
@@ -58,6 +59,7 @@ def lay_field(
     shift: Sequence[float] | None = None,
     tolerance: float = 0.3,
     least: float | None = None,
+    centre_line: Sequence | None = None,
 ) -> Layout:
     """Fill what the rows leave of a face with a grid, cut against them at an even joint.
 
@@ -88,6 +90,9 @@ def lay_field(
         How far a straight nip may lie off the even joint [mm]; never so far that the joint leaves its limits.
     least : float, optional
         Least width of a piece [mm]; 3 mm if left out, 0.6 of the side of a tile under 5 mm.
+    centre_line : pair of points, optional
+        A line through two points [mm] that the grid lies alike on both sides of. Where it is left out, a region that is its
+        own mirror image is laid so by itself.
 
     Returns
     -------
@@ -106,12 +111,10 @@ def lay_field(
     known = [] if shift is None else _grids(shift)
     angle = known[0].angle if known and known[0].spot else angle
     once = bool(known) or search == "none"
-    turns, kept = _read(outline, around, tile, joint, limits, pattern, angle, tolerance, least, once)
+    turns, kept = _read(outline, around, tile, joint, limits, pattern, angle, tolerance, least, centre_line, once)
     choice(search, "search", SEARCHES)
-    if known:
-        found = [laid(region, _nearest(known, region), kept) for region in turns[0]]
-    else:
-        found = laid_best(turns, search, kept)
+    where_known = (laid(region, _nearest(known, region), kept) for region in turns[0])
+    found = list(where_known) if known else laid_best(turns, search, kept)
     turn, centre = found[0].grid.angle if found else 0.0, shapely.centroid(outline)
     cells = _together([one.cells for one in found])
     cells = cells._replace(shapes=turned(cells.shapes, turn, centre))
@@ -156,7 +159,17 @@ def _together(parts: Sequence[Cells]) -> Cells:
 
 
 def _read(
-    face, around, tile, joint, limits=None, pattern="grid", angle=0.0, tolerance=0.3, least=None, once: bool = False
+    face,
+    around,
+    tile,
+    joint,
+    limits=None,
+    pattern="grid",
+    angle=0.0,
+    tolerance=0.3,
+    least=None,
+    centre_line=None,
+    once: bool = False,
 ) -> tuple[list[list[Frame]], Least]:
     """Check what was given; the regions for each turn, and what they must keep [mm]."""
     outline, stock = read_outline(face), _stock(tile, around)
@@ -173,7 +186,8 @@ def _read(
     usual = min(LEAST_WIDTH, LEAST_PART * stock.side)
     floor = usual if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
     nip = min(number(tolerance, "tolerance", "mm", least=0, greatest=5), 0.9 * max(0.0, 2 * allowed.slack))
-    regions = [framed(outline, around, stock.side, wide, pattern, turn, not once) for turn in turns]
+    line = None if centre_line is None else CentreLine.read(centre_line)
+    regions = [framed(outline, around, stock.side, wide, pattern, turn, not once, line) for turn in turns]
     return regions, Least(floor, nip, allowed)
 
 

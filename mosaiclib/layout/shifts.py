@@ -117,9 +117,7 @@ def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tupl
     return min(_judged(frame, coarse, np.stack(best, axis=1), least), key=lambda one: one[0])
 
 
-def _judged(
-    frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least
-) -> Iterator[tuple[float, Callable[[], Laid]]]:
+def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least) -> Iterator[tuple[float, Callable[[], Laid]]]:
     """Yield for some shifts, bits down and across, shape (k, 2), how poor their final pieces are, and what lays them."""
     shifts = _begin(frame) + bits[:, ::-1] * frame.pitch / BITS
     there = coarse.share[:, bits[:, 0], :, bits[:, 1]]
@@ -269,7 +267,9 @@ def _beside_rows(frame: Frame, room: float) -> np.ndarray:
 def _stretched(frame: Frame, least: Least) -> Frame:
     """Return a region with the joints within their limits that leave least that is poor along its level edges."""
     wanted, narrow, wide = least.joint.joint, least.joint.least, least.joint.greatest
-    tried = np.array([wanted, *np.linspace(wanted - SAFE * (wanted - narrow), wanted + SAFE * (wide - wanted), STRETCHES)])
+    tried = np.array(
+        [wanted, *np.linspace(wanted - SAFE * (wanted - narrow), wanted + SAFE * (wide - wanted), STRETCHES)]
+    )
     cost = [_along(frame, axis, frame.side + tried, least.room).sum(axis=0).min(axis=1) for axis in (0, 1)]
     best = [int(np.argmin(one + np.where(tried == wanted, 0.0, WORTHWHILE))) for one in cost]
     return frame._replace(joints=tried[best])
@@ -283,7 +283,7 @@ def _along(frame: Frame, axis: int, pitch: np.ndarray, room: float) -> np.ndarra
     """
     place, begins, long, rows = frame.level[axis]
     pitch = pitch[:, None, None]
-    even, bit = balanced(frame.span[axis], frame.side, pitch), pitch / BITS
+    even, bit = balanced(frame.middle[axis], frame.side, pitch), pitch / BITS
     shift = even % bit + np.arange(BITS)[:, None] * bit
     rest = (place - shift) % pitch
     left = np.where(begins, frame.side - rest, rest)

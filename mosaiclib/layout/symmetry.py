@@ -4,7 +4,6 @@ __all__ = ["CentreLine", "evened"]
 
 import itertools
 import math
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -70,7 +69,9 @@ def evened(guide: Guide, line: CentreLine, piece: float) -> Guide:
     far, low = (found[1], found[1] - guide.length) if guide.closed else (guide.length, 0.0)
     there, back = _stops(guide, found[0], far), _stops(guide, found[0], low)
     if len(there) != len(back):
-        raise MosaicError("The line has a corner on one side of the centre line that the other side lacks. Move either.")
+        raise MosaicError(
+            "The line has a corner on one side of the centre line that the other side lacks. Move either."
+        )
     half, corners = _mean(guide, line, there, back, piece)
     other, last = line.mirror(half[::-1]), len(half) - 1
     if guide.closed:

@@ -44,6 +44,15 @@ def nearest(shapes):
     return shapely.distance(shapes[one], shapes[two])[one < two].min()
 
 
+def twins(shapes, axis, level=False):
+    """Return the share of pieces that cover 98 % of another one, or of themselves, mirrored at an axis, x or where `level` y [mm]."""
+    way, twice = (np.array([1, -1]), np.array([0, 2 * axis])) if level else (np.array([-1, 1]), np.array([2 * axis, 0]))
+    turned = shapely.transform(shapes, lambda xy: xy * way + twice)
+    one, two = shapely.STRtree(shapes).query(turned, predicate="intersects")
+    shared, area = shapely.area(shapely.intersection(turned[one], shapes[two])), shapely.area(shapes)
+    return len(np.unique(one[shared > 0.98 * np.maximum(area[one], area[two])])) / len(shapes)
+
+
 def too_large(shape, short, long):
     """Return by how much a piece, turned freely, is larger than what it is cut from, below 0 where it fits [mm]."""
     points = np.array(shape.convex_hull.exterior.coords)

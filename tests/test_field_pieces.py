@@ -8,7 +8,7 @@ import pytest
 import shapely
 
 from drawings import ANGULAR, DRAWINGS, LEVEL, LIMITS, UPRIGHT, drawing, rowed
-from faults import blank, nearest, poor, width
+from faults import blank, nearest, poor, twins, width
 from guides import seeded
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import (
@@ -131,15 +131,6 @@ def test_joints_to_the_rows_keep_them_in_drawings_of_straight_sides(by_place):
     frame = by_place["frame"].set_index("place")
     assert frame.loc["row to field", "share_within"] > 0.99  # one grid through the whole face gave 0.74
     assert frame.loc["within the field", ["least", "greatest"]].between(*LIMITS).all()
-
-
-def twins(shapes, axis, level):
-    """Return the share of pieces that cover 98 % of another one, or of themselves, mirrored at an axis [mm]."""
-    way, twice = (np.array([1, -1]), np.array([0, 2 * axis])) if level else (np.array([-1, 1]), np.array([2 * axis, 0]))
-    turned = shapely.transform(shapes, lambda xy: xy * way + twice)
-    one, two = shapely.STRtree(shapes).query(turned, predicate="intersects")
-    shared, area = shapely.area(shapely.intersection(turned[one], shapes[two])), shapely.area(shapes)
-    return len(np.unique(one[shared > 0.98 * np.maximum(area[one], area[two])])) / len(shapes)
 
 
 @pytest.mark.parametrize("name", [*UPRIGHT, *LEVEL])

@@ -117,7 +117,8 @@ def lay_field(
     found = list(where_known) if known else laid_best(turns, search, kept)
     turn, centre = found[0].grid.angle if found else 0.0, shapely.centroid(outline)
     cells = _together([one.cells for one in found])
-    cells = cells._replace(shapes=turned(cells.shapes, turn, centre))
+    # points that lie on each other may cross once they are turned
+    cells = cells._replace(shapes=shapely.remove_repeated_points(turned(cells.shapes, turn, centre), LOST))
     cells, near = _held_apart(cells, outline, around, stock, kept.joint, kept.width)
     table = _table(cells, stock, turn, centre)
     slivers = turned(np.concatenate([[], *(one.lost for one in found)]), turn, centre)

@@ -1,9 +1,13 @@
-"""Typical drawings for tests, by name: face, guide and rows of quarters of a 20 mm tile; and measures of their own."""
+"""Twenty typical drawings for tests, by name: face, lines and rows of quarters of a 20 mm tile."""
+
+import itertools
 
 import numpy as np
 import shapely
 
-from mosaiclib.layout import Guide
+from mosaiclib.layout import Guide, lay, lay_rows
+
+LIMITS = (1.7, 2.3)
 
 
 def _ellipse(a, b, x, y):
@@ -55,58 +59,110 @@ def _wave():
     return Guide(np.stack([x, 100 + 35 * np.sin(np.linspace(0, 4 * np.pi, 9) + 0.4)], axis=1))
 
 
+def _river():
+    return Guide([(-5, 60), (60, 95), (120, 80), (175, 125), (235, 175), (305, 160)])
+
+
+def _s():
+    t = np.linspace(-0.25 * np.pi, np.pi, 16)
+    upper = np.stack([110 + 48 * np.cos(t), 188 + 48 * np.sin(t)], axis=1)
+    lower = np.array([220, 280]) - upper[::-1]
+    return Guide(np.concatenate([upper, lower]))
+
+
+def _plus():
+    points = [(95, 30), (165, 30), (165, 95), (230, 95), (230, 165), (165, 165)]
+    points += [(165, 230), (95, 230), (95, 165), (30, 165), (30, 95), (95, 95)]
+    return Guide(points, closed=True, corners=range(12))
+
+
+def _letter():
+    return Guide([(45, 20), (45, 175), (140, 70), (235, 175), (235, 20)], corners=range(1, 4))
+
+
+def _fish():
+    t = np.linspace(-0.5, 0.5, 25)
+    return Guide(np.stack([260 - 900 * t**2, 110 - 210 * t * (1 - 5.2 * t**2)], axis=1))
+
+
+def _wing():
+    t = np.linspace(0, 1, 12)
+    top = np.stack([40 + 215 * t, 70 + 110 * np.sin(np.pi * t * 0.62)], axis=1)
+    spots = np.array([top[-1], (205, 95), (150, 62), (95, 45), top[0]])
+    points, corners = [*top.tolist()], [0, 11]
+    for a, b in itertools.pairwise(spots):
+        u = np.linspace(0, 1, 7)[1:, None]
+        out = np.array([-(a - b)[1], (a - b)[0]]) / np.hypot(*(a - b))
+        points += (a + u * (b - a) + 14 * np.sin(np.pi * u) * out).tolist()
+        corners.append(len(points) - 1)
+    return Guide(points[:-1], closed=True, corners=corners[:-1])
+
+
+def _sun():
+    turns = np.arange(8) * np.pi / 4 + np.pi / 8
+    rays = [Guide(130 + np.outer([84, 116], [np.cos(turn), np.sin(turn)])) for turn in turns]
+    return [_ellipse(60, 60, 130, 130), *rays]
+
+
+def _rounded():
+    t = np.linspace(0, np.pi / 2, 8)
+    turn = 40 * np.stack([np.cos(t), np.sin(t)], axis=1)
+    corners = [(200, 140), (80, 140), (80, 80), (200, 80)]
+    points = [np.array(spot) + turn @ np.linalg.matrix_power([[0, 1], [-1, 0]], k) for k, spot in enumerate(corners)]
+    return Guide(np.concatenate(points), closed=True)
+
+
+def _bridge():
+    y = np.linspace(-5, 205, 7)
+    path = Guide(np.stack([150 + 30 * np.sin(np.linspace(0, 2 * np.pi, 7)), y], axis=1))
+    x = np.linspace(-5, 305, 9)
+    return [path, Guide(np.stack([x, 80 + 35 * np.sin(np.linspace(0, np.pi, 9))], axis=1))]
+
+
 FRAME = Guide([(30, 30), (250, 30), (250, 190), (30, 190)], closed=True, corners=range(4))
+LATTICE = [Guide([(-5, y), (285, y + 210 * lean)]) for y, lean in ((5, 1), (215, -1))]
+# face, lines, rows
 DRAWINGS = {
-    "medallion": (240, 240, _ellipse(75, 75, 120, 120), 3),
-    "ellipse": (300, 220, _ellipse(105, 70, 150, 110), 3),
-    "heart": (260, 260, _heart(), 2),
-    "leaf": (280, 200, _leaf(), 2),
-    "spiral": (260, 260, _spiral(), 1),
-    "frame": (280, 220, FRAME, 2),
-    "star": (260, 260, _star(), 1),
-    "teardrop": (220, 280, _teardrop(), 2),
-    "wave": (300, 200, _wave(), 3),
-    "arch": (240, 240, _arch(), 3),
+    "medallion": (240, 240, [_ellipse(75, 75, 120, 120)], 3),
+    "ellipse": (300, 220, [_ellipse(105, 70, 150, 110)], 3),
+    "heart": (260, 260, [_heart()], 2),
+    "leaf": (280, 200, [_leaf()], 2),
+    "spiral": (260, 260, [_spiral()], 1),
+    "frame": (280, 220, [FRAME], 2),
+    "star": (260, 260, [_star()], 1),
+    "teardrop": (220, 280, [_teardrop()], 2),
+    "wave": (300, 200, [_wave()], 3),
+    "arch": (240, 240, [_arch()], 3),
+    "S": (220, 280, [_s()], 2),
+    "plus": (260, 260, [_plus()], 1),
+    "letter": (280, 240, [_letter()], 2),
+    "fish": (300, 220, [_fish()], 1),
+    "wing": (300, 220, [_wing()], 1),
+    "river": (300, 220, [_river()], 4),
+    "sun": (260, 260, _sun(), 1),
+    "rounded": (280, 220, [_rounded()], 3),
+    "bridge": (300, 200, _bridge(), 2),
+    "lattice": (280, 220, LATTICE, 1),
 }
+ANGULAR = ("frame", "star", "plus", "letter", "lattice")  # of straight sides; all others are smooth
+UPRIGHT = ("medallion", "ellipse", "heart", "frame", "star", "teardrop", "arch", "plus", "letter", "sun", "rounded")
+LEVEL = ("leaf",)  # their mirror axis
 
 
 def drawing(name):
-    """Return face, guide and rows of a drawing."""
-    wide, high, guide, count = DRAWINGS[name]
-    return shapely.box(0, 0, wide, high), guide, [{"tile": 20, "fraction": "quarter", "count": count}]
+    """Return face, guide and rows of a drawing of one line."""
+    wide, high, (guide,), count = DRAWINGS[name]
+    return shapely.box(0, 0, wide, high), guide, rows_of(count)
 
 
-# --- measures that share nothing with the package's own ------------------------------------------------------
+def rows_of(count):
+    return [{"tile": 20, "fraction": "quarter", "count": count}]
 
 
-def width(shape):
-    """Return the least width of a piece: turned by every edge of its hull, the lowest height [mm]."""
-    x, y = np.array(shape.convex_hull.exterior.coords).T
-    angles = np.arctan2(np.diff(y), np.diff(x))
-    return min(np.ptp(y * np.cos(a) - x * np.sin(a)) for a in angles)
-
-
-def sharpest(shape):
-    """Return the sharpest corner of a piece [degrees]."""
-    x, y = np.array(shapely.remove_repeated_points(shape, 1e-6).exterior.coords)[:-1].T
-    z = x + 1j * y
-    return np.degrees(np.abs(np.angle((np.roll(z, 1) - z) / (np.roll(z, -1) - z)))).min()
-
-
-def poor(shapes, side):
-    """Count the pieces thinner than a third of a tile, smaller than a fifth, or with a corner under 30 degrees."""
-    return sum(width(s) < side / 3 or s.area < side**2 / 5 or sharpest(s) < 30 for s in shapes)
-
-
-def blank(layout, face, least):
-    """Return the radius of the largest circle over `least` between all pieces and told gaps [mm], 0 where there is none."""
-    told = [gap.shape for gap in layout.gaps]
-    core = shapely.buffer(shapely.difference(face, shapely.union_all([*layout.shapes, *told])), -least)
-    parts = [part for part in shapely.get_parts(core) if part.area > 1e-4]
-    return max((least + shapely.length(shapely.maximum_inscribed_circle(part, 0.02)) for part in parts), default=0.0)
-
-
-def nearest(shapes):
-    """Return the least distance of two pieces [mm]."""
-    one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=20)
-    return shapely.distance(shapes[one], shapes[two])[one < two].min()
+def rowed(name):
+    """Return face and rows of a drawing of one line or several, one on top of the other."""
+    wide, high, lines, count = DRAWINGS[name]
+    face = shapely.box(0, 0, wide, high)
+    if len(lines) == 1 and name != "fish":
+        return face, lay_rows(lines[0], rows_of(count), 2.0, face, limits=LIMITS)
+    return face, lay(face, lines, 20, 2.0, limits=LIMITS, rows=rows_of(count), field=None)

@@ -44,7 +44,7 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "Tile": {"side": 20, "thickness": 4, "back_side": 19.0, "colour": "red"},
     "balanced_border": {"span": 100, "tile": 20, "joint": 2},
     "best_fit": {"span": 100, "tile": 20, "joint": 2, "joint_min": 1, "joint_max": 3, "edge_rule": "equal"},
-    "best_grid": {
+    "best_grids": {
         **{
             "face": FACE,
             "around": BAND,
@@ -55,15 +55,6 @@ GOOD = {  # one call of every public name that works, its arguments by name
             "angle": (0, 30),
         },
         **{"search": "none", "tolerance": 0.3, "least": 2.0},
-    },
-    "best_shift": {
-        "face": FACE,
-        "around": BAND,
-        "tile": 20,
-        "joint": 2,
-        "search": "none",
-        "pattern": "grid",
-        "angle": 0.0,
     },
     "blanks": {"layout": BAND},
     "broken": {"layout": BAND},

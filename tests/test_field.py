@@ -9,7 +9,7 @@ import shapely
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import (
     Guide,
-    best_shift,
+    best_grids,
     broken,
     join,
     joints_by_place,
@@ -63,7 +63,7 @@ def test_no_sliver_is_left(rows):
 def test_the_full_search_is_no_worse_than_none(rows):
     gaps = [len(lay_field(FACE, rows, 20, 2.0, search=search).gaps) for search in ("none", "few", "full")]
     assert gaps[2] <= gaps[0]
-    assert lay_field(FACE, rows, 20, 2.0, shift=best_shift(FACE, rows, 20, 2.0)).areas.sum() == pytest.approx(
+    assert lay_field(FACE, rows, 20, 2.0, shift=best_grids(FACE, rows, 20, 2.0)).areas.sum() == pytest.approx(
         lay_field(FACE, rows, 20, 2.0, search="full").areas.sum()
     )
 
@@ -164,7 +164,7 @@ def test_a_field_of_very_small_tiles_needs_no_word_about_its_least_width():
     rows = lay_rows(straight(60, x=30), [{"tile": 2}], 0.3, face)
     field = lay_field(face, rows, 2, 0.3)
     assert len(field) > 50 and least_widths(field.shapes).min() >= 1.2 - 1e-6
-    assert best_shift(face, rows, 2, 0.3)
+    assert best_grids(face, rows, 2, 0.3)
 
 
 @pytest.mark.parametrize(
@@ -185,7 +185,7 @@ def test_odd_choices_for_the_field_are_told(rows, change):
         lay_field(FACE, rows, 20, 2.0, **change)
 
 
-@pytest.mark.parametrize("act", [lay_field, best_shift])
+@pytest.mark.parametrize("act", [lay_field, best_grids])
 def test_far_too_many_pieces_are_refused_before_they_are_laid(rows, act):
     with pytest.raises(MosaicError, match=r"^The field would have 25,000,000 pieces, over 2,000,000"):
         act(shapely.box(0, 0, 10_000, 10_000), rows, 1.5, 0.5)

@@ -1,9 +1,10 @@
 """Where each piece of glass goes: pure geometry in millimetres; bad input raises MosaicError."""
 
 from mosaiclib.layout.bands import MEETINGS, lay
+from mosaiclib.layout.cells import Grid
 from mosaiclib.layout.check import broken
 from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
-from mosaiclib.layout.field import PATTERNS, best_grid, best_shift, join, lay_field
+from mosaiclib.layout.field import PATTERNS, best_grids, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
     Border,
@@ -49,7 +50,6 @@ from mosaiclib.layout.middles import MIDDLES
 from mosaiclib.layout.motif import OUTLINED, motif
 from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import CORNERS, Rows, outlined
-from mosaiclib.layout.shifts import Grid
 from mosaiclib.layout.spans import ZONES, Span
 from mosaiclib.layout.stagger import LinedUp, lined_up
 from mosaiclib.layout.svg_drawing import SvgDrawing
@@ -87,8 +87,7 @@ __all__ = [
     "arc",
     "balanced_border",
     "best_fit",
-    "best_grid",
-    "best_shift",
+    "best_grids",
     "blanks",
     "bow",
     "broken",

@@ -22,11 +22,13 @@ from mosaiclib.layout.rows import CHANGED, lay_beneath
 from mosaiclib.layout.rowspec import CORNERS, Rows, read_rows, stack
 from mosaiclib.layout.shifts import SEARCHES
 from mosaiclib.layout.strokes import area, halves, strokes
+from mosaiclib.layout.symmetry import CentreLine, evened
 
 MEETINGS = ("over", "shared")
 STROKES = ("later", "earlier")
 BAND = {"guide", "rows", "corner", "name"}
 MOTIF = {"outline", "fraction", "middle", "outlined", "name"}
+STOPS = 200  # places of a line that are looked at to tell whether it crosses the centre line
 COVERED = 0.5  # of a line of which no piece is left: what lies on top is the reason
 HOLLOW = "with an inward curve, hard to nip: split it in two, or grind it wet, with eye protection"
 
@@ -70,6 +72,7 @@ def lay(
     field: str | None = "grid",
     angle: float | Sequence[float] = 0.0,
     search: str = "full",
+    centre_line: Sequence | None = None,
 ) -> Layout:
     """Lay lines and motifs on a face, one on top of the other, and the field behind them.
 
@@ -99,6 +102,8 @@ def lay(
         The field's pattern; None for no field.
     angle, search
         As `lay_field` takes them.
+    centre_line : pair of points, optional
+        A line through two points [mm] that lines which cross it, and the field, are laid alike on both sides of.
 
     Returns
     -------
@@ -126,10 +131,13 @@ def lay(
     asked = [_read(one, k, usual, corner) for k, one in enumerate(several(lines, "lines"), 1)]
     if not asked:
         raise MosaicError("Give at least one line or motif to be laid.")
+    if centre_line is not None:
+        asked = [_evened(one, CentreLine.read(centre_line)) for one in asked]
     laid = _together(outline, _stacked(outline, asked, stock, allowed, meet, stroke == "later"), stock, allowed)
     if field is None:
         return blanks_told(laid)
-    behind = lay_field(outline, laid, stock, allowed.joint, limits=limits, pattern=field, angle=angle, search=search)
+    more = {"limits": limits, "pattern": field, "angle": angle, "search": search, "centre_line": centre_line}
+    behind = lay_field(outline, laid, stock, allowed.joint, **more)
     return blanks_told(join(laid, behind) if len(behind) else replace(laid, outline=outline))
 
 
@@ -163,6 +171,16 @@ def _read_motif(line: Mapping, name: str) -> Filled:
     usual = {"fraction": ("half", FRACTIONS), "middle": ("piece", MIDDLES), "outlined": ("none", OUTLINED)}
     asked = [choice(line.get(key, value), key, known) for key, (value, known) in usual.items()]
     return Filled(name, edge, *asked)
+
+
+def _evened(one: Band | Filled, line: CentreLine) -> Band | Filled:
+    """Return a line that crosses the centre line made alike on both sides of it, and all else as it is."""
+    if isinstance(one, Filled):
+        return one
+    piece = min(row.width for row in one.rows)
+    drawn, _ = one.guide.smoothed(piece, piece / 10)
+    sides = np.sign(line.off(drawn.at(np.linspace(0, drawn.length, STOPS))))
+    return replace(one, guide=evened(drawn, line, piece)) if len(np.unique(sides)) > 1 else one
 
 
 def _parted(band: Band, limits: JointLimits, later: bool) -> list[Band]:

@@ -1,6 +1,6 @@
 """The grid's squares, cut to what the rows leave of a face; everything in the grid's own axes."""
 
-__all__ = ["Cells", "Frame", "balanced", "cut_cells", "framed", "turned"]
+__all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "framed", "turned"]
 
 import math
 from typing import NamedTuple
@@ -10,10 +10,31 @@ import shapely
 from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from mosaiclib.errors import MosaicError
 from mosaiclib.layout.layout import LOST, Layout, mitred
+from mosaiclib.layout.symmetry import CentreLine
 
 COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through which the free area is cut
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
+STROKES = 12  # in a pitch of an edge that is followed
+LEVEL = math.cos(math.radians(30))  # a level edge leans less than 30 degrees
+MIRRORED = 0.02  # share of a region, and of a tile, that its mirror image may miss
+LEANING = 1e-3  # a centre line leans less against the grid
+REGION = 1.0  # tiles: what the rows close off has a grid of its own if it is so large; the rest has one together
+MOST_REGIONS = 60  # the largest, so that a wall of many small ones is laid within reason
+
+
+class Grid(NamedTuple):
+    """A grid's shift across and down from the face's left and top [mm], its turn [degrees], its joints [mm], and where it lies.
+
+    Joints across and down are those of the field where none are given; the spot is a point of the region that it fills.
+    """
+
+    across: float
+    down: float
+    angle: float = 0.0
+    joints: tuple[float, float] | None = None
+    spot: tuple[float, float] | None = None
 
 
 class Cells(NamedTuple):
@@ -48,11 +69,24 @@ class Windows(NamedTuple):
         return self.parts[at[:, 1] * self.count[0] + at[:, 0]]
 
 
-class Frame(NamedTuple):
-    """Where the field goes, turned so that the grid stands straight.
+class Level(NamedTuple):
+    """Edges of a region that lie about square to an axis of its grid, in short strokes, one entry each.
 
-    Face, its bounds, and free area, whole and in parts that hold all there is round two squares, or one; tile side and joint
-    [mm], pattern, turn [degrees] and the point that is turned about.
+    Place along the axis from the region's left or top, whether the region begins there, length [mm], whether a row is there.
+    """
+
+    place: np.ndarray
+    begins: np.ndarray
+    long: np.ndarray
+    rows: np.ndarray
+
+
+class Frame(NamedTuple):
+    """A region of a face where a grid goes, turned so that the grid stands straight.
+
+    Face, bounds of the region, and free area, whole and in parts that hold all there is round two squares, or one; its level
+    edges, across and down, whether it is laid alike on both sides these ways, and about which middle from its left and top;
+    tile side, joints across and down, shape (2,) [mm], pattern, turn [degrees] and the point that is turned about.
     """
 
     face: Polygon
@@ -60,22 +94,54 @@ class Frame(NamedTuple):
     free: BaseGeometry
     broad: Windows
     fine: Windows
+    level: tuple[Level, Level]
+    mirrored: tuple[bool, bool]
+    middle: np.ndarray
     side: float
-    joint: float
+    joints: np.ndarray
     pattern: str
     angle: float
     centre: Point
 
     @property
-    def pitch(self) -> float:
-        """From one tile to the next [mm]."""
-        return self.side + self.joint
+    def pitch(self) -> np.ndarray:
+        """From one tile to the next, across and down, shape (2,) [mm]."""
+        return self.side + self.joints
 
     @property
     def size(self) -> tuple[int, int]:
-        """Columns and rows of squares that cover the face with any shift."""
+        """Columns and rows of squares that cover the region with any shift."""
         x0, y0, x1, y1 = self.bounds
-        return math.ceil((x1 - x0) / self.pitch) + 2, math.ceil((y1 - y0) / self.pitch) + 2
+        wide, high = self.pitch.tolist()
+        return math.ceil((x1 - x0) / wide) + 2, math.ceil((y1 - y0) / high) + 2
+
+    @property
+    def balanced(self) -> np.ndarray:
+        """The shift that puts a tile in the middle, shape (2,) [mm]."""
+        return balanced(self.middle, self.side, self.pitch)
+
+    @property
+    def offset(self) -> np.ndarray:
+        """How far the region's left and top lie inside those of the face, shape (2,) [mm]."""
+        x0, _, _, y1 = self.face.bounds
+        return np.array([self.bounds[0] - x0, y1 - self.bounds[3]])
+
+    def grid(self, shift: np.ndarray) -> Grid:
+        """Return the grid with a shift from the region's own left and top, shape (2,) [mm]."""
+        spot = turned(shapely.point_on_surface(self.free), self.angle, self.centre)
+        across, down = self._moved(shift, self.offset).tolist()
+        return Grid(across, down, self.angle, tuple(self.joints.tolist()), (spot.x, spot.y))
+
+    def shift(self, grid: Grid) -> np.ndarray:
+        """Return a grid's shift from the region's own left and top, shape (2,) [mm]."""
+        return self._moved(np.array(grid[:2]), -self.offset)
+
+    def _moved(self, shift: np.ndarray, by: np.ndarray) -> np.ndarray:
+        """Return a shift from another left and top [mm]; in a bond the lines between count."""
+        across, down = shift + by
+        if self.pattern == "running bond":
+            across += down // self.pitch[1] % 2 * self.pitch[0] / 2
+        return np.array([across, down]) % self.pitch
 
 
 def turned(shapes: object, angle: float, centre: Point) -> object:
@@ -88,19 +154,99 @@ def turned(shapes: object, angle: float, centre: Point) -> object:
 
 
 def framed(
-    face: Polygon, around: Layout, side: float, joint: float, pattern: str, angle: float, often: bool = True
-) -> Frame:
-    """Return the area that is free for a grid, a joint away from the rows [mm, degrees]; whether it is cut `often`."""
-    kept = mitred(around.outline, joint)
+    face: Polygon,
+    around: Layout,
+    side: float,
+    joint: float,
+    pattern: str,
+    angle: float,
+    often: bool = True,
+    line: CentreLine | None = None,
+) -> list[Frame]:
+    """Return each region that the rows leave for a grid, a joint away from them [mm, degrees], the largest first.
+
+    Whether they are cut `often`, and the line that they are laid alike on both sides of. What is smaller than a tile is one
+    region together.
+    """
     centre = shapely.centroid(face)
-    free, straight = (turned(area, -angle, centre) for area in (shapely.difference(face, kept), face))
-    bounds = straight.bounds
+    free, straight = (
+        turned(area, -angle, centre) for area in (shapely.difference(face, mitred(around.outline, joint)), face)
+    )
+    joints = np.array([joint, joint])
+    found = []
+    for region in _regions(free, side):
+        broad, fine = _seen(region, side + joint, often)
+        level = _level(region, straight, (side + joint) / STROKES) if often else ()
+        alike = _mirrored(region, side) if often else (False, False)
+        alike, middle = _about(line, alike, region.bounds, angle, centre)
+        known = region.bounds, region, broad, fine, level, alike, middle
+        found.append(Frame(straight, *known, side, joints, pattern, angle, centre))
+    return found
+
+
+def _about(line: CentreLine | None, alike: tuple[bool, bool], bounds, angle: float, centre: Point) -> tuple:
+    """Tell whether a region is laid alike left to right, and up and down, and about which middle, shape (2,) [mm].
+
+    It is where it is so by itself, and where a centre line goes through it.
+    """
+    x0, y0, x1, y1 = bounds
+    middle = np.array([x1 - x0, y1 - y0]) / 2
+    if line is None:
+        return alike, middle
+    ends = turned(shapely.linestrings([line.point, line.point + line.along]), -angle, centre)
+    (x, y), (u, v) = np.array(ends.coords[0]), np.diff(ends.coords, axis=0)[0]
+    if min(abs(u), abs(v)) > LEANING:
+        turn = round(angle + math.degrees(math.atan2(v, u))) % 90
+        raise MosaicError(
+            "The grid lies askew to the centre line, so that it cannot be alike on both sides. "
+            f"Lay it turned by {turn} degrees."
+        )
+    if abs(u) < abs(v):
+        return ((True, alike[1]), np.array([x - x0, middle[1]])) if x0 < x < x1 else (alike, middle)
+    return ((alike[0], True), np.array([middle[0], y1 - y])) if y0 < y < y1 else (alike, middle)
+
+
+def _mirrored(region: BaseGeometry, side: float) -> tuple[bool, bool]:
+    """Tell whether a region is its own mirror image left to right, and up and down, but for less than a tile's side [mm]."""
+    area = shapely.simplify(region, MIRRORED * side)
+    middle = np.array(region.bounds).reshape(2, 2).mean(axis=0)
+    turned = [shapely.transform(area, lambda xy, way=way: middle + (xy - middle) * way) for way in ((-1, 1), (1, -1))]
+    across, down = shapely.area(shapely.intersection(area, turned)) > (1 - MIRRORED) * area.area
+    return bool(across), bool(down)
+
+
+def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, Level]:
+    """Return the level edges of a region, in strokes up to a length [mm]."""
+    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(region)))
+    points, ring = shapely.get_coordinates(shapely.segmentize(rings, stroke), return_index=True)
+    same = ring[1:] == ring[:-1]
+    step, middle = np.diff(points, axis=0)[same], ((points[1:] + points[:-1]) / 2)[same]
+    rows = shapely.distance(shapely.points(middle), shapely.boundary(face)) > 1e-6
+    long = np.hypot(*step.T)
+    place = np.abs(middle - np.array([region.bounds[0], region.bounds[3]]))
+    found = []
+    for axis, begins in ((0, step[:, 1] < 0), (1, step[:, 0] < 0)):  # the region lies to the left of its edges
+        level = np.abs(step[:, 1 - axis]) > LEVEL * long
+        found.append(Level(place[level, axis], begins[level], long[level], rows[level]))
+    return tuple(found)
+
+
+def _regions(free: BaseGeometry, side: float) -> list[BaseGeometry]:
+    """Return the parts of a free area that are larger than a tile [mm], the largest first, and all others as one."""
+    parts = shapely.get_parts(free)
+    parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)]
+    parts = parts[np.argsort(-shapely.area(parts), kind="stable")]
+    count = min(MOST_REGIONS, int((shapely.area(parts) > REGION * side**2).sum()))
+    rest = [shapely.multipolygons(parts[count:])] if len(parts) > count else []
+    return [*parts[:count], *rest]
+
+
+def _seen(free: BaseGeometry, pitch: float, often: bool) -> tuple[Windows, Windows]:
+    """Return a free area through broad windows and, if it is to be cut `often`, through fine ones."""
     shapely.prepare(free)
-    pitch = side + joint
-    columns = _windows(free, None, bounds, COLUMN * pitch, BROAD * pitch, high=True)
-    broad = _windows(free, columns, bounds, BROAD * pitch, REACH * pitch)
-    fine = _windows(free, broad, bounds, FINE * pitch, pitch / 2) if often else broad
-    return Frame(straight, bounds, free, broad, fine, side, joint, pattern, angle, centre)
+    columns = _windows(free, None, free.bounds, COLUMN * pitch, BROAD * pitch, high=True)
+    broad = _windows(free, columns, free.bounds, BROAD * pitch, REACH * pitch)
+    return broad, _windows(free, broad, free.bounds, FINE * pitch, pitch / 2) if often else broad
 
 
 def _windows(
@@ -121,16 +267,16 @@ def _windows(
     return Windows(np.array([x0, y0]), step, count, parts)
 
 
-def balanced(frame: Frame) -> np.ndarray:
-    """Return the shift across and down that puts a tile in the middle of the face, shape (2,) [mm]."""
-    x0, y0, x1, y1 = frame.bounds
-    return np.array([x1 - x0 - frame.side, y1 - y0 - frame.side]) / 2 % frame.pitch
+def balanced(middle: float | np.ndarray, side: float, pitch: float | np.ndarray) -> float | np.ndarray:
+    """Return the shift that puts the middle of a tile of a side at a place [mm]."""
+    return (middle - side / 2) % pitch
 
 
 def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = None) -> Cells:
     """Return the pieces of a grid with each of some shifts, shape (k, 2) [mm], cut to the free area, rows from the top.
 
-    Only those of some squares, if given: number of the shift, column and row, shape (n, 3). A square may give several.
+    Shifts count from the region's own left and top. Only those of some squares, if given: number of the shift, column and
+    row, shape (n, 3). A square may give several.
     """
     if squares is None:
         wide, high = frame.size
@@ -138,9 +284,10 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
         squares = squares[:, [0, 2, 1]]
     shift, column, row = squares.T
     offset = np.asarray(shifts, dtype=float)[shift] % frame.pitch
-    step = (row % 2) * frame.pitch / 2 if frame.pattern == "running bond" else 0.0
-    left = frame.bounds[0] - frame.pitch + offset[:, 0] + column * frame.pitch - step
-    top = frame.bounds[3] + frame.pitch - offset[:, 1] - row * frame.pitch
+    wide, high = frame.pitch
+    step = (row % 2) * wide / 2 if frame.pattern == "running bond" else 0.0
+    left = frame.bounds[0] - wide + offset[:, 0] + column * wide - step
+    top = frame.bounds[3] + high - offset[:, 1] - row * high
     boxes = shapely.box(left, top - frame.side, left + frame.side, top)
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])

@@ -283,7 +283,7 @@ def _point(bend: Bend, row: RowPlace, outer: float, before, after, joint: float)
     left, right = (np.interp(u, *side) for side in sides)
     for share in SHARES:  # where the sides curve, a piece leans and must begin nearer to the tip to fit its tile
         marks = _slices(u, left - right, share * row.spec.height, row, joint)
-        ends = [np.interp(marks, u, side) for side in (left, right)]
+        ends = [way * _within(marks, u, way * side) for way, side in ((1, left), (-1, right))]
         if not len(marks) or (ends[0].max(axis=1) - ends[1].min(axis=1)).max() <= row.spec.height + BLUNT / 10:
             break
     else:
@@ -309,6 +309,18 @@ def _slices(u: np.ndarray, wide: np.ndarray, high: float, row: RowPlace, joint: 
     start = deep - np.arange(count) * pitch
     marks = np.stack([start, start - pitch + joint], axis=1)
     return marks if np.interp(marks[-1, 0], u, wide) >= THIN * row.narrow_end else marks[:-1]
+
+
+def _within(marks: np.ndarray, u: np.ndarray, side: np.ndarray) -> np.ndarray:
+    """Return the ends of straight edges between marks, shape (n, 2), that run from a side's end there and stay below it [mm].
+
+    The chord of a side that curves inwards would cross it, and come too near to the next row.
+    """
+    begin, end = marks[:, :1], marks[:, 1:]
+    point, long = np.interp(end, u, side), begin - end
+    share = np.linspace(0, 1, 9)[1:]
+    slope = (np.interp(end + share * long, u, side) - point) / np.maximum(share * long, 1e-9)
+    return np.concatenate([point + slope.min(axis=1, initial=np.inf, keepdims=True) * long, point], axis=1)
 
 
 def _behind(bend: Bend, row: RowPlace, before, after, tip, axis, across) -> Iterator[tuple[np.ndarray, np.ndarray]]:

@@ -1,6 +1,6 @@
 """The background: a grid cut against the rows at an even joint, so that no sliver remains."""
 
-__all__ = ["PATTERNS", "best_grid", "best_shift", "join", "lay_field"]
+__all__ = ["PATTERNS", "best_grids", "join", "lay_field"]
 
 import math
 from collections.abc import Sequence
@@ -9,11 +9,11 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 import shapely
-from shapely import Polygon
+from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.layout.cells import Cells, Frame, framed, turned
+from mosaiclib.layout.cells import Cells, Frame, Grid, framed, turned
 from mosaiclib.layout.cutting import hollow_edges
 from mosaiclib.layout.joints import open_places
 from mosaiclib.layout.layout import (
@@ -32,8 +32,9 @@ from mosaiclib.layout.layout import (
 )
 from mosaiclib.layout.pieces import CLOSE
 from mosaiclib.layout.remains import too_small
-from mosaiclib.layout.shifts import SEARCHES, Grid, laid, laid_best
+from mosaiclib.layout.shifts import SEARCHES, Least, laid, laid_best
 from mosaiclib.layout.spans import reasons
+from mosaiclib.layout.symmetry import CentreLine
 from mosaiclib.units import mm
 
 PATTERNS = ("grid", "running bond")
@@ -59,6 +60,7 @@ def lay_field(
     shift: Sequence[float] | None = None,
     tolerance: float = 0.3,
     least: float | None = None,
+    centre_line: Sequence | None = None,
 ) -> Layout:
     """Fill what the rows leave of a face with a grid, cut against them at an even joint.
 
@@ -79,14 +81,19 @@ def lay_field(
     angle : float or sequence of float
         Turn of the grid; of several the one that leaves the best pieces [degrees].
     search : {"none", "few", "full"}
-        Whether the grid lies balanced on the face, or where it leaves the fewest pieces that are thin, small, sharp or
-        hollow, places left open and joints to the rows that are too wide, and as balanced as that allows.
-    shift : pair of float, optional
-        The grid's shift, where it is known; nothing is searched then [mm].
+        Whether the grid of each region that the rows close off lies balanced in it, or where it leaves the fewest pieces
+        that are thin, small, sharp or hollow, places left open and joints to the rows that are too wide, and as balanced
+        as that allows; where the region has level edges its joints are stretched within their limits.
+    shift : pair of float or what `best_grids` found, optional
+        Across and down of one grid through the whole face, where it is known [mm], or the grid of each region that the
+        rows close off; nothing is searched then.
     tolerance : float
         How far a straight nip may lie off the even joint [mm]; never so far that the joint leaves its limits.
     least : float, optional
         Least width of a piece [mm]; 3 mm if left out, 0.6 of the side of a tile under 5 mm.
+    centre_line : pair of points, optional
+        A line through two points [mm] that the grid lies alike on both sides of. Where it is left out, a region that is its
+        own mirror image is laid so by itself.
 
     Returns
     -------
@@ -101,41 +108,72 @@ def lay_field(
     >>> field.pieces["kind"].isin(["whole", "cut"]).all()
     np.True_
     """
-    stock = _stock(tile, around)
-    once = shift is not None or search == "none"
-    frames, allowed, floor, nip = _read(face, around, tile, joint, limits, pattern, angle, tolerance, least, once)
+    outline, stock = read_outline(face), _stock(tile, around)
+    known = [] if shift is None else _grids(shift)
+    angle = known[0].angle if known and known[0].spot else angle
+    once = bool(known) or search == "none"
+    turns, kept = _read(outline, around, tile, joint, limits, pattern, angle, tolerance, least, centre_line, once)
     choice(search, "search", SEARCHES)
-    if shift is None:
-        found = laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint)
-    else:
-        known = [number(one, "shift", "mm") for one in several(shift, "shift of the grid", 2)]
-        found = laid(frames[0], known, floor, nip)
-    frame, _, cells, slivers = found
-    cells = cells._replace(shapes=turned(cells.shapes, frame.angle, frame.centre))
-    cells, near = _held_apart(cells, read_outline(face), around, stock, allowed, floor)
-    table = _table(cells, stock, frame)
-    gaps = _left_open([*turned(slivers, frame.angle, frame.centre), *near], cells.shapes, read_outline(face), joint)
-    return Layout(read_outline(face), cells.shapes, table, joint, allowed.least, allowed.greatest, stock, gaps)
+    where_known = (laid(region, _nearest(known, region), kept) for region in turns[0])
+    found = list(where_known) if known else laid_best(turns, search, kept)
+    turn, centre = found[0].grid.angle if found else 0.0, shapely.centroid(outline)
+    cells = _together([one.cells for one in found])
+    # points that lie on each other may cross once they are turned
+    cells = cells._replace(shapes=shapely.remove_repeated_points(turned(cells.shapes, turn, centre), LOST))
+    cells, near = _held_apart(cells, outline, around, stock, kept.joint, kept.width)
+    table = _table(cells, stock, turn, centre)
+    slivers = turned(np.concatenate([[], *(one.lost for one in found)]), turn, centre)
+    gaps = _left_open([*slivers, *near], cells.shapes, outline, joint)
+    return Layout(outline, cells.shapes, table, joint, kept.joint.least, kept.joint.greatest, stock, gaps)
 
 
-def best_grid(
+def best_grids(
     face: object, around: Layout, tile: Tile | float, joint: float, *, search: str = "full", **more: object
-) -> Grid:
-    """Return the grid that `lay_field` would choose, asked alike: shift across and down [mm] and turn [degrees]."""
-    frames, allowed, floor, nip = _read(face, around, tile, joint, **more)
+) -> tuple[Grid, ...]:
+    """Return the grids that `lay_field`, asked alike, would choose: one for each region that the rows close off."""
+    turns, kept = _read(face, around, tile, joint, **more)
     choice(search, "search", SEARCHES)
-    return laid_best(frames, search, floor, nip, allowed.greatest - allowed.joint).grid
+    return tuple(one.grid for one in laid_best(turns, search, kept))
 
 
-def best_shift(face: object, around: Layout, tile: Tile | float, joint: float, **more: object) -> tuple[float, float]:
-    """Return the shift across and down that `lay_field` would choose [mm], asked as `best_grid` is."""
-    return best_grid(face, around, tile, joint, **more)[:2]
+def _grids(shift: Sequence) -> list[Grid]:
+    """Return the grids that are known: one through the whole face by its shift [mm], or those that `best_grids` found."""
+    if isinstance(shift, Sequence) and len(shift) and all(isinstance(one, Grid) for one in shift):
+        return list(shift)
+    return [Grid(*(number(one, "shift", "mm") for one in several(shift, "shift of the grid", 2)))]
+
+
+def _nearest(grids: Sequence[Grid], region: Frame) -> Grid:
+    """Return the grid that fills a region, or the one that lies nearest to it."""
+    if len(grids) == 1:
+        return grids[0]._replace(angle=region.angle)
+    spots = turned(shapely.points([one.spot for one in grids]), -region.angle, region.centre)
+    return grids[int(np.argmin(shapely.distance(region.free, spots)))]
+
+
+def _together(parts: Sequence[Cells]) -> Cells:
+    """Return the pieces of all regions, rows from the top."""
+    if not parts:
+        return Cells(np.empty(0, dtype=object), *(np.empty(0, dtype=int) for _ in range(3)))
+    cells = Cells(*(np.concatenate(column) for column in zip(*parts, strict=True)))
+    order = np.lexsort((cells.column, cells.row))
+    return Cells(*(column[order] for column in cells))
 
 
 def _read(
-    face, around, tile, joint, limits=None, pattern="grid", angle=0.0, tolerance=0.3, least=None, once: bool = False
-) -> tuple:
-    """Check what was given; a frame for each turn, the joint with its limits, least width and a nip's play [mm]."""
+    face,
+    around,
+    tile,
+    joint,
+    limits=None,
+    pattern="grid",
+    angle=0.0,
+    tolerance=0.3,
+    least=None,
+    centre_line=None,
+    once: bool = False,
+) -> tuple[list[list[Frame]], Least]:
+    """Check what was given; the regions for each turn, and what they must keep [mm]."""
     outline, stock = read_outline(face), _stock(tile, around)
     wide = number(joint, "joint", "mm", above=0, greatest=100)
     choice(pattern, "pattern", PATTERNS)
@@ -150,8 +188,9 @@ def _read(
     usual = min(LEAST_WIDTH, LEAST_PART * stock.side)
     floor = usual if least is None else number(least, "least width", "mm", above=0, greatest=stock.side)
     nip = min(number(tolerance, "tolerance", "mm", least=0, greatest=5), 0.9 * max(0.0, 2 * allowed.slack))
-    frames = [framed(outline, around, stock.side, wide, pattern, turn, not once) for turn in turns]
-    return frames, allowed, floor, nip
+    line = None if centre_line is None else CentreLine.read(centre_line)
+    regions = [framed(outline, around, stock.side, wide, pattern, turn, not once, line) for turn in turns]
+    return regions, Least(floor, nip, allowed)
 
 
 def _stock(tile: Tile | float, around: Layout) -> Tile:
@@ -190,12 +229,12 @@ def _held_apart(cells: Cells, face, around: Layout, tile: Tile, limits: JointLim
     return Cells(shapes[kept], *(column[kept] for column in cells[1:])), lost
 
 
-def _table(cells: Cells, tile: Tile, frame: Frame) -> pd.DataFrame:
-    """Return the field's table."""
+def _table(cells: Cells, tile: Tile, turn: float, centre: Point) -> pd.DataFrame:
+    """Return the field's table; pieces are measured along the grid, which is turned about a point [degrees]."""
     area = shapely.area(cells.shapes)
     # a tile that gave room to a sliver is whole no more
     whole = area > tile.side**2 - LOST
-    bounds = shapely.bounds(turned(cells.shapes, -frame.angle, frame.centre))
+    bounds = shapely.bounds(turned(cells.shapes, -turn, centre))
     hollow = ~whole
     hollow[hollow] = hollow_edges(cells.shapes[hollow])
     why = np.where(whole, "whole: in the field", "cut: against a row or the edge of the glass")

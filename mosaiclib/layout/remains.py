@@ -66,7 +66,7 @@ def _without_holes(cells: Cells, frame: Frame) -> Cells:
     ringed = np.flatnonzero(shapely.get_num_interior_rings(cells.shapes) > 0)
     if not len(ringed):
         return cells
-    parts = [(part, i) for i in ringed.tolist() for part in _split(cells.shapes[i], frame.joint)]
+    parts = [(part, i) for i in ringed.tolist() for part in _split(cells.shapes[i], frame.joints[0])]
     order = np.concatenate(
         [np.delete(np.arange(len(cells.shapes)), ringed), np.array([i for _, i in parts], dtype=int)]
     )
@@ -126,7 +126,7 @@ def _untouched(cells: Cells, way: Way, taken: list[Way], frame: Frame) -> bool:
     near = [one for one in taken if cells.shift[one.keeper] == cells.shift[way.keeper]]
     if any({one.keeper, one.sliver} & {way.keeper, way.sliver} for one in near):
         return False
-    return not near or shapely.distance(way.hull, [one.hull for one in near]).min() >= frame.joint - 1e-6
+    return not near or shapely.distance(way.hull, [one.hull for one in near]).min() >= frame.joints.min() - 1e-6
 
 
 def _ways(cells: Cells, slivers: np.ndarray, frame: Frame, least: float) -> dict[int, list[Way]]:
@@ -137,7 +137,7 @@ def _ways(cells: Cells, slivers: np.ndarray, frame: Frame, least: float) -> dict
     hull[over] = shapely.intersection(hull[over], frame.broad.near(hull[over]))
     both = shapely.area(cells.shapes[sliver]) + shapely.area(cells.shapes[keeper])
     sound = _solid(hull) & (shapely.area(hull) > both - LOST)
-    sound[sound] = _clear(cells, hull[sound], sliver[sound], keeper[sound], frame.joint)
+    sound[sound] = _clear(cells, hull[sound], sliver[sound], keeper[sound], frame.joints.min())
     sliver, keeper, hull = sliver[sound], keeper[sound], hull[sound]
     found: dict[int, list[Way]] = {}
     fits = _fits(hull, frame.side) & ~too_small(hull, frame.side, least)
@@ -202,9 +202,9 @@ def _halves(cells: Cells, sliver: np.ndarray, keeper: np.ndarray, hull: np.ndarr
     step = middles[0] - middles[1]
     across = np.abs(step[:, 0]) >= np.abs(step[:, 1])
     x0, y0, x1, y1 = shapely.bounds(hull).T
-    half = frame.joint / 2
+    half, tall = frame.joints / 2
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
-    low = shapely.box(x0 - 1, y0 - 1, np.where(across, x - half, x1 + 1), np.where(across, y1 + 1, y - half))
-    high = shapely.box(np.where(across, x + half, x0 - 1), np.where(across, y0 - 1, y + half), x1 + 1, y1 + 1)
+    low = shapely.box(x0 - 1, y0 - 1, np.where(across, x - half, x1 + 1), np.where(across, y1 + 1, y - tall))
+    high = shapely.box(np.where(across, x + half, x0 - 1), np.where(across, y0 - 1, y + tall), x1 + 1, y1 + 1)
     forward = np.where(across, step[:, 0], step[:, 1]) > 0
     return shapely.intersection(hull, np.stack([np.where(forward, low, high), np.where(forward, high, low)]))

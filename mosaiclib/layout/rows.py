@@ -43,6 +43,7 @@ from mosaiclib.layout.spans import (
     zones,
 )
 from mosaiclib.layout.stations import Stretch, mirror_station, stations
+from mosaiclib.layout.symmetry import CentreLine, evened
 from mosaiclib.units import mm
 
 RUBBLE = 0.65  # share of the rows that bends too tightly, above which a jittery line is refused
@@ -70,6 +71,7 @@ def lay_rows(
     bought: bool = False,
     smooth: float | None = None,
     corner: str = "mitre",
+    centre_line: Sequence | None = None,
 ) -> Layout:
     """Lay rows of tiles along a guide line.
 
@@ -94,6 +96,9 @@ def lay_rows(
     corner : str
         How rows that do not say so themselves go round true corners, one of `CORNERS`: mitred on the bisector, with one
         square piece where it fits its tile, or as a fan. Tips end in pieces that both sides share.
+    centre_line : pair of points, optional
+        A line through two points [mm] that the drawing is meant to be alike on both sides of: it is made so, moved by at most
+        0.3 of a piece, and laid alike. Where it is left out, a drawing that is its own mirror image is laid so by itself.
 
     Returns
     -------
@@ -110,7 +115,8 @@ def lay_rows(
     """
     allowed = JointLimits.read(joint, limits)
     outline = None if face is None else read_outline(face)
-    return lay_beneath(guide, rows, allowed, outline, outline, bought=bought, smooth=smooth, corner=corner)
+    more = {"bought": bought, "smooth": smooth, "corner": corner, "centre_line": centre_line}
+    return lay_beneath(guide, rows, allowed, outline, outline, **more)
 
 
 def lay_beneath(
@@ -123,6 +129,7 @@ def lay_beneath(
     bought: bool = False,
     smooth: float | None = None,
     corner: str = "mitre",
+    centre_line: Sequence | None = None,
 ) -> Layout:
     """Lay rows as `lay_rows` does where a face is `free` of what lies on top, joints to it left out of it [mm]."""
     stacked = stack(read_rows(rows), allowed.joint)
@@ -131,13 +138,15 @@ def lay_beneath(
     most = piece / 10 if smooth is None else number(smooth, "smoothing", "mm", least=0, greatest=1e3)
     drawn = guide if isinstance(guide, Guide) else Guide(guide)
     line, moved = drawn.smoothed(piece, most)
+    if centre_line is not None:
+        line = evened(line, CentreLine.read(centre_line), piece)
     not_too_many(sum(math.ceil(line.length / (row.width + allowed.joint)) for row in stacked), "These rows")
     choice(corner, "corner", CORNERS)
     if free is not None:
         shapely.prepare(free)
     # rows run on where a line ends at the face's edge, not where it ends beneath what lies on top
     traced, closings = closed_at(trace(line, stacked, face), stacked, allowed.joint, corner)
-    places, spans = _lay_parts(traced, stacked, allowed, free)
+    places, spans = _lay_parts(traced, stacked, allowed, free, centre_line is not None)
     _not_rubble(drawn, piece, spans, most)
     cut, touched = cut_pieces(places, allowed, bought), np.full(len(places.row), "", dtype=object)
     if closings and not bought:
@@ -194,14 +203,14 @@ def _nothing(traced: Sequence[Traced], rows: Sequence[RowPlace], limits: JointLi
 
 
 def _lay_parts(
-    traced: Sequence[Traced], rows: Sequence[RowPlace], limits: JointLimits, outline: Polygon | None
+    traced: Sequence[Traced], rows: Sequence[RowPlace], limits: JointLimits, outline: Polygon | None, evened: bool
 ) -> tuple[Places, tuple[Span, ...]]:
-    """Lay every row on every part."""
+    """Lay every row on every part; one that was evened begins on its axis."""
     columns, spans = [], []
     for index, part in enumerate(traced):
         laying, held = zones(rows, part, limits), domain(part, rows, outline)
         spans += spans_of(rows, part, laying.zone, held > 0, limits)
-        runs = _in_step(_stretches(part, rows, outline, limits, laying, held), part, limits)
+        runs = _in_step(_stretches(part, rows, outline, limits, laying, held), part, limits, evened)
         if runs:
             columns += _columns(index, part, runs, limits.joint)
     if not columns:
@@ -234,10 +243,12 @@ def _stretch(traced: Traced, index: int, run: Run, laying: Laying, held, ends, s
     return Stretch(s, density, play, share, False, tuple(corner.tolist())), kept
 
 
-def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits) -> list[tuple]:
+def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits, evened: bool) -> list[tuple]:
     """Return row, run and joints of each run that can be laid; from the middle of the stack outwards each row keeps
     out of step with the one inside it."""
-    axis = mirror_station(traced.s, traced.curvature, traced.xy) if traced.part.closed else None
+    axis = None
+    if traced.part.closed:
+        axis = traced.s[0] if evened else mirror_station(traced.s, traced.curvature, traced.xy)
     laid, joints = [], {}
     for row, run, kept in sorted(runs, key=lambda run: (round(abs(run[0].middle), 6), run[0].number)):
         inner = row.number + (1 if row.middle < 0 else -1)

@@ -29,7 +29,20 @@ from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
 from mosaiclib.job.sketch import Sketch
-from mosaiclib.layout import FRACTIONS, PATTERNS, Guide, Layout, Rows, Survey, Tile, best_shift, joints_of, lay, survey
+from mosaiclib.layout import (
+    FRACTIONS,
+    PATTERNS,
+    Grid,
+    Guide,
+    Layout,
+    Rows,
+    Survey,
+    Tile,
+    best_grids,
+    joints_of,
+    lay,
+    survey,
+)
 from mosaiclib.layout.joints import least_widths, length_within
 from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Switch
@@ -96,7 +109,7 @@ class Settings:
     squared: str = "no squared paper"
     marked: bool = True
     moving: bool = False
-    shift: tuple[float, float] | None = None
+    shift: tuple[Grid, ...] | None = None
 
 
 CONTROLS = (
@@ -254,12 +267,12 @@ class Result:
         return survey(self.layout)
 
     @cached_property
-    def shift(self) -> tuple[float, float]:
-        """Where the field's grid lies [mm]."""
+    def shift(self) -> tuple[Grid, ...]:
+        """Where the field's grids lie."""
         s = self.settings
         face, *asked = _asked(s, self.guides, self.piece)
         alone = lay(face, *asked, field=None, **_how(s))
-        return best_shift(face, alone, *asked[1:], pattern=s.pattern)
+        return best_grids(face, alone, *asked[1:], pattern=s.pattern)
 
 
 def _asked(s: Settings, guides: list[Guide], piece: Rows) -> tuple:

@@ -31,12 +31,13 @@ from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import (
     FRACTIONS,
     PATTERNS,
+    Grid,
     Layout,
     Rows,
     Survey,
     SvgDrawing,
     Tile,
-    best_shift,
+    best_grids,
     lay,
     outline_of,
     survey,
@@ -101,7 +102,7 @@ class Settings:
     marked: bool = True
     path: str = ""
     moving: bool = False
-    shift: tuple[float, float] | None = None
+    shift: tuple[Grid, ...] | None = None
 
 
 NO_ROOM = ("No piece can be laid in this motif",)
@@ -196,12 +197,12 @@ class Result:
         return survey(self.layout)
 
     @cached_property
-    def shift(self) -> tuple[float, float]:
-        """Where the field's grid lies [mm]."""
+    def shift(self) -> tuple[Grid, ...]:
+        """Where the field's grids lie."""
         s = self.settings
         face, *asked = _asked(s, self.edge, self.piece)
         alone = lay(face, *asked, field=None, limits=widened(s.limits, s.joint))
-        return best_shift(face, alone, *asked[1:], pattern=s.pattern)
+        return best_grids(face, alone, *asked[1:], pattern=s.pattern)
 
 
 def _asked(s: Settings, edge: shapely.Polygon, piece: Rows) -> tuple:

@@ -31,12 +31,13 @@ from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import (
     FRACTIONS,
     PATTERNS,
+    Grid,
     Guide,
     Layout,
     Rows,
     Survey,
     Tile,
-    best_shift,
+    best_grids,
     join,
     joints_by_place,
     lay_field,
@@ -123,7 +124,7 @@ class Settings:
     squared: str = "no squared paper"
     marked: bool = True
     moving: bool = False
-    shift: tuple[float, float] | None = None
+    shift: tuple[Grid, ...] | None = None
 
 
 CONTROLS = (
@@ -197,7 +198,7 @@ class Result:
     spec: list[Rows]
     rows: Layout
     layout: Layout
-    shift: tuple[float, float]
+    shift: tuple[Grid, ...]
     own: Judged | None
 
     @cached_property
@@ -220,8 +221,8 @@ def compute(s: Settings) -> Result:
     tile, grid = Tile(s.field, 4.0), {"pattern": PATTERNS[s.pattern == FIELDS[1]], "angle": s.angle}
     spec = read_rows(row) if s.outline == OUTLINES[0] else outlined(row, tile, s.outline)
     rows = lay_rows(guide, spec, s.joint, face, limits=limits, bought=s.cut == CUT[1], corner=s.corner)
-    # while a handle moves the grid stays where it was; when it is let go the best shift is searched anew
-    shift = s.shift if s.moving and s.shift else best_shift(face, rows, tile, s.joint, **grid)
+    # while a handle moves the grids stay where they were; when it is let go the best are searched anew
+    shift = s.shift if s.moving and s.shift else best_grids(face, rows, tile, s.joint, **grid)
     field = lay_field(face, rows, tile, s.joint, shift=shift, **grid)
     layout = _coloured(join(rows, field), s.outline != OUTLINES[0])
     own = judge_readings(s.own, *limits) if s.own else None

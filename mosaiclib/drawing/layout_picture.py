@@ -214,8 +214,9 @@ def _frame(layout: Layout, style: _Style) -> _Frame:
     """Find the text size and the room for what stands around the outline."""
     x0, y0, x1, y1 = layout.outline.bounds
     wide, high = x1 - x0, y1 - y0
-    left, right = (3.6 if style.dimensions else 1.2), 1.2
-    above = (0.8 if style.light else 2.6) + (1.7 if _faces(layout) else 0)
+    right = 0.5 if style.light else 1.2  # paper is dear
+    left = 3.6 if style.dimensions else right
+    above = (0.5 if style.light else 2.6) + (1.7 if _faces(layout) else 0)
     below = (3.5 if style.dimensions else 1.2) + (2.1 if style.joints else 0)
     rows = 2 if style.key else 0  # a first guess of the key's rows is good enough for the text size
     across, along = (SCREEN_TEXT * share for share in (left + right, above + below + 1.9 * rows))

@@ -3,7 +3,7 @@
 __all__ = ["WordsArtist"]
 
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -13,6 +13,7 @@ from matplotlib.font_manager import FontProperties
 from mosaiclib.drawing.canvas import Text
 from mosaiclib.drawing.palette import FACES
 
+LARGE = 1000.0  # [points] in which widths are measured, so that no rounding is seen
 ALIGNED = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of the width that lies before the anchor
 
 
@@ -20,6 +21,14 @@ ALIGNED = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of the width that l
 def _font(voice: str, size: float) -> FontProperties:
     """Return the letters of a voice in a size [points]."""
     return FontProperties(family=FACES[voice][0], size=size)
+
+
+@lru_cache(maxsize=4096)
+def _width(voice: str, words: str) -> float:
+    """Return how wide words are in letters of size 1; a number is as wide as its digits, which are all alike."""
+    if len(words) > 1 and words.isdecimal() and words.isascii():
+        return len(words) * _width(voice, "0")
+    return RendererBase().get_text_width_height_descent(words, _font(voice, LARGE), False)[0] / LARGE
 
 
 class WordsArtist(Artist):
@@ -35,19 +44,18 @@ class WordsArtist(Artist):
         if not self.shown:
             return
         turns = np.radians([item.turn for item, _ in self.shown])
+        along = np.column_stack([np.cos(turns), np.sin(turns)])
+        back = [
+            ALIGNED[item.anchor] and ALIGNED[item.anchor] * item.size * _width(item.voice, said)
+            for item, said in self.shown
+        ]
         feet = np.array([item.foot for item, _ in self.shown])
         at = np.array([(item.x, item.y) for item, _ in self.shown])
-        along = np.column_stack([np.cos(turns), np.sin(turns)])
-        places = self.axes.transData.transform(at + feet[:, None] * np.column_stack([along[:, 1], -along[:, 0]]))
-        gc = renderer.new_gc()
+        begin = at + feet[:, None] * np.column_stack([along[:, 1], -along[:, 0]]) - np.array(back)[:, None] * along
+        gc, high = renderer.new_gc(), renderer.get_canvas_width_height()[1]
         self._set_gc_clip(gc)
-        high = renderer.get_canvas_width_height()[1]
-        for (item, said), place, way in zip(self.shown, places, along, strict=True):
-            font = _font(item.voice, item.size * self.scale)
-            share = ALIGNED[item.anchor]
-            if share:
-                place = place - share * renderer.get_text_width_height_descent(said, font, False)[0] * way
+        for (item, said), (x, y) in zip(self.shown, self.axes.transData.transform(begin).tolist(), strict=True):
             gc.set_foreground(item.colour)
-            x, y = place
+            font = _font(item.voice, item.size * self.scale)
             renderer.draw_text(gc, x, high - y if renderer.flipy() else y, said, font, item.turn)
         gc.restore()

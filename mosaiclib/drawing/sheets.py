@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely import affinity
 
 from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments
 from mosaiclib.drawing.layout_picture import VIEWS, colour_entries, colour_key, key_rows, layout_picture
@@ -466,14 +465,15 @@ def face_template(layout: Layout, *, name: str, view: str = "front", turned: boo
 
 
 def _turned(layout: Layout, angle: float) -> Layout:
-    """Return a layout turned to the left by an angle [degrees]."""
+    """Return a layout turned to the left by 90 or -90 [degrees]."""
+
+    along = round(math.sin(math.radians(angle)))
 
     def turn(shapes: object) -> object:
-        return affinity.rotate(shapes, angle, origin=(0, 0))
+        return shapely.transform(shapes, lambda xy: np.column_stack([-along * xy[:, 1], along * xy[:, 0]]))
 
-    shapes = np.array([turn(shape) for shape in layout.shapes], dtype=object)
     gaps = tuple(replace(gap, shape=turn(gap.shape)) for gap in layout.gaps)
-    return replace(layout, outline=turn(layout.outline), shapes=shapes, gaps=gaps)
+    return replace(layout, outline=turn(layout.outline), shapes=turn(layout.shapes), gaps=gaps)
 
 
 def template_subject(

@@ -13,7 +13,7 @@ __all__ = [
 
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shapely import Polygon
@@ -31,6 +31,8 @@ from mosaiclib.layout import Layout, face_of, piece_table
 
 TEMPLATE, DRY_LAY, INSIDE = SHEETS
 OUTSIDE = "shows the outside, from rim to foot"
+BEHIND = "lies behind the glass, printed side towards the glass"
+AGAINST = "stands inside against the wall, printed side towards the glass, upper edge level with the rim"
 INSIDE_IS_NARROWER = "It shows the outside; inside the vessel goes the inside guide, which is narrower."
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
 MARGINS = "The outline is the whole face of the glass: strips without pieces stay bare."
@@ -78,9 +80,7 @@ def not_too_many_sheets(plan: Plan) -> None:
 
 def _sheets(piece: WorkedPiece, plan: Plan, warnings: Sequence[str] = ()) -> PieceSheets:
     """Draw the sheets of one piece of glass; what must not be overlooked stands on each."""
-    subjects = {kind: SUBJECTS[kind](piece, plan.unit) for kind in SHEETS if kind in plan.sheets}
-    if not piece.glass.has_inside:
-        subjects.pop(INSIDE, None)
+    subjects = _subjects(piece, plan)
     if not subjects:
         return PieceSheets(piece.name, (), (), (), ())
     cautions = (*warnings, on_paper("sheet"))
@@ -90,44 +90,31 @@ def _sheets(piece: WorkedPiece, plan: Plan, warnings: Sequence[str] = ()) -> Pie
     return PieceSheets(piece.name, tuple(first), *by_kind.values())
 
 
-def _template(piece: WorkedPiece, unit: str) -> Subject:
-    """Return what lies behind a pane, or shows the outside of a vessel."""
-    if piece.glass.has_inside:
-        return _faces(piece, TEMPLATE, OUTSIDE, (INSIDE_IS_NARROWER, MARGINS), unit)
-    return _faces(piece, TEMPLATE, "lies behind the glass, printed side towards the glass", (SQUARE_ON,), unit)
-
-
-def _dry_lay(piece: WorkedPiece, unit: str) -> Subject:
-    """Return what the pieces are laid out on first."""
-    return _faces(piece, DRY_LAY, "lies on the table, printed side up", (), unit)
-
-
-def _inside(piece: WorkedPiece, unit: str) -> Subject:
-    """Return the guides that stand inside a vessel against its walls; pieces are cut to them and keep their numbers."""
-    faces = "stands inside against the wall, printed side towards the glass, upper edge level with the rim"
-    return _faces(piece, INSIDE, faces, (CUT_OUT,), unit, piece.glass.guide_outline)
-
-
-SUBJECTS = {TEMPLATE: _template, DRY_LAY: _dry_lay, INSIDE: _inside}
-
-
-def _faces(
-    piece: WorkedPiece,
-    kind: str,
-    faces: str,
-    notes: Sequence[str],
-    unit: str,
-    outline: Callable[[Face], Polygon] | None = None,
-) -> Subject:
-    """Return the faces of a piece, each whole or to an outline of its own, as one kind of sheet."""
+def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
+    """Return what each kind of sheet that is asked for shows and says; template and dry lay show the same faces."""
     glass = piece.glass
-    shown = outline or glass.whole_face
-    named = len(piece.layout) > 0
-    parts = [face_of(piece.layout, shown(face), face.name * named) for face in glass.faces]
-    names = [face.name for face in glass.faces] if len(parts) > 1 else [piece.name]
-    heading = f"{piece.name}: {kind}, {VIEWS['front']}"
-    more = {"up": glass.top, "faces": faces, "notes": notes, "unit": unit}
-    return template_subject(parts, names, heading=heading, name=kind, **more)
+    said = {
+        TEMPLATE: (OUTSIDE, (INSIDE_IS_NARROWER, MARGINS)) if glass.has_inside else (BEHIND, (SQUARE_ON,)),
+        DRY_LAY: ("lies on the table, printed side up", ()),
+    } | ({INSIDE: (AGAINST, (CUT_OUT,))} if glass.has_inside else {})
+    kinds = [kind for kind in said if kind in plan.sheets]
+    # pieces are cut to the guide and keep their numbers
+    guide = _faces(piece, glass.guide_outline, plan.unit) if INSIDE in kinds else None
+    whole = _faces(piece, glass.whole_face, plan.unit) if {TEMPLATE, DRY_LAY} & set(kinds) else None
+    found = {}
+    for kind in kinds:
+        faces, notes = said[kind]
+        words = {"heading": f"{piece.name}: {kind}, {VIEWS['front']}", "name": kind, "faces": faces, "notes": notes}
+        found[kind] = replace(guide if kind == INSIDE else whole, **words)
+    return found
+
+
+def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], unit: str) -> Subject:
+    """Return the faces of a piece, each to its outline, still without the words of a kind of sheet."""
+    faces, named = piece.glass.faces, len(piece.layout) > 0
+    parts = [face_of(piece.layout, outline(face), face.name * named) for face in faces]
+    names = [face.name for face in faces] if len(faces) > 1 else [piece.name]
+    return template_subject(parts, names, heading=piece.name, up=piece.glass.top, unit=unit)
 
 
 WIDE, STEP, LINE, SIZE = 170.0, 8.0, 4.6, 3.4  # [mm] card, a line of it, what a further line of words adds, letters

@@ -158,7 +158,7 @@ def fewest(
     Sheets are held upright or lying, drawings stand upright or, where `turned` has their sizes, lie turned. Several go on one sheet where
     all are whole on it. `foot` gives the height of the foot for a width of paper; all in [mm].
 
-    >>> len(fewest([(121, 150)] * 2 + [(200, 300)], (), "A4", lambda width: 15, 10))
+    >>> len(fewest([(121, 150)] * 2 + [(200, 280)], (), "A4", lambda width: 15, 10))
     3
     """
     short, long = PAPERS[paper]

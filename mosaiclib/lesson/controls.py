@@ -337,14 +337,16 @@ class Action:
 
     `run` takes the settings and the text of the box beside it, which starts with `start`; it returns what to show, a
     sentence or `Written`, or new settings and that; what takes long gives one after the other while it runs, the last of
-    them what came of it. Without words before it (`box`) there is no box.
+    them what came of it. Without words before it (`box`) there is no box. One that `accept`s a
+    kind of file, such as ".svg", lets the learner choose one: `run` takes its `name` and `content` instead of the text.
     """
 
     name: str
     label: str
-    run: Callable[[Any, str], Any]
+    run: Callable[[Any, Any], Any]
     box: str = ""
     start: str = ""
+    accept: str = ""
 
 
 @dataclass(frozen=True)

@@ -106,9 +106,9 @@ def _switch(chosen: str) -> str:
 # a path leads into the plan's file; its pane, vessel and band go by these names
 CONTROLS = (
     Choice("glass", "What to cover", GLASS),
-    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="the side it is sold under"),
+    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="its side, as it is sold"),
     Range("limits", "Joint limits", 0, 10, 0.1, path="joint.least joint.greatest", refuses=(OUTSIDE,)),
-    Choice("edge", "Edge", EDGES, path="joint.edge", refuses=("No whole number",)),
+    Choice("edge", "Edge rule", EDGES, path="joint.edge", refuses=("No whole number",)),
     Length("pane_width", "Width", 20, 1500, path="pane.width", fold=PANE),
     Length("pane_height", "Height", 20, 1500, path="pane.height", fold=PANE, refuses=("No piece can be laid",)),
     Length(

@@ -95,7 +95,7 @@ def plan(file: str, out: str) -> int:
             # Imported only here: the geometry libraries take seconds, in which it can already be stopped.
             from mosaiclib.job import command
 
-            written = command.plan(file, out)
+            written = command.plan(file, out, _progress)
     except MosaicError as wrong:
         print(wrong, file=sys.stderr)
         return 2
@@ -103,6 +103,12 @@ def plan(file: str, out: str) -> int:
         print("Stopped; nothing was written.", file=sys.stderr)
         return STOPPED
     return _tell(written)
+
+
+def _progress(words: str) -> None:
+    """Print what was made, beside the list of files that others may read; where nobody listens the work goes on."""
+    with suppress(OSError):
+        print(plain(words, longest=None), file=sys.stderr, flush=True)
 
 
 @contextmanager

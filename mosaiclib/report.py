@@ -1,10 +1,11 @@
 """What a lesson writes on its page: sentences and tables, as HTML and as plain words."""
 
-__all__ = ["Row", "paragraph", "plain_report", "report_table", "words_of"]
+__all__ = ["Row", "links", "paragraph", "plain_report", "report_table", "words_of"]
 
 import html
 from collections.abc import Sequence
 from typing import NamedTuple
+from urllib.parse import quote
 
 from mosaiclib.words import Length, Text, mm, told
 
@@ -39,6 +40,17 @@ def paragraph(words: str, css: str = "") -> str:
     '<p class="" role="status">2 &lt; 3</p>'
     """
     return f'<p class="{css}" role="status">{html.escape(words)}</p>' if words else ""
+
+
+def links(files: Sequence[str]) -> str:
+    """Return links as HTML that open files of the workbook's folder beside the page, the folder's own server giving them.
+
+    >>> links(["my_plans/a b.pdf"])
+    '<p><a href="../../files/my_plans/a%20b.pdf" target="_blank">a b.pdf</a></p>'
+    """
+    one = '<a href="../../files/{}" target="_blank">{}</a>'
+    shown = [one.format(quote(file), html.escape(file.rpartition("/")[2])) for file in files]
+    return f"<p>{', '.join(shown)}</p>" if shown else ""
 
 
 def report_table(rows: Sequence[Row], unit: str = "mm") -> str:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from mosaiclib import cautions, reference
 from mosaiclib.adhesive import families
+from mosaiclib.drawing.paper import paper_sizes
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import KINDS, meets, recipe, sand_for
 from mosaiclib.job import Plan, buying_list, work_out
@@ -65,11 +66,12 @@ def plan_and_type():
     meets({"shear on porcelain": 300.0})
 
 
-def turn_to_cautions():
-    """Read what every page and paper says of hazards."""
+def turn_to_cautions_and_paper():
+    """Read what every page and paper says of hazards, and the sizes of paper."""
     for page in cautions.PAGES:
         cautions.cautions_on(page)
     cautions.on_paper(*cautions.PAPERS)
+    paper_sizes()
 
 
 def unread():
@@ -80,7 +82,7 @@ def unread():
     watch(seen)
     turn_the_pages()
     plan_and_type()
-    turn_to_cautions()
+    turn_to_cautions_and_paper()
     # some are asked for while a module is loaded, or only where nobody typed a value: their names stand in the code
     code = "".join(path.read_text(encoding="utf-8") for path in PACKAGE.rglob("*.py"))
     return [row for row in rows if row not in seen and f'"{row[1]}"' not in code]

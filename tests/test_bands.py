@@ -109,7 +109,7 @@ def test_numbers_on_sheets_are_those_of_the_cut_list(worked, tmp_path):
     layout = worked.pieces[0].layout
     seen = set()
     for path in written:
-        if path.name.startswith("window-panel-pane-template") and path.suffix == ".svg":
+        if path.name.startswith("window-panel-template") and path.suffix == ".svg":
             seen |= {int(n) for n in re.findall(r'class="number"[^>]*>(\d+)<', path.read_text(encoding="utf-8"))}
     assert seen == set(cut_list(layout)["number"]) == set(range(1, len(layout) + 1))
 
@@ -119,12 +119,16 @@ def test_numbers_of_a_vessel_read_back_from_its_sheets(on_the_front, tmp_path):
     vessel = on_the_front.pieces[1]
     mine = set(cut_list(vessel.layout).query("face == 'front'")["number"])
     guide = set(inside_guide(vessel).pieces.index + 1)
-    sheets = next(s for s in piece_sheets(on_the_front) if (s.piece, s.face) == ("planter", "front"))
-    for drawings, wanted in ((sheets.template, mine), (sheets.dry_lay, mine), (sheets.inside, guide)):
+    every = set(cut_list(vessel.layout)["number"])
+    outlines = {face.name: vessel.glass.guide_outline(face) for face in vessel.glass.faces}
+    guides = [face_of(vessel.layout, outline, name) for name, outline in outlines.items()]
+    inside = {label + 1 for guide in guides for label in guide.pieces.index}
+    sheets = next(s for s in piece_sheets(on_the_front) if s.piece == "planter")
+    for drawings, wanted in ((sheets.template, every), (sheets.dry_lay, every), (sheets.inside, inside)):
         texts = [item for page_ in drawings for item in texts_of(page_)]
         assert {int(text.words) for text in texts if text.name == "number"} == wanted
     command.write(on_the_front, tmp_path)
-    words = "\n".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "planter-front.pdf").pages)
+    words = "\n".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "planter.pdf").pages)
     assert mine <= {int(number) for number in re.findall(r"\d+", words)}
     assert guide < mine and len(guide) > 30
 

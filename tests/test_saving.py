@@ -238,7 +238,7 @@ class TestNames:
 
 class TestSet:
     def test_somebody_elses_files_are_refused_by_name(self, tmp_path, worked):
-        own = ("colours.csv", "overview.csv", "cut_list.csv", "batch_card.pdf", "pane-pane.pdf", "plan_as_read.json")
+        own = ("colours.csv", "overview.csv", "cut_list.csv", "batch_card.pdf", "pane.pdf", "plan_as_read.json")
         for name in own:
             (tmp_path / name).write_text("mine")
         before = content(tmp_path)
@@ -273,10 +273,10 @@ class TestSet:
 
     def test_an_old_sheet_changed_since_stays(self, tmp_path):
         command.write(work_out(small("left", "right")), tmp_path)
-        (tmp_path / "right-pane.pdf").write_text("drawn over")
+        (tmp_path / "right.pdf").write_text("drawn over")
         command.write(work_out(small("left")), tmp_path)
-        assert (tmp_path / "right-pane.pdf").read_text() == "drawn over"
-        assert "right-pane-template-01.svg" not in content(tmp_path)
+        assert (tmp_path / "right.pdf").read_text() == "drawn over"
+        assert "right-template-01.svg" not in content(tmp_path)
 
     def test_an_old_list_without_marks_is_understood(self, tmp_path, worked):
         def as_once():
@@ -317,7 +317,7 @@ class TestSet:
     def test_an_old_sheet_alike_but_for_capitals_goes(self, tmp_path):
         command.write(work_out(small("Front")), tmp_path)
         command.write(work_out(small("front")), tmp_path)
-        assert {name for name in content(tmp_path) if name.casefold() == "front-pane.pdf"} == {"front-pane.pdf"}
+        assert {name for name in content(tmp_path) if name.casefold() == "front.pdf"} == {"front.pdf"}
 
     @pytest.mark.parametrize("bad", range(1, 18, 4))
     def test_one_file_that_cannot_be_moved_leaves_all_old(self, tmp_path, worked, monkeypatch, bad):
@@ -406,7 +406,7 @@ class TestSet:
         def full(*_):
             raise OSError(28, "No space left on device")
 
-        monkeypatch.setattr(command, "write_pdf", full)
+        monkeypatch.setattr(command, "writing_pdf", full)
         with pytest.raises(MosaicError, match="No space left"):
             command.write(worked, tmp_path / "deep" / "out")
         assert content(tmp_path) == {}
@@ -577,14 +577,14 @@ class TestTerminal:
     def test_a_screen_without_the_letters(self, tmp_path):
         small().save(tmp_path / "plan.json")
         code, out, wrong = run("plan.json", "--out", "Ω", folder=tmp_path, PYTHONIOENCODING="ascii")
-        assert (code, wrong) == (0, "") and b"\\u03a9" in out and b"written_here.txt" in out
+        assert code == 0 and "pane.pdf: sheet 1 of 2" in wrong and b"\\u03a9" in out and b"written_here.txt" in out
 
     @pytest.mark.skipif(not Path("/dev/full").exists(), reason="only there is a device that is always full")
     def test_nowhere_to_list_what_was_written(self, tmp_path):
         small().save(tmp_path / "plan.json")
         with open("/dev/full", "wb") as full:
             code, _, wrong = run("plan.json", "--out", "out", folder=tmp_path, stdout=full)
-        assert code == 0 and sentence(wrong) and "written" in wrong
+        assert code == 0 and "All files are written, but they could not be listed here: " in wrong.splitlines()[-1]
 
     @POSIX
     def test_a_reader_that_went_away(self, tmp_path):
@@ -607,7 +607,7 @@ class TestTerminal:
             time.sleep(0.01)
         process.send_signal(sent)
         out, wrong = process.communicate(timeout=60)
-        assert (process.returncode, out, wrong) == (130, b"", b"Stopped; nothing was written.\n")
+        assert (process.returncode, out, wrong.splitlines()[-1]) == (130, b"", b"Stopped; nothing was written.")
         assert content(tmp_path) == {}
 
     @POSIX

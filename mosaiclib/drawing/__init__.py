@@ -5,12 +5,13 @@ Nothing here loads matplotlib or pypdf before a figure or a PDF is asked for.
 """
 
 from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Window, segments
-from mosaiclib.drawing.files import write_pdf, write_svg
+from mosaiclib.drawing.files import write_pdf, write_svg, writing_pdf
 from mosaiclib.drawing.layout_picture import SQUARED, layout_picture, panels
 from mosaiclib.drawing.mpl import to_figure, to_png
 from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
+from mosaiclib.drawing.paper import PAPERS
 from mosaiclib.drawing.plot import Plot, round_steps
-from mosaiclib.drawing.sheets import PAPERS, face_template, pages, template_sheets
+from mosaiclib.drawing.sheets import Subject, bound, face_template, pages, template_sheets, template_subject
 from mosaiclib.drawing.svg import to_svg
 
 __all__ = [
@@ -24,8 +25,10 @@ __all__ = [
     "Marks",
     "Plot",
     "Polygons",
+    "Subject",
     "Text",
     "Window",
+    "bound",
     "face_template",
     "layout_picture",
     "look",
@@ -34,9 +37,11 @@ __all__ = [
     "round_steps",
     "segments",
     "template_sheets",
+    "template_subject",
     "to_figure",
     "to_png",
     "to_svg",
     "write_pdf",
     "write_svg",
+    "writing_pdf",
 ]

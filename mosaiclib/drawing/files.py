@@ -1,10 +1,10 @@
 """Write sheets to files of exact page size; a file is either complete or not there."""
 
-__all__ = ["write_pdf", "write_svg"]
+__all__ = ["write_pdf", "write_svg", "writing_pdf"]
 
 import io
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import BinaryIO
 
@@ -27,9 +27,23 @@ def write_pdf(pages: Sequence[Drawing], target: str | os.PathLike | BinaryIO) ->
     >>> buffer.getvalue()[:5]
     b'%PDF-'
     """
+    for _ in writing_pdf(pages, target):
+        pass
+
+
+def writing_pdf(pages: Sequence[Drawing], target: str | os.PathLike | BinaryIO) -> Iterator[int]:
+    """Do as `write_pdf`, giving the number of each page once it is drawn; the file is written after the last.
+
+    Examples
+    --------
+    >>> list(writing_pdf([Drawing(210, 297, "An empty sheet")] * 2, io.BytesIO()))
+    [1, 2]
+    """
     if not pages:
         raise MosaicError("There are no sheets to write.")
-    content = _unscaled(_all_pages(pages))
+    drawn = io.BytesIO()
+    yield from _all_pages(pages, drawn)
+    content = _unscaled(drawn)
     if hasattr(target, "write"):
         target.write(content)
     else:
@@ -57,25 +71,27 @@ def write_svg(pages: Sequence[Drawing], folder: str | os.PathLike, stem: str) ->
     return found
 
 
-def _all_pages(pages: Sequence[Drawing]) -> bytes:
-    """Return the pages as matplotlib writes them, without the time of day."""
+def _all_pages(pages: Sequence[Drawing], target: BinaryIO) -> Iterator[int]:
+    """Write the pages as matplotlib does, without the time of day, giving the number of each."""
     import matplotlib
     from matplotlib.backends.backend_pdf import PdfPages
 
-    buffer = io.BytesIO()
     about = {"Title": pages[0].title, "Creator": None, "Producer": None, "CreationDate": None}
-    with matplotlib.rc_context(SETTINGS), PdfPages(buffer, metadata=about) as book:
-        for page in pages:
-            save(to_figure(page), book, format="pdf")
-    return buffer.getvalue()
+    with matplotlib.rc_context(SETTINGS):
+        book = PdfPages(target, metadata=about)
+    for number, page in enumerate(pages, 1):
+        save(to_figure(page), book, format="pdf")
+        yield number
+    with matplotlib.rc_context(SETTINGS):
+        book.close()
 
 
-def _unscaled(content: bytes) -> bytes:
+def _unscaled(drawn: BinaryIO) -> bytes:
     """Return the PDF with the wish not to be scaled by the print dialog."""
     from pypdf import PdfReader, PdfWriter
     from pypdf.generic import NameObject
 
-    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(content)))
+    writer = PdfWriter(clone_from=PdfReader(drawn))
     writer.create_viewer_preferences()
     writer.viewer_preferences.print_scaling = NameObject("/None")
     buffer = io.BytesIO()

@@ -45,7 +45,6 @@ from mosaiclib.errors import MosaicError, choice, number, several, whole_number
 from mosaiclib.layout.layout import Layout
 from mosaiclib.units import mm, text
 
-SEAMS = 130.0  # [mm] a longer face may not go on one sheet
 KEY = 0.85  # text size of keys and remarks, as a share of the picture's
 VIEWS = {"front": "seen from the front", "behind": "seen from behind"}
 
@@ -215,8 +214,9 @@ def _frame(layout: Layout, style: _Style) -> _Frame:
     """Find the text size and the room for what stands around the outline."""
     x0, y0, x1, y1 = layout.outline.bounds
     wide, high = x1 - x0, y1 - y0
-    left, right = (3.6 if style.dimensions else 1.2), 1.2
-    above = (0.8 if style.light else 2.6) + (1.7 if _faces(layout) else 0)
+    right = 0.5 if style.light else 1.2  # paper is dear
+    left = 3.6 if style.dimensions else right
+    above = (0.5 if style.light else 2.6) + (1.7 if _faces(layout) else 0)
     below = (3.5 if style.dimensions else 1.2) + (2.1 if style.joints else 0)
     rows = 2 if style.key else 0  # a first guess of the key's rows is good enough for the text size
     across, along = (SCREEN_TEXT * share for share in (left + right, above + below + 1.9 * rows))
@@ -290,8 +290,7 @@ def _around(layout: Layout, style: _Style, frame: _Frame) -> list:
         items.append(Text(x0, top, VIEWS[style.view], KEY * size, colour=SOFT, name="view"))
     low = y0 - 1.4 * size
     if style.dimensions:
-        seams = SEAMS if style.light else math.inf
-        items += dimension_lines(frame.box, size, mm(x1 - x0), mm(y1 - y0), seams)
+        items += dimension_lines(frame.box, size, mm(x1 - x0), mm(y1 - y0))
         low -= 2.4 * size
     if style.joints is not None:
         items += joint_key(list(style.joints[1]), frame.left, low, KEY * size)
@@ -367,7 +366,6 @@ def _description(layout: Layout, style: _Style) -> object:
     return text(f"{pieces}. The face is ", *size, f", {VIEWS[style.view]}.", *faults)
 
 
-BESIDE = 0.42  # where words stand that must not lie on a seam, as a share of the length
 LEAST_NUMBER = 1.8  # [mm] about 5 points: smaller print is hard to read at the bench; common practice, no source
 SQUARED = {"no squared paper": None, "5 mm squares": 5.0, "1/4 in squares": 6.35}  # [mm] side of a square
 HEAVY = {5.0: 10, 6.35: 4}  # squares from one heavier line to the next
@@ -379,11 +377,8 @@ JOINT_STYLES = {
 }
 
 
-def dimension_lines(box: Box, size: float, width: object, height: object, seams: float = math.inf) -> list:
+def dimension_lines(box: Box, size: float, width: object, height: object) -> list:
     """Return the dimension lines under and to the left of a box [mm], with the words for its width and height.
-
-    A line longer than `seams` [mm] has its words beside its middle, because the middle of a picture on two sheets
-    is where they join.
 
     >>> [item.words for item in dimension_lines((0, 0, 300, 200), 4, "300 mm", "200 mm")[1:]]
     ['300 mm', '200 mm']
@@ -395,11 +390,10 @@ def dimension_lines(box: Box, size: float, width: object, height: object, seams:
         ends += [[x, y0 - 0.5 * size, x, low - over], [x - tick, low - tick, x + tick, low + tick]]
     for y in (y0, y1):
         ends += [[x0 - 0.5 * size, y, left - over, y], [left - tick, y - tick, left + tick, y + tick]]
-    across, along = (a + (b - a) * (BESIDE if b - a > seams else 0.5) for a, b in ((x0, x1), (y0, y1)))
     return [
         Lines(segments(ends), SOFT, 0.05 * size, name="dimension"),
-        Text(across, low - 1.0 * size, width, size, "middle", colour=INK, middle=True, name="dimension"),
-        Text(left - 0.9 * size, along, height, size, "middle", 90, colour=INK, middle=True, name="dimension"),
+        Text((x0 + x1) / 2, low - 1.0 * size, width, size, "middle", colour=INK, middle=True, name="dimension"),
+        Text(left - 0.9 * size, (y0 + y1) / 2, height, size, "middle", 90, colour=INK, middle=True, name="dimension"),
     ]
 
 

@@ -1,43 +1,64 @@
 """Plan a piece without a browser: a plan file in, tables and true-scale sheets out."""
 
-__all__ = ["plan", "write"]
+__all__ = ["plan", "write", "writing"]
 
 import itertools
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 
 import pandas as pd
 
 from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import write_pdf, write_svg
+from mosaiclib.drawing import write_svg, writing_pdf
 from mosaiclib.errors import instance
 from mosaiclib.files import WRITTEN, file_set, list_bytes, name_key, path_named, safe_name
 from mosaiclib.filler import batches, wipe_minutes
 from mosaiclib.job.lists import buying_list, cut_list, gauge_list, minded
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import Plan
-from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets, write_batch_card
+from mosaiclib.job.sheets import PieceSheets, not_too_many_sheets, piece_sheets, write_batch_card
 from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
 
+Tell = Callable[[str], object]
 
-def plan(file: str | os.PathLike, out: str | os.PathLike) -> list[Path]:
+
+def plan(file: str | os.PathLike, out: str | os.PathLike, tell: Tell = lambda words: None) -> list[Path]:
     """Read a plan file and write its tables and sheets into a folder, which is made if it does not exist; return the files.
 
-    What an earlier plan wrote there is replaced; a folder that holds files of somebody else is refused.
+    What an earlier plan wrote there is replaced; a folder that holds files of somebody else is refused. `tell` gets a word for
+    each file and sheet as it is made.
     """
     folder = path_named(out, "folder")  # said before the long work, not after it
     read = Plan.load(file)
     not_too_many_sheets(read)
-    return write(work_out(read), folder)
+    return write(work_out(read), folder, tell)
 
 
-def write(worked: Worked, out: str | os.PathLike) -> list[Path]:
+def write(worked: Worked, out: str | os.PathLike, tell: Tell = lambda words: None) -> list[Path]:
     """Write the tables and sheets of a plan worked out into a folder; return the files in the order of the plan."""
+    steps = writing(worked, out)
+    try:
+        while True:
+            tell(next(steps))
+    except StopIteration as end:
+        return end.value
+
+
+def writing(worked: Worked, out: str | os.PathLike) -> Generator[str, None, list[Path]]:
+    """Do as `write`, giving the name of each file as it is made and the number of each sheet; all stand in the folder at the end."""
     instance(worked, Worked, "plan")
+    names = []
     with file_set(out) as made:
-        names = [path.name for path in (*_tables(worked, made), *_sheets(worked, made))]
+        for path in _tables(worked, made):
+            names.append(path.name)
+            yield path.name
+        for sheets, path in _piece_files(worked, made):
+            for number in writing_pdf(sheets.all, path):
+                yield f"{path.name}: sheet {number} of {len(sheets.all)}"
+            pictures = write_svg(sheets.template, made, f"{path.stem}-template") if sheets.template else []
+            names += [path.name, *(each.name for each in pictures)]
     return [Path(out) / name for name in (*names, WRITTEN)]
 
 
@@ -70,20 +91,15 @@ def _joined(worked: Worked, listed: Callable[[Layout], pd.DataFrame]) -> pd.Data
     return table[["piece", *table.columns.drop("piece")]]
 
 
-def _sheets(worked: Worked, folder: Path) -> Iterator[Path]:
-    """Write one PDF a face and one SVG a page of its template."""
+def _piece_files(worked: Worked, folder: Path) -> Iterator[tuple[PieceSheets, Path]]:
+    """Give the sheets of each piece of glass, and the PDF that they all go into."""
     used: set[str] = set()
     for sheets in piece_sheets(worked):
-        # the name is cut with room for what follows it, so that faces stay apart
-        stem = _unused(f"{safe_name(sheets.piece, 44)}-{safe_name(sheets.face, 16)}", used)
-        path = folder / f"{stem}.pdf"
-        write_pdf(sheets.all, path)
-        yield path
-        yield from write_svg(sheets.template, folder, f"{stem}-template")
+        yield sheets, folder / f"{_unused(safe_name(sheets.piece, 60), used)}.pdf"
 
 
 def _unused(stem: str, used: set[str]) -> str:
-    """Return a file name that no other face has, as names that differ in odd signs or capitals come out alike."""
+    """Return a file name that no other piece has, as names that differ in odd signs or capitals come out alike."""
     names = (f"{stem}-{count}" if count > 1 else stem for count in itertools.count(1))
     fresh = next(name for name in names if name_key(name) not in used)
     used.add(name_key(fresh))

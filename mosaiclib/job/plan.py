@@ -51,6 +51,7 @@ from mosaiclib.units import UNITS
 
 TOUCHED = ("nothing", "food or drink", "candle heat")
 CONSUMABLES = tuple(reference.by_name("consumables"))
+SHEETS = ("template", "dry lay", "inside guide")
 
 
 def _whole_signs(words: str) -> str:
@@ -524,6 +525,7 @@ class Plan(Saved):
     unit: Literal[UNITS] = "mm"
     currency: Annotated[Text, Field(max_length=20)] = ""
     paper: Literal[tuple(PAPERS)] = "A4"
+    sheets: list[Literal[SHEETS]] = Field(default=list(SHEETS), max_length=len(SHEETS))  # those that a piece can have
     glass: list[Annotated[GlassPart, Field(discriminator="kind")]] = Field(min_length=1, max_length=12)
     tile: TilePart
     joint: JointPart

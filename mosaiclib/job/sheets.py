@@ -12,25 +12,28 @@ __all__ = [
 ]
 
 import textwrap
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-import numpy as np
-import shapely
 from shapely import Polygon
 
 from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import Drawing, Lines, Text, pages, segments, template_sheets, write_pdf
+from mosaiclib.drawing import Drawing, Lines, Subject, Text, bound, pages, segments, template_subject, write_pdf
+from mosaiclib.drawing.layout_picture import VIEWS, colour_entries
 from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import Ingredient, Recipe
 from mosaiclib.glass import Face
-from mosaiclib.job.plan import Plan
+from mosaiclib.job.plan import SHEETS, Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
 
-OUTSIDE = "shows the outside from rim to foot; inside the vessel goes the inside guide, which is narrower"
+TEMPLATE, DRY_LAY, INSIDE = SHEETS
+OUTSIDE = "shows the outside, from rim to foot"
+BEHIND = "lies behind the glass, printed side towards the glass"
+AGAINST = "stands inside against the wall, printed side towards the glass, upper edge level with the rim"
+INSIDE_IS_NARROWER = "It shows the outside; inside the vessel goes the inside guide, which is narrower."
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
 MARGINS = "The outline is the whole face of the glass: strips without pieces stay bare."
 CUT_OUT = (
@@ -41,92 +44,77 @@ CUT_OUT = (
 
 @dataclass(frozen=True)
 class PieceSheets:
-    """The pages of one face of a piece of glass: template, dry-lay sheet and, for a vessel, the guide for its inside."""
+    """The sheets of a piece of glass: what is said once where the others have no room for it, template, dry lay and inside guide."""
 
     piece: str
-    face: str
+    first: tuple[Drawing, ...]
     template: tuple[Drawing, ...]
     dry_lay: tuple[Drawing, ...]
     inside: tuple[Drawing, ...]
 
     @property
     def all(self) -> tuple[Drawing, ...]:
-        """All pages in order."""
-        return self.template + self.dry_lay + self.inside
+        """All sheets in order."""
+        return self.first + self.template + self.dry_lay + self.inside
 
 
 def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
-    """Yield the sheets of every face of a plan, in its order."""
+    """Yield the sheets that a plan asks for, one set a piece of glass that has any."""
     for piece in worked.pieces:
-        for face in piece.glass.faces:
-            yield _sheets(piece, face, worked.plan.paper, worked.plan.unit, worked.warnings)
+        sheets = _sheets(piece, worked.plan, worked.warnings)
+        if sheets.all:
+            yield sheets
 
 
 def not_too_many_sheets(plan: Plan) -> None:
     """Refuse a plan whose faces take more sheets than anyone prints, before any work is done for it."""
+    joint = plan.joint
     for part, glass in zip(plan.glass, measure_all(plan), strict=True):
+        limits = joint.wanted, joint.least, joint.greatest
+        bare = Layout(glass.strip, [], piece_table(0), *limits, plan.tile.tile)
         try:
-            for face in glass.faces:
-                bare = WorkedPiece(part.name, glass, _bare(plan, glass.strip, face), (), 0.0, 0.0, 0.0, 0.0)
-                _sheets(bare, face, plan.paper, plan.unit)
+            _sheets(WorkedPiece(part.name, glass, bare, (), 0.0, 0.0, 0.0, 0.0), plan)
         except MosaicError as wrong:
             raise MosaicError(part.name, ": ", wrong) from None
 
 
-def _bare(plan: Plan, strip: Polygon, face: Face) -> Layout:
-    """Return a face with one small piece of each colour, so that its sheets have the key that they will have."""
-    names = [colour.name for colour in plan.tile.colours]
-    middle = face.outline.centroid
-    shapes = np.full(len(names), shapely.box(middle.x, middle.y, middle.x + 1, middle.y + 1), dtype=object)
-    table = piece_table(len(names), face=face.name, colour=names)
-    joint = plan.joint
-    return Layout(strip, shapes, table, joint.wanted, joint.least, joint.greatest, plan.tile.tile)
+def _sheets(piece: WorkedPiece, plan: Plan, warnings: Sequence[str] = ()) -> PieceSheets:
+    """Draw the sheets of one piece of glass; what must not be overlooked stands on each."""
+    subjects = _subjects(piece, plan)
+    if not subjects:
+        return PieceSheets(piece.name, (), (), (), ())
+    cautions = (*warnings, on_paper("sheet"))
+    key = colour_entries(piece.layout, light=True)
+    first, *found = bound(list(subjects.values()), plan.paper, title=piece.name, cautions=cautions, key=key)
+    by_kind = dict.fromkeys(SHEETS, ()) | dict(zip(subjects, map(tuple, found), strict=True))
+    return PieceSheets(piece.name, tuple(first), *by_kind.values())
 
 
-def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str, warnings: Sequence[str] = ()) -> PieceSheets:
-    """Draw the sheets of one face; what must not be overlooked stands on each."""
+def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
+    """Return what each kind of sheet that is asked for shows and says; template and dry lay show the same faces."""
     glass = piece.glass
-    layout = face_of(piece.layout, glass.whole_face(face), face.name)
-    title, up = glass.title(piece.name, face.name), glass.top
-    name = f"{title}, outside" if glass.has_inside else title
-    told = (*warnings, on_paper("sheet"))
-    front = template_sheets(
-        layout,
-        paper,
-        name=name,
-        up=up,
-        faces=OUTSIDE if glass.has_inside else "lies behind the glass, printed side towards the glass",
-        notes=(MARGINS if glass.has_inside else SQUARE_ON, *told),
-        unit=unit,
-    )
-    dry = template_sheets(
-        layout,
-        paper,
-        name=name,
-        dry_lay=True,
-        up=up,
-        faces="lies on the table, printed side up",
-        notes=told,
-        unit=unit,
-    )
-    return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper, unit, told)))
-
-
-def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str, told: Sequence[str]) -> list[Drawing]:
-    """Draw the guide that stands inside a vessel against one wall."""
-    if not piece.glass.has_inside:
-        return []
+    said = {
+        TEMPLATE: (OUTSIDE, (INSIDE_IS_NARROWER, MARGINS)) if glass.has_inside else (BEHIND, (SQUARE_ON,)),
+        DRY_LAY: ("lies on the table, printed side up", ()),
+    } | ({INSIDE: (AGAINST, (CUT_OUT,))} if glass.has_inside else {})
+    kinds = [kind for kind in said if kind in plan.sheets]
     # pieces are cut to the guide and keep their numbers
-    guide = face_of(piece.layout, piece.glass.guide_outline(face), face.name)
-    return template_sheets(
-        guide,
-        paper,
-        name=f"{piece.glass.title(piece.name, face.name)}, inside guide",
-        up=piece.glass.top,
-        faces="stands inside against the wall, printed side towards the glass, upper edge level with the rim",
-        notes=(CUT_OUT, *told),
-        unit=unit,
-    )
+    guide = _faces(piece, glass.guide_outline, plan.unit) if INSIDE in kinds else None
+    whole = _faces(piece, glass.whole_face, plan.unit) if {TEMPLATE, DRY_LAY} & set(kinds) else None
+    found = {}
+    for kind in kinds:
+        faces, notes = said[kind]
+        words = {"heading": f"{piece.name}: {kind}, {VIEWS['front']}", "name": kind, "faces": faces, "notes": notes}
+        found[kind] = replace(guide if kind == INSIDE else whole, **words)
+    return found
+
+
+def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], unit: str) -> Subject:
+    """Return the faces of a piece, each to its outline, still without the words of a kind of sheet."""
+    faces, named = piece.glass.faces, len(piece.layout) > 0
+    parts = [face_of(piece.layout, outline(face), face.name * named) for face in faces]
+    names = [face.name for face in faces] if len(faces) > 1 else [piece.name]
+    return template_subject(parts, names, heading=piece.name, up=piece.glass.top, unit=unit)
 
 
 WIDE, STEP, LINE, SIZE = 170.0, 8.0, 4.6, 3.4  # [mm] card, a line of it, what a further line of words adds, letters
@@ -204,12 +192,12 @@ def _each(one: Ingredient, count: int) -> str:
 def write_batch_card(
     path: Path, fillers: Sequence[tuple[Recipe, int]], wipe: float, paper: str = "A4", glue_warning: str = ""
 ) -> Path:
-    """Write a card for each filler and its count of batches, one PDF on "A4" or "Letter": amounts [g], when to wipe [min]."""
+    """Write a card for each filler and its count of batches, one PDF on a paper of `PAPERS`: amounts [g], when to wipe [min]."""
     sheets: list[Drawing] = []
     for made, count in fillers:
         warned = [("Mind", words) for words in (glue_warning, made.warning) if words]
         drawing = card(made.named("Batch card"), [*warned, *batch_lines(made, count, wipe)])
         heading = made.named("Batch card for the filler")
-        sheets += pages(drawing, paper, heading=heading, up="", notes=(caution(made),))
+        sheets += pages(drawing, paper, heading=heading, up="", cautions=(caution(made),), scaled=False)
     write_pdf(sheets, path)
     return path

@@ -143,7 +143,7 @@ def _joint(x: float, y: float, width: float, tile: float, how: str) -> list:
 
 
 def write_record_sheet(path: Path, paper: str = "A4", tile: float = TILE) -> Path:
-    """Write the demonstration as a PDF on "A4" or "Letter": the places of pieces [mm] at true scale, a card for each specimen."""
+    """Write the demonstration as a PDF on a paper of `PAPERS`: the places of pieces [mm] at true scale, a card for each specimen."""
     how = text(
         "Lay each slide on its outline and glue on three pieces of ",
         mm(tile),
@@ -155,7 +155,8 @@ def write_record_sheet(path: Path, paper: str = "A4", tile: float = TILE) -> Pat
         heading="Two slides and two strips of pot",
         up="",
         faces="lies under the slides",
-        notes=(how, on_paper("slides")),
+        notes=(how,),
+        cautions=(on_paper("slides"),),
     )
     cards = [sheet for one in SPECIMENS for sheet in _record(one, paper)]
     write_pdf([*places, *cards], path)
@@ -174,4 +175,4 @@ def _record(one: Specimen, paper: str) -> list[Drawing]:
         lines.append((when, f"look for: {words}"))
         lines.append(tuple(f"{one.letter}{width:g}: let go ______ mm, seen _________" for width in WIDTHS))
     drawing = card(f"{one.letter}: {one.words}", lines)
-    return pages(drawing, paper, heading="Record sheet", up="", notes=(on_paper("slides"),))
+    return pages(drawing, paper, heading="Record sheet", up="", cautions=(on_paper("slides"),), scaled=False)

@@ -16,6 +16,7 @@ __all__ = [
     "Switch",
     "Table",
     "Words",
+    "Written",
     "put_into",
     "read_number",
     "read_readings",
@@ -25,7 +26,7 @@ __all__ = [
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError, brief, choice, instance, number, several, whole_number
@@ -323,13 +324,21 @@ def _last(path: str) -> str:
     return path.rpartition(".")[2]
 
 
+class Written(NamedTuple):
+    """What an action wrote: a sentence, and files to open from the page, as paths from the workbook's folder."""
+
+    words: object
+    files: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True)
 class Action:
     """A button that does something outside the page, such as saving.
 
-    `run` takes the settings and the text of the box beside it, which starts with `start`; it returns a sentence to
-    show, or new settings and the sentence. Without words before it (`box`) there is no box. One that `accept`s a kind of
-    file, such as ".svg", lets the learner choose one: `run` takes its `name` and `content` instead of the text.
+    `run` takes the settings and the text of the box beside it, which starts with `start`; it returns what to show, a
+    sentence or `Written`, or new settings and that; what takes long gives one after the other while it runs, the last of
+    them what came of it. Without words before it (`box`) there is no box. One that `accept`s a
+    kind of file, such as ".svg", lets the learner choose one: `run` takes its `name` and `content` instead of the text.
     """
 
     name: str

@@ -4,7 +4,7 @@ __all__ = ["FOLDER", "Lesson", "Parts", "Questions", "Sweep", "Swept", "sweep"]
 
 import atexit
 import html
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -15,14 +15,14 @@ import traitlets
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError
-from mosaiclib.lesson.controls import Action
+from mosaiclib.lesson.controls import Action, Written
 from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
 from mosaiclib.lesson.kept import History, Kept, Rest, packed, unpacked
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
-from mosaiclib.report import paragraph, plain_report, report_table
+from mosaiclib.report import links, paragraph, plain_report, report_table
 
 FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
 MOST_LEARNERS = 9999
@@ -214,6 +214,9 @@ class Lesson(w.VBox):
             return
         try:
             done = action.run(self.settings, given)
+            if isinstance(done, Iterator):
+                for done in done:  # noqa: B020 - what is told last stays
+                    self.say(done)
         except MosaicError as wrong:
             self.say(wrong)
             return
@@ -272,8 +275,8 @@ class Lesson(w.VBox):
     def say(self, said: object) -> None:
         """Show a sentence, or an error with its lengths in the unit of the page; pale is what a box does not say."""
         self.said = said
-        words = units.told(said, self.unit)
-        self.message.value = paragraph(words)
+        words, files = said if isinstance(said, Written) else (said, ())
+        self.message.value = paragraph(units.told(words, self.unit)) + links(files)
         if self.wrong:
             self._pale(True)
 

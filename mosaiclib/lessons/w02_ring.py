@@ -352,8 +352,8 @@ def _steps(result: Result) -> list[float]:
 def _print(s: Settings, name: str, folder: Path) -> str:
     """Write the paper gauge."""
     result, stem = compute(s), typed_name(name)
-    notes = (_note(result), on_paper("gauge"))
-    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", notes=notes)
+    said = {"notes": (_note(result),), "cautions": (on_paper("gauge"),)}
+    sheets = pages(gauge_drawing(result), heading="Gauge for the cutter", up="wide end", **said)
     steps = gauge_steps([result.wedge.taper] * result.wedge.count, s.step)
     table = pd.DataFrame({"piece": range(len(steps)), "taper_mm": steps})
     with file_set(folder, alone=False) as made:

@@ -13,7 +13,7 @@ import shapely
 from mosaiclib import reference
 from mosaiclib.adhesive import Climate, waits
 from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import Drawing
+from mosaiclib.drawing import PAPERS, Drawing
 from mosaiclib.errors import MosaicError, brief, choice
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.filler import kind_of, recipe, sand_for, stretch
@@ -41,7 +41,6 @@ LINES = 8
 GLUED = waits("neutral-cure silicone", [shapely.box(0, 0, TILE, TILE)], Climate())["fill"].usual  # [h]
 AHEAD = reference.value("mechanics", "days until plain filler has let go").number
 QUIET = "Nothing seen yet: type what you see, with the date."
-PAPERS = ("A4", "Letter")
 
 
 @dataclass(frozen=True)
@@ -52,7 +51,7 @@ class Settings:
     shown: str = ""
     tile: float = TILE
     seen: tuple[tuple[str, ...], ...] = ()
-    paper: str = PAPERS[0]
+    paper: str = "A4"
 
 
 @dataclass(frozen=True)
@@ -253,7 +252,7 @@ CONTROLS = (
     ),
     Words("shown", "Shown on", help="the day of the class", refuses=("is no date",)),
     Length("tile", "Pieces", 10, 22, 0.5, help="their side, as you have them"),
-    Choice("paper", "Paper", PAPERS),
+    Choice("paper", "Paper", tuple(PAPERS)),
     Table(
         "seen",
         "What you saw",

@@ -22,7 +22,7 @@ __all__ = [
 ]
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, make_dataclass
 from pathlib import Path
 from typing import Any
@@ -30,7 +30,7 @@ from typing import Any
 from mosaiclib import reference
 from mosaiclib.adhesive import families
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
-from mosaiclib.drawing import SQUARED, Drawing, layout_picture
+from mosaiclib.drawing import PAPERS, SQUARED, Drawing, layout_picture
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided
@@ -44,7 +44,7 @@ from mosaiclib.job.overview import (
     unlaid_lines,
     warning_lines,
 )
-from mosaiclib.job.plan import CONSUMABLES, Colour, PanePart, VesselPart
+from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.layout import FRACTIONS
 from mosaiclib.lesson.controls import (
@@ -60,6 +60,7 @@ from mosaiclib.lesson.controls import (
     Switch,
     Table,
     Words,
+    Written,
     put_into,
     read_number,
     values_in,
@@ -86,14 +87,21 @@ PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's 
 CORNER, BAND, ROUND = "The vessel's corners", "A drawn band", "Round the band"
 TILES, COLOURS = "The tiles", "The colours"
 GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will stand", "The workroom", "The filler"
-SPARE, SHEETS, VIEW = "Cutting and spares", "Names and paper", "The view"
+SPARE, PRINTED, NAMES, VIEW = "Cutting and spares", "The sheets", "Name and units", "The view"
 LATEX = "The latex"
 FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
 
 
-def _switch(consumable: str) -> str:
-    """Return the name of the switch of something that beginners forget."""
-    return f"buys_{consumable.replace(' ', '_')}"
+PRINTS = (  # what each kind of sheet is for, in the order of SHEETS
+    "lies behind a pane, or shows the outside of a vessel",
+    "lies on the table, to lay the pieces out first",
+    "stands inside a vessel against its walls",
+)
+
+
+def _switch(chosen: str) -> str:
+    """Return the name of the switch of a kind of sheet, or of something that beginners forget."""
+    return f"{'prints' if chosen in SHEETS else 'buys'}_{chosen.replace(' ', '_')}"
 
 
 # a path leads into the plan's file; its pane, vessel and band go by these names
@@ -235,10 +243,14 @@ CONTROLS = (
     Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
     Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
     *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
-    Words("name", "Plan's name", path="name", fold=SHEETS),
-    Choice("paper", "Paper", ("A4", "Letter"), path="paper", fold=SHEETS),
-    Choice("unit", "Lengths on paper", UNITS, path="unit", fold=SHEETS),
-    Words("currency", "Currency", path="currency", fold=SHEETS),
+    Choice("paper", "Paper", tuple(PAPERS), path="paper", fold=PRINTED),
+    *(
+        Switch(_switch(name), name.capitalize(), fold=PRINTED, help=said)
+        for name, said in zip(SHEETS, PRINTS, strict=True)
+    ),
+    Words("name", "Plan's name", path="name", fold=NAMES),
+    Choice("unit", "Lengths on paper", UNITS, path="unit", fold=NAMES),
+    Words("currency", "Currency", path="currency", fold=NAMES),
     Choice("view", "Picture of", VIEWS, fold=VIEW),
     Switch("numbers", "Number the pieces", fold=VIEW),
     Choice("squared", "Squared paper", SQUARED, fold=VIEW),
@@ -318,7 +330,7 @@ def settings_of(plan: Plan) -> Settings:
         numbers=False,
         squared=next(iter(SQUARED)),
         behind=False,
-        **{_switch(name): name in plan.consumables for name in CONSUMABLES},
+        **{_switch(name): name in (*plan.sheets, *plan.consumables) for name in (*SHEETS, *CONSUMABLES)},
         **values_in(record, CONTROLS),
     )
 
@@ -336,7 +348,8 @@ def plan_of(s: Settings) -> Plan:
     rows = record["band"]["rows"]
     put_into(record, CONTROLS, s)
     record["tile"] |= {"back_side": s.back_side or None, "colours": [_colour(line) for line in s.colours]}
-    record["consumables"] = [name for name in CONSUMABLES if getattr(s, _switch(name))]
+    for part, names in (("sheets", SHEETS), ("consumables", CONSUMABLES)):
+        record[part] = [name for name in names if getattr(s, _switch(name))]
     pane, vessel, band = (record.pop(name) for name in ("pane", "vessel", "band"))
     corners = [corner for corner in band.get("corners", []) if corner < len(s.band_points)]
     bands = [] if s.band_face == NO_BAND or left_out(s) else [band | {"corners": corners, "rows": _rows(s, rows)}]
@@ -492,10 +505,12 @@ def _load(name: str, shelf: Shelf) -> tuple[Settings, str]:
     return settings_of(plan), f"{plan.name} is loaded."
 
 
-def _print(s: Settings, name: str, shelf: Shelf) -> str:
+def _print(s: Settings, name: str, shelf: Shelf) -> Iterator[str | Written]:
     out = shelf.place(name)
-    written = command.write(work_out(plan_of(s)), out)
-    return f"{len(written)} files are in {shelf.folder.name}/{out.name}: tables, and a PDF of sheets for each face."
+    written = yield from command.writing(work_out(plan_of(s)), out)
+    place = f"{shelf.folder.name}/{out.name}"
+    sheets = tuple(f"{place}/{path.name}" for path in written if path.suffix == ".pdf")
+    yield Written(f"{len(written)} files are in {place}: tables, and a PDF of all sheets for each piece.", sheets)
 
 
 def actions(folder: Path) -> tuple[Action, ...]:

@@ -100,6 +100,9 @@ def test_a_plan_is_saved_changed_and_loaded_again(page, served_folder):
     lesson(page).get_by_role("button", name="Write sheets and lists").click()
     expect(lesson(page).locator(".mosaic-message")).to_contain_text("files are in my_plans/my-piece", timeout=PATIENCE)
     assert (served_folder / "my_plans" / "my-piece" / "cut_list.csv").is_file()
+    link = lesson(page).get_by_role("link", name="planter.pdf").evaluate("link => link.href")
+    answer = page.request.get(link, headers={"Referer": page.url})  # as a click on it asks
+    assert answer.body().startswith(b"%PDF-")
     no_errors(page)
 
 

@@ -26,17 +26,24 @@ A_SERIES = listed(
     "A series",
     "read second-hand",
     "mm",
-    [("A4, short side", "210", lambda: PAPERS["A4"][0]), ("A4, long side", "297", lambda: PAPERS["A4"][1])],
+    [
+        ("A4, short side", "210", lambda: PAPERS["A4"][0]),
+        ("A4, long side", "297", lambda: PAPERS["A4"][1]),
+        ("A3, short side", "297", lambda: PAPERS["A3"][0]),
+        ("A3, long side", "420", lambda: PAPERS["A3"][1]),
+    ],
 )
-LETTER = listed(
+INCH_SIZES = listed(
     "paper",
     "ASME Y14.1, Decimal inch drawing sheet size and format",
-    "size A",
+    "sizes A and B",
     "read second-hand",
     "in",
     [
         ("Letter, short side", "8.5", lambda: PAPERS["Letter"][0] / INCH),
         ("Letter, long side", "11", lambda: PAPERS["Letter"][1] / INCH),
+        ("Tabloid, short side", "11", lambda: PAPERS["Tabloid"][0] / INCH),
+        ("Tabloid, long side", "17", lambda: PAPERS["Tabloid"][1] / INCH),
     ],
     within=1e-9,
 )
@@ -61,4 +68,4 @@ PACKS = (
         lambda: _not_exactly((6, 9, 20), 60),
     ),
 )
-CHECKS = (*UNITS, *A_SERIES, *LETTER, *PACKS)
+CHECKS = (*UNITS, *A_SERIES, *INCH_SIZES, *PACKS)

@@ -131,7 +131,7 @@ def test_the_first_wrong_answer_gets_a_hint_the_second_the_way_and_the_end_a_sco
     page.go(page.at + 1)
     assert page.at == 0 and page.round == 1 and page.tries == {} and page.questions[0].values(page.number) != first
     stored = json.loads((place / "01_questions.json").read_text())
-    assert stored == {"number": 1, "set": 1, "at": 0, "tries": {}}
+    assert stored == {"number": 1, "set": 1, "at": 0, "tries": {}, "best": count - 1}
     page.go(2)
     again = Questions(asked("01"), kept=Kept.of("01_questions"))
     assert (again.at, again.round, again.number) == (2, 1, page.number)

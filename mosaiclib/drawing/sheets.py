@@ -65,6 +65,7 @@ class _Words:
     faces: str
     notes: tuple[str, ...]
     key: tuple[tuple[str, Look], ...]
+    place: str
 
 
 def pages(
@@ -77,13 +78,15 @@ def pages(
     notes: Sequence[object] = (),
     key: Sequence[tuple[str, Look]] = (),
     overlap: float = 10.0,
+    place: str = "",
 ) -> list[Drawing]:
     """Put a drawing on sheets of paper, "A4" or "Letter", at true scale: one drawing a page, row by row from the top left.
 
     Upright or lying sheets are chosen, whichever are fewer. Each part is equally large, and parts overlap by 5 to
     50 mm so that the sheets can be laid over each other by their register marks. `up` is what is at the top of the
     face, as in "rim", or empty; `faces` which way the printed side goes, as in "towards the glass", or what the
-    sheet does, as in "lies on the table"; `notes` and `key` stand in the foot of each sheet. Over 400 sheets are
+    sheet does, as in "lies on the table"; `notes` and `key` stand in the foot of each sheet; `place` is what a drawing on
+    one sheet is called instead of "sheet 1 of 1", as in "record 2 of 4". Over 400 sheets are
     refused.
 
     >>> wall = Drawing(500, 400, "A wall")
@@ -104,7 +107,7 @@ def pages(
     plan = min(found, key=lambda one: one.sheets)
     if plan.sheets > MOST_SHEETS:
         raise MosaicError(f"This would take {plan.sheets} sheets; print the faces one by one, or a part at a time.")
-    words = _Words(clean(heading), clean(up), clean(faces), lines[plan.width], tuple(key))
+    words = _Words(clean(heading), clean(up), clean(faces), lines[plan.width], tuple(key), clean(place))
     return [_page(drawing, plan, words, column, row) for row in range(plan.rows) for column in range(plan.columns)]
 
 
@@ -143,7 +146,7 @@ def _page(drawing: Drawing, plan: _Plan, words: _Words, column: int, row: int) -
     box = (x, y, x + plan.wide, y + plan.high)
     seen = Window(kept(drawing.items, box), box).placed(False, left - x, low - y)
     number_ = row * plan.columns + column + 1
-    place = f"sheet {number_} of {plan.sheets}"
+    place = f"sheet {number_} of {plan.sheets}" if plan.sheets > 1 or not words.place else words.place
     items = [seen, *_head(plan, words, place, column, row), *_foot(plan, words)]
     if plan.sheets > 1:
         items += _register(plan, column, row)

@@ -21,12 +21,11 @@ class Tasks(w.HBox):
         done = _listed(kept)
         narrow = w.Layout(width="auto", margin="0 14px 0 0")
         self.boxes = [
-            w.Checkbox(at in done, description=f"{at}", indent=False, tooltip=f"Task {at} is done", layout=narrow)
-            for at in range(1, count + 1)
+            w.Checkbox(at in done, description=f"task {at}", indent=False, layout=narrow) for at in range(1, count + 1)
         ]
         for box in self.boxes:
             box.observe(lambda _: self.kept.write(self.done), "value")
-        super().__init__([w.HTML("<b>Tasks I have done:</b>", layout=w.Layout(margin="0 14px 0 0")), *self.boxes])
+        super().__init__([w.HTML("<b>Done:</b>", layout=w.Layout(margin="0 14px 0 0")), *self.boxes])
         self.layout.flex_flow = "row wrap"
         self.add_class("mosaic-done")
 
@@ -76,7 +75,7 @@ class Account:
     def _repr_html_(self) -> str:
         if not self.lines:
             return f"<p>{NOTHING}</p>"
-        return f"<ul>{''.join(f'<li><b>{number}</b>: {html.escape(said)}.</li>' for number, said in self.lines)}</ul>"
+        return f"<p><b>So far, on this computer:</b></p><ul>{''.join(f'<li><b>{number}</b>: {html.escape(said)}.</li>' for number, said in self.lines)}</ul>"
 
     def __repr__(self) -> str:
         return "\n".join(f"{number}: {said}." for number, said in self.lines) or NOTHING

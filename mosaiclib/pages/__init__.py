@@ -29,9 +29,15 @@ FIRST = ("title", "try", "lesson", "demonstration", "tasks", "done-tasks")
 
 
 def in_reading_order(cells: list[Any]) -> list[Any]:
-    """Return a workbook's cells in the order in which a page shows them; one without a lesson stays as it is."""
+    """Return a workbook's cells in the order in which a page shows them, those before the lesson tagged as its opening.
+
+    A workbook without a lesson stays as it is.
+    """
     if not any(cell.get("id") == "lesson" for cell in cells):
         return cells
+    for cell in cells:
+        if cell["id"] in FIRST[: FIRST.index("lesson")]:
+            cell["metadata"]["tags"] = ["opening"]
     return sorted(cells, key=lambda cell: FIRST.index(cell["id"]) if cell["id"] in FIRST else len(FIRST))
 
 

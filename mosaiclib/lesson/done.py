@@ -75,7 +75,8 @@ class Account:
     def _repr_html_(self) -> str:
         if not self.lines:
             return f"<p>{NOTHING}</p>"
-        return f"<p><b>So far, on this computer:</b></p><ul>{''.join(f'<li><b>{number}</b>: {html.escape(said)}.</li>' for number, said in self.lines)}</ul>"
+        items = "".join(f"<li><b>{number}</b>: {html.escape(said)}.</li>" for number, said in self.lines)
+        return f"<p><b>So far, on this computer:</b></p><ul>{items}</ul>"
 
     def __repr__(self) -> str:
         return "\n".join(f"{number}: {said}." for number, said in self.lines) or NOTHING

@@ -166,7 +166,7 @@ def _shade_rows(result: Result) -> list[Row]:
 
 def summary(result: Result) -> str:
     """Return what practice says of the filler, and how much of it the piece takes."""
-    return f"{headline(result.settings)} Mix {filler_of(result.settings).told}."
+    return f"{headline(result.settings)} Mix {filler_of(result.settings).bought}."
 
 
 CONTROLS = (

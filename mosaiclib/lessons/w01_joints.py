@@ -49,6 +49,7 @@ from mosaiclib.words import Text
 
 TITLE = "Space the joints"
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "Working by hand", "Your own row", "The view", "The material"
+SMALL = "Too small to see"
 EDGES = {
     "tiles flush with the edge": "flush",
     "an equal bare margin": "equal",
@@ -100,7 +101,9 @@ CONTROLS = (
     ),
     Choice("way", "Spacing", WAYS, fold=REAL),
     Again("box", "Another box of tiles", fold=REAL),
-    Choice("drift", "Show the drift", MAGNIFIED, fold=REAL, help="of each row's end; half a millimetre is hard to see"),
+    Choice(
+        "drift", "Show the drift", MAGNIFIED, fold=SMALL, help="of each row's end; half a millimetre is hard to see"
+    ),
     Length("eye_sd", "Error by eye", 0, 2, 0.1, fold=HAND, help="standard deviation of a joint set by eye"),
     Count("every", "Marks every", 1, 20, unit="tiles", fold=HAND),
     Choice("coins", "Coins in reach", COINS, fold=HAND),

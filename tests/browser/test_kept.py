@@ -72,9 +72,10 @@ def test_what_was_set_by_keys_survives_undo_reload_restart_and_another_browser(p
     expect(workbook(page).locator(".mosaic-summary p").first).to_be_visible(timeout=PATIENCE)
     page.wait_for_timeout(1200)  # opened is a state at rest of its own
     before, after = changed_by_keys(page)
-    page.wait_for_timeout(1200)
+    expect(page.locator(".mosaic-undo").first).to_be_enabled(timeout=PATIENCE)
     page.keyboard.press("Control+z")
     expect_set(page, before)
+    expect(page.locator(".mosaic-redo").first).to_be_enabled()
     page.keyboard.press("Control+y")
     expect_set(page, after)
     page.reload()  # within the second after which it is kept

@@ -140,11 +140,11 @@ def test_the_first_wrong_answer_gets_a_hint_the_second_the_way_and_the_end_a_sco
 
 def test_what_was_tried_answered_and_done_is_remembered(place, tmp_path):
     assert repr(remembered()) == NOTHING
-    show("02", tmp_path)
-    assert repr(remembered()) == "02: opened One ring."
     parts = show("02", tmp_path)
+    parts.shown.rest.call()  # as after a second on an open page
+    assert repr(remembered()) == "02: opened One ring."
     parts.switch.value = "A drawn line"
-    parts.shown.fields["rows"].accept(2)
+    parts.shown.fields["count"].accept(2)
     asked_of = Questions(asked("02"), kept=Kept.of("02_questions"))
     answered(asked_of, right=True)
     asked_of.go(1)

@@ -352,6 +352,6 @@ def test_the_drift_is_drawn_ten_times_as_large_where_it_is_asked_for():
 
 
 def test_rows_along_a_line_bear_the_numbers_that_the_report_speaks_of():
-    found = w02_rows.compute(w02_rows.Settings(rows=3))
+    found = w02_rows.compute(w02_rows.Settings(count=3))
     said = [item.words for item in w02_rows.draw(found).items if getattr(item, "name", "") == "row"]
     assert said == ["1", "2", "3"]

@@ -4,6 +4,7 @@ __all__ = ["FOLDER", "Lesson", "Parts", "Questions", "Sweep", "Swept", "sweep"]
 
 import atexit
 import html
+import os
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -337,13 +338,18 @@ class Lesson(w.VBox):
         return "\n".join([self.title, *shown, "", summary, *plain_report(self.report(self.result), self.unit)])
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        """Add plain words and a picture, for a reader who has not run anything."""
+        """Add plain words and, where a notebook may store it, a picture, for a reader who has not run anything."""
         more = {"text/plain": self.text()}
-        if self.result is not None:
+        if self.result is not None and not _on_page():
             from mosaiclib.drawing import to_png
 
             more["image/png"] = to_png(self.draw(self.result), width_px=900)
         return _with(super()._repr_mimebundle_(**kwargs), more)
+
+
+def _on_page() -> bool:
+    """Tell whether this is shown as a plain page, which stores nothing; a picture for storing takes half a second there."""
+    return os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
 
 
 def _with(found: Any, more: Mapping[str, Any]) -> Any:
@@ -397,7 +403,10 @@ class Parts(w.VBox):
         """Add the words and the picture of the part that is open."""
         first = self.shown._repr_mimebundle_(**kwargs)
         inner = first[0] if isinstance(first, tuple) else first
-        return _with(super()._repr_mimebundle_(**kwargs), {kind: inner[kind] for kind in ("text/plain", "image/png")})
+        return _with(
+            super()._repr_mimebundle_(**kwargs),
+            {kind: inner[kind] for kind in ("text/plain", "image/png") if kind in inner},
+        )
 
 
 class Questions(w.VBox):

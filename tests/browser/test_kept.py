@@ -60,7 +60,8 @@ def changed_by_keys(page):
         page.keyboard.press("Tab")
         if page.evaluate(IN_HAND):
             break
-    page.keyboard.press("ArrowDown" if page.evaluate("document.activeElement.tagName") == "SELECT" else "ArrowRight")
+    listed = page.evaluate("document.activeElement.selectedIndex ?? -1")  # -1: a slider
+    page.keyboard.press("ArrowRight" if listed < 0 else "ArrowUp" if listed else "ArrowDown")
     page.wait_for_function(f"before => ({SET})() !== before", arg=before)
     return before, page.evaluate(SET)
 

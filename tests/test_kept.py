@@ -5,9 +5,10 @@ import os
 
 import pytest
 
+from mosaiclib.lesson.done import NOTHING
 from mosaiclib.lesson.kept import MOST_STEPS, PLACE, History, Kept, open_elsewhere, packed, unpacked
 from mosaiclib.lesson.page import Lesson, Questions
-from mosaiclib.lessons import PARTS, asked, lessons, show
+from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show
 
 MODULES = [module for number in PARTS for module in lessons(number).values()]
 
@@ -131,7 +132,43 @@ def test_the_first_wrong_answer_gets_a_hint_the_second_the_way_and_the_end_a_sco
     page.go(page.at + 1)
     assert page.at == 0 and page.round == 1 and page.tries == {} and page.questions[0].values(page.number) != first
     stored = json.loads((place / "01_questions.json").read_text())
-    assert stored == {"number": 1, "set": 1, "at": 0, "tries": {}}
+    assert stored == {"number": 1, "set": 1, "at": 0, "tries": {}, "best": count - 1}
     page.go(2)
     again = Questions(asked("01"), kept=Kept.of("01_questions"))
     assert (again.at, again.round, again.number) == (2, 1, page.number)
+
+
+def test_what_was_tried_answered_and_done_is_remembered(place, tmp_path):
+    assert repr(remembered()) == NOTHING
+    parts = show("02", tmp_path)
+    parts.shown.rest.call()  # as after a second on an open page
+    assert repr(remembered()) == "02: opened One ring."
+    parts.switch.value = "A drawn line"
+    parts.shown.fields["count"].accept(2)
+    asked_of = Questions(asked("02"), kept=Kept.of("02_questions"))
+    answered(asked_of, right=True)
+    asked_of.go(1)
+    answered(asked_of, right=False)
+    for box in done_tasks("02").boxes[2:4]:
+        box.value = True
+    told = f"02: tried A drawn line; opened One ring; 2 of 10 tasks done; 1 of {len(asked('02'))} questions right."
+    assert repr(remembered()) == told and told.split(": ")[1] in remembered()._repr_html_()
+    assert done_tasks("02").done == [3, 4]
+    asked_of.begin(1)  # another set begins with none right: the best one is told
+    assert repr(remembered()) == told
+
+
+@pytest.mark.parametrize("left", ["", "[]", "{", "null", "7", '{"tried": 1}'])
+def test_an_account_of_what_cannot_be_read_is_told_all_the_same(left, place):
+    place.mkdir()
+    for name in ("w01_joints", "01_questions", "01_tasks"):
+        (place / f"{name}.json").write_text(left)
+    assert repr(remembered()) and done_tasks("01").done == []
+
+
+def test_without_the_door_nothing_is_remembered(monkeypatch, tmp_path):
+    monkeypatch.delenv(PLACE, raising=False)
+    monkeypatch.chdir(tmp_path)
+    boxes = done_tasks("01")
+    boxes.boxes[0].value = True
+    assert repr(remembered()) == NOTHING and done_tasks("01").done == [] and list(tmp_path.iterdir()) == []

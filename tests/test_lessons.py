@@ -12,6 +12,7 @@ from typing import Literal
 
 import numpy as np
 import pytest
+import shapely
 
 from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
@@ -19,7 +20,7 @@ from mosaiclib.layout import CORNERS
 from mosaiclib.lesson import page as pages
 from mosaiclib.lesson.controls import Length
 from mosaiclib.lesson.page import Lesson
-from mosaiclib.lessons import PARTS, Workbook, asked, lessons, w00_start, w01_joints, w06_plan
+from mosaiclib.lessons import PARTS, Workbook, asked, lessons, w00_start, w01_joints, w02_rows, w06_plan
 from mosaiclib.lessons.w06_plan import GLASS
 from mosaiclib.report import plain_report
 
@@ -60,6 +61,9 @@ def test_a_workbook_shows_asks_and_sweeps_what_is_its_own(path):
     assert f'show("{number}")' in code
     assert (f'questions("{number}")' in code) == bool(PARTS[number].questions)
     assert f'sweep("{number}"' in code or number == "00"
+    tasks = next(("".join(cell["source"]) for cell in cells if cell["id"] == "tasks"), "")
+    assert len(re.findall(r"^\d+\. ", tasks, re.MULTILINE)) == PARTS[number].tasks
+    assert (f'done_tasks("{number}")' in code) == bool(PARTS[number].tasks)
 
 
 def test_every_part_belongs_to_a_workbook():
@@ -325,3 +329,29 @@ def test_an_outline_row_of_lesson_02_has_the_field_s_colour_behind_any_pattern(p
     white = rows["colour"] == "milk white"
     assert set(rows.loc[white, "row"]) == {1, 5} and set(rows.loc[~white, "row"]) == {2, 3, 4}
     assert set(rows.loc[white, "tile"]) == {24.0} and len(result.spec) == 5
+
+
+def bars(drawing):
+    """Return left and right of every magnified bar, from the left edge of the layout [mm]."""
+    (item,) = [item for item in drawing.items if getattr(item, "name", "") == "magnified"]
+    return shapely.bounds(item.shapes)[:, [0, 2]] - drawing.origin[0]
+
+
+def test_the_drift_is_drawn_ten_times_as_large_where_it_is_asked_for():
+    settings = w01_joints.Settings(drift="10 times as large")
+    found = w01_joints.compute(settings)
+    ends = shapely.bounds(found.layout.shapes)[:, 2].reshape(found.down.count, -1)[::-1, -1]  # lowest row first
+    should = found.across.edge + 13 * 20 + 12 * found.across.joint
+    drawn = w01_joints.draw(found)
+    left, right = bars(drawn).T
+    assert np.allclose(np.where(left < should - 1e-9, left, right) - should, 10 * (ends - should))
+    assert right.max() + drawn.origin[0] < drawn.width  # none is cut
+    assert "drawn 10 times as large" in to_svg(drawn)
+    plain = to_svg(w01_joints.draw(w01_joints.compute(w01_joints.Settings())))
+    assert "magnified" not in plain and "10 times" not in plain
+
+
+def test_rows_along_a_line_bear_the_numbers_that_the_report_speaks_of():
+    found = w02_rows.compute(w02_rows.Settings(count=3))
+    said = [item.words for item in w02_rows.draw(found).items if getattr(item, "name", "") == "row"]
+    assert said == ["1", "2", "3"]

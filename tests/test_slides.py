@@ -94,6 +94,7 @@ def test_the_places_are_drawn_at_true_scale(paper, tmp_path):
         assert sizes.count((width, TILE)) == len(SPECIMENS)
     assert sizes.count((76.0, 26.0)) == len(SPECIMENS)
     assert len(said) == len(SPECIMENS)  # one card each, none cut in two
+    assert all(f"Record {number} of {len(SPECIMENS)}" in words for number, words in enumerate(said, 1))
     for one, words in zip(SPECIMENS, said, strict=True):
         assert one.words in words and all(f"Day {day}" in words for day in DAYS)
 

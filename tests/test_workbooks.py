@@ -1,5 +1,6 @@
 """What every stored workbook must be: clean to read in git, safe to open, and telling even before it runs."""
 
+import copy
 import json
 import re
 from pathlib import Path
@@ -156,6 +157,18 @@ def test_another_notebook_has_another_fingerprint(change):
     for cell in (ran := sound())["cells"]:
         cell["outputs"] = []
     assert pages.fingerprint(ran) == pages.fingerprint(sound())
+
+
+@each_workbook
+def test_a_page_shows_purpose_lesson_and_tasks_before_what_explains_them(path):
+    cells = read(path)["cells"]
+    shown = [cell["id"] for cell in pages.in_reading_order(copy.deepcopy(cells))]
+    assert sorted(shown) == sorted(cell["id"] for cell in cells)
+    if LESSON.match(path.name):
+        assert shown[:3] == ["title", "try", "lesson"]
+        assert shown.index("tasks") < shown.index("idea") < shown.index("questions") < shown.index("bench")
+    else:
+        assert shown == [cell["id"] for cell in cells]
 
 
 def sound():

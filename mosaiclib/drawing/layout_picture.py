@@ -554,5 +554,8 @@ def panels(
     for place, (drawing, caption) in enumerate(zip(shown, words, strict=True)):
         row, column = divmod(place, across)
         x, y = column * wide, (down - 1 - row) * (high + 1.6 * size)
-        items += [*drawing.shifted(x, y).items, Text(x + 0.8 * size, y + high + 0.4 * size, caption, size, colour=INK)]
+        shown_here = (
+            item for item in drawing.shifted(x, y).items if getattr(item, "name", "") != "view"
+        )  # too small here
+        items += [*shown_here, Text(x + 0.8 * size, y + high + 0.4 * size, caption, size, colour=INK)]
     return Drawing(across * wide, down * (high + 1.6 * size), title, description, tuple(items), PAPER)

@@ -175,4 +175,5 @@ def _record(one: Specimen, paper: str) -> list[Drawing]:
         lines.append((when, f"look for: {words}"))
         lines.append(tuple(f"{one.letter}{width:g}: let go ______ mm, seen _________" for width in WIDTHS))
     drawing = card(f"{one.letter}: {one.words}", lines)
-    return pages(drawing, paper, heading="Record sheet", up="", cautions=(on_paper("slides"),), scaled=False)
+    heading = f"Record {SPECIMENS.index(one) + 1} of {len(SPECIMENS)}"
+    return pages(drawing, paper, heading=heading, up="", cautions=(on_paper("slides"),), scaled=False)

@@ -140,6 +140,11 @@ class _Switch(Field):
     def made(self) -> w.Widget:
         return self.heard(w.Checkbox(description=self.label, indent=False))
 
+    @property
+    def told(self) -> str:
+        """Whether it is ticked, in a word."""
+        return "yes" if self.value else "no"
+
     def fill(self, value: bool) -> None:
         self.box.value = value
 

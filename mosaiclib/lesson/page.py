@@ -4,6 +4,7 @@ __all__ = ["FOLDER", "Lesson", "Parts", "Questions", "Sweep", "Swept", "sweep"]
 
 import atexit
 import html
+import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -70,6 +71,7 @@ class Lesson(w.VBox):
         self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.unit, self.result, self.said = "mm", None, ""
+        self.tried = False  # whether anything was ever set here
         self.message = w.HTML().add_class("mosaic-message")
         self.seen: Any = None  # the handles as last followed, and whether one was held
         self.picture = (Handles() if self.drag else w.HTML()).add_class("mosaic-picture")
@@ -130,6 +132,7 @@ class Lesson(w.VBox):
         """Show what was kept; where that cannot be, the lesson as it begins."""
         try:
             self.unit_switch.value = stored["unit"]
+            self.tried = bool(stored.get("tried"))
             self.set(unpacked(self.first, stored["settings"]))
             self.rest.now()
             self.say(AGAIN.format(when) if self.settings != self.first and not self.said else self.said)
@@ -150,7 +153,8 @@ class Lesson(w.VBox):
 
     def keep(self) -> str:
         """Keep what is set, and return a sentence where that cannot be."""
-        return self.kept.write({"unit": self.unit, "settings": packed(self.settings)})
+        self.tried |= self.settings != self.first
+        return self.kept.write({"unit": self.unit, "settings": packed(self.settings), "tried": self.tried})
 
     def _folded(self) -> w.VBox:
         """Return the folded controls under their headings, all closed; the headings are buttons, for the keyboard."""
@@ -355,13 +359,18 @@ class Lesson(w.VBox):
         return "\n".join([self.title, *shown, "", summary, *plain_report(self.report(self.result), self.unit)])
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        """Add plain words and a picture, for a reader who has not run anything."""
+        """Add plain words and, where a notebook may store it, a picture, for a reader who has not run anything."""
         more = {"text/plain": self.text()}
-        if self.result is not None:
+        if self.result is not None and not _on_page():
             from mosaiclib.drawing import to_png
 
             more["image/png"] = to_png(self.draw(self.result), width_px=900)
         return _with(super()._repr_mimebundle_(**kwargs), more)
+
+
+def _on_page() -> bool:
+    """Tell whether this is shown as a plain page, which stores nothing; a picture for storing takes half a second there."""
+    return os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
 
 
 def _with(found: Any, more: Mapping[str, Any]) -> Any:
@@ -415,7 +424,10 @@ class Parts(w.VBox):
         """Add the words and the picture of the part that is open."""
         first = self.shown._repr_mimebundle_(**kwargs)
         inner = first[0] if isinstance(first, tuple) else first
-        return _with(super()._repr_mimebundle_(**kwargs), {kind: inner[kind] for kind in ("text/plain", "image/png")})
+        return _with(
+            super()._repr_mimebundle_(**kwargs),
+            {kind: inner[kind] for kind in ("text/plain", "image/png") if kind in inner},
+        )
 
 
 class Questions(w.VBox):
@@ -428,6 +440,7 @@ class Questions(w.VBox):
     def __init__(self, questions: Sequence[Question], seed: int = 1, kept: Kept = NOT_KEPT) -> None:
         self.questions, self.kept = list(questions), kept
         self.at, self.round, self.tries = 0, 0, {}  # tries: how many a question took, 0 where the way was shown
+        self.best = 0  # most right answers in one set
         style = {"description_width": "initial"}
         self.seed = w.BoundedIntText(
             value=seed, min=1, max=MOST_LEARNERS, description="Your number in the class", style=style
@@ -452,6 +465,7 @@ class Questions(w.VBox):
             stored = found[0]
             self.seed.value, self.round, self.at = stored["number"], abs(int(stored["set"])), int(stored["at"])
             self.tries = {int(at): int(tries) for at, tries in stored["tries"].items()}
+            self.best = int(stored.get("best", 0))
 
     @property
     def question(self) -> Question:
@@ -527,7 +541,9 @@ class Questions(w.VBox):
         return questions_on_paper(self.questions, {n: n + self.round * (MOST_LEARNERS + 1) for n in numbers})
 
     def _keep(self) -> None:
-        self.kept.write({"number": self.seed.value, "set": self.round, "at": self.at, "tries": self.tries})
+        self.best = max(self.best, sum(tries > 0 for tries in self.tries.values()))
+        place = {"number": self.seed.value, "set": self.round, "at": self.at}
+        self.kept.write({**place, "tries": self.tries, "best": self.best})
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Add the questions in words."""

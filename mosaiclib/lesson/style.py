@@ -22,6 +22,9 @@ STYLE = f"""<style>
   .mosaic-controls, .mosaic-seen {{flex:0 0 auto}}
   .mosaic-seen {{order:-1}}
 }}
+.jp-Cell:has(.mosaic-lesson) :is(.jp-OutputArea, .jp-OutputArea-child, .jp-OutputArea-output, .jp-Cell-outputWrapper,
+  .widget-box, .widget-html-content), .jp-Cell:has(.mosaic-lesson) {{overflow:visible; contain:none}}
+.mosaic-seen {{position:sticky; top:calc(var(--bar, 0px) + 4px); z-index:5}}
 .mosaic-picture {{width:100%; margin:0}}
 .mosaic-picture > .widget-html-content {{flex:1 1 0; min-width:0}}
 .mosaic-stale svg, .mosaic-stale p, .mosaic-stale table {{opacity:0.4}}

@@ -3,7 +3,18 @@
 Pages, checks and tests all read PARTS, so that what stands there is shown, swept and asked, and nothing else can be.
 """
 
-__all__ = ["PARTS", "Workbook", "asked", "cautions", "lessons", "questions", "show", "sweep"]
+__all__ = [
+    "PARTS",
+    "Workbook",
+    "asked",
+    "cautions",
+    "done_tasks",
+    "lessons",
+    "questions",
+    "remembered",
+    "show",
+    "sweep",
+]
 
 import importlib
 from collections.abc import Mapping
@@ -16,15 +27,16 @@ SETTLED = 4.0  # [s] by then the page that was here before a reload has gone
 
 
 class Workbook(NamedTuple):
-    """The parts of a workbook, from the words on a part's button to its module, and the module of its questions."""
+    """The parts of a workbook, from the words on a part's button to its module, the module of its questions, and how many tasks."""
 
     parts: Mapping[str, str]
     questions: str = ""
+    tasks: int = 0
 
 
 PARTS = {
     "00": Workbook({"Type a length": "w00_start"}),
-    "01": Workbook({"Space the joints": "w01_joints"}, "w01_questions"),
+    "01": Workbook({"Space the joints": "w01_joints"}, "w01_questions", 6),
     "02": Workbook(
         {
             "One ring": "w02_ring",
@@ -33,9 +45,12 @@ PARTS = {
             "A motif": "w02_motif",
         },
         "w02_questions",
+        10,
     ),
     "03": Workbook(
-        {"Which one": "w03_family", "How it will look": "w03_look", "How long to wait": "w03_cure"}, "w03_questions"
+        {"Which one": "w03_family", "How it will look": "w03_look", "How long to wait": "w03_cure"},
+        "w03_questions",
+        9,
     ),
     "04": Workbook(
         {
@@ -45,8 +60,9 @@ PARTS = {
             "Mix it for a piece": "w04_piece",
         },
         "w04_questions",
+        8,
     ),
-    "06": Workbook({"Plan a piece": "w06_plan"}, "w06_questions"),
+    "06": Workbook({"Plan a piece": "w06_plan"}, "w06_questions", 6),
 }
 
 
@@ -91,6 +107,27 @@ def questions(number: str) -> Any:
     from mosaiclib.lesson.page import Questions
 
     return Questions(asked(number), kept=Kept.of(f"{number}_questions"))
+
+
+def done_tasks(number: str) -> Any:
+    """Return boxes to mark the tasks of a workbook that are done."""
+    from mosaiclib.lesson.done import Tasks
+    from mosaiclib.lesson.kept import Kept
+
+    return Tasks(PARTS[number].tasks, Kept.of(f"{number}_tasks"))
+
+
+def remembered() -> Any:
+    """Return what was done in each workbook, as lines that show themselves."""
+    from mosaiclib.lesson.done import Account, told
+
+    return Account(
+        [
+            (number, told(book.parts, (f"{number}_questions", len(asked(number))), (f"{number}_tasks", book.tasks)))
+            for number, book in PARTS.items()
+            if book.tasks
+        ]
+    )
 
 
 def sweep(number: str, **changes: Any) -> Any:

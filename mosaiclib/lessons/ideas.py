@@ -1,6 +1,6 @@
 """What a workbook shows besides its lesson: the drawings of The idea, and its cautions."""
 
-__all__ = ["Cautions", "Idea", "bed_idea", "corner_idea", "joint_idea", "meeting_idea", "wedge_idea"]
+__all__ = ["Cautions", "Idea", "bed_idea", "corner_idea", "held_idea", "joint_idea", "meeting_idea", "wedge_idea"]
 
 import html
 from collections.abc import Sequence
@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
-from mosaiclib.drawing.palette import CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
+from mosaiclib.drawing.palette import ACCENT, CLAY, CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
 
 
 class Idea:
@@ -196,3 +196,37 @@ def bed_idea() -> Drawing:
         "is cured along the joint, its middle is still soft."
     )
     return Drawing(2 * left + 2 * wide + joint, 80, "Where the moisture comes in", words, tuple(items), PAPER)
+
+
+def held_idea() -> Drawing:
+    """Draw the filler of a joint three times: left free, held by rough sides, held by glass."""
+    wide, tall, foot, side = 26.0, 30.0, 24.0, 14.0
+    shrunk = 5.0  # far more than in truth, as the drawing says
+    panels = ((6.0, None, "left free: it shortens"), (74.0, CLAY, "rough sides hold"), (142.0, GLASS, "glass does not"))
+    items: list = []
+    for x, tone, words in panels:
+        left, right = x + side, x + side + wide
+        gap = shrunk if tone is None else 2.0 if tone == GLASS else 0.0
+        ends = (left + gap / 2, right - gap / 2) if tone is None else (left, right - gap)
+        if tone:
+            sides = shapely.box([x, right], foot, [left, right + side], foot + tall)
+            items.append(Polygons(sides, tone, INK, 0.2))
+        else:
+            items.append(Polygons([shapely.box(left, foot, right, foot + tall)], None, SOFT, 0.2, dash=(1, 1)))
+        items.append(Polygons([shapely.box(ends[0], foot, ends[1], foot + tall)], FILLER, INK, 0.2))
+        if tone == CLAY:
+            cracks = [[left + step, foot, left + step + 0.8, foot + tall] for step in (4.5, 9.0, 13.5, 18.0, 22.5)]
+            items.append(Lines(segments(cracks), ACCENT, 0.35))
+        if tone == GLASS:
+            items.append(Lines(segments([right - gap / 2, foot, right - gap / 2, foot + tall]), ACCENT, 0.7))
+        items.append(Text(x + side + wide / 2, foot + tall + 5, words, 4.6, "middle"))
+    items += [
+        Text(101.0, 14, "many fine cracks", 4.2, "middle"),
+        Text(169.0, 14, "it lets go at a side", 4.2, "middle"),
+        Text(105.0, 4, "drawn far larger than in truth", 4.2, "middle", colour=SOFT),
+    ]
+    words = (
+        "Filler three times. Left free it becomes shorter. Between rough sides it keeps its length and has many fine cracks. "
+        "Between glass it has let go along one side."
+    )
+    return Drawing(210, 66, "Filler shrinks, and it is held", words, tuple(items), PAPER)

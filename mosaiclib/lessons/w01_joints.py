@@ -13,13 +13,14 @@ __all__ = [
     "summary",
 ]
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Plot, layout_picture, round_steps
-from mosaiclib.drawing.palette import BAND, GLASS_COLOURS
+from mosaiclib.drawing import SQUARED, Drawing, Lines, Plot, Polygons, layout_picture, round_steps, segments
+from mosaiclib.drawing import Text as Words
+from mosaiclib.drawing.palette import ACCENT, BAND, GLASS_COLOURS, INK, SCREEN, SCREEN_TEXT, WARNING
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import parallax
 from mosaiclib.job import quantities
@@ -48,12 +49,14 @@ from mosaiclib.words import Text
 
 TITLE = "Space the joints"
 REAL, HAND, OWN, VIEW, MATERIAL = "Real tiles", "Working by hand", "Your own row", "The view", "The material"
+SMALL = "Too small to see"
 EDGES = {
     "tiles flush with the edge": "flush",
     "an equal bare margin": "equal",
     "one joint of bare margin": "joint",
 }
 COINS = ("US", "euro")
+MAGNIFIED = {"as large as it is": 1, "10 times as large": 10}  # the drift of a row's end
 NO_FIT = "No whole number"  # of tiles; the sentence goes on with the numbers that come near
 
 
@@ -69,6 +72,7 @@ class Settings:
     readings: tuple[float, ...] = ()
     way: str = "spacer stick"
     box: int = 1
+    drift: str = "as large as it is"
     eye_sd: float = 0.4
     every: int = 5
     coins: str = "US"
@@ -99,6 +103,9 @@ CONTROLS = (
     ),
     Choice("way", "Spacing", WAYS, fold=REAL),
     Again("box", "Another box of tiles", fold=REAL),
+    Choice(
+        "drift", "Show the drift", MAGNIFIED, fold=SMALL, help="of each row's end; half a millimetre is hard to see"
+    ),
     Length(
         "eye_sd", "Error by eye", 0, 2, 0.1, fold=HAND, help="standard deviation: two joints in three are off by less"
     ),
@@ -217,15 +224,37 @@ def _stretches(result: Result) -> tuple[np.ndarray, list[str]]:
 
 
 def draw(result: Result) -> Drawing:
-    """Draw the face to scale with its really unequal tiles, joints marked by width."""
-    s = result.settings
-    return layout_picture(
+    """Draw the face to scale with its really unequal tiles, joints marked by width, and each row's drift magnified where asked."""
+    s, times = result.settings, MAGNIFIED[result.settings.drift]
+    more = 0.0 if times == 1 else max(times * float(result.face.across.drift[:, -1].max()), 0.0)
+    drawn = layout_picture(
         result.layout,
         view="behind" if s.behind else "front",
         squared=SQUARED[s.squared],
         joints=_stretches(result),
+        over=() if times == 1 else _magnified(result, times),
         title="A practice face with unequal tiles",
     )
+    return replace(drawn.shifted(more if s.behind else 0.0, 0.0), width=drawn.width + more)
+
+
+def _magnified(result: Result, times: int) -> list:
+    """Draw the drift of each row so many times as large, as a bar from where the row should end, and say so above."""
+    s, across = result.settings, result.across
+    end = across.edge + across.count * s.tile + (across.count - 1) * across.joint
+    size = SCREEN_TEXT * max(s.span / SCREEN[0], s.height / SCREEN[1])
+    low = result.face.y.reshape(result.face.across.drift.shape)[:, 0] + result.down.edge + 0.25 * s.tile
+    tips = end + times * result.face.across.drift[:, -1]
+    bars = shapely.box(np.minimum(tips, end), low, np.maximum(tips, end), low + 0.5 * s.tile)
+    should = segments([[end, 0.0, end, s.height + 0.6 * size]])
+    words = f"each row's drift, drawn {times} times as large"
+    return [
+        Lines(should, INK, 0.1 * size, (0.4 * size, 0.3 * size)),
+        Polygons(bars, WARNING, ACCENT, 0.1 * size, name="magnified"),
+        Words(
+            0.0 if s.behind else end, s.height + 0.9 * size, words, size, "start" if s.behind else "end", colour=ACCENT
+        ),
+    ]
 
 
 def drift_chart(result: Result) -> Drawing:

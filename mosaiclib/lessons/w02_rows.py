@@ -22,7 +22,8 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture
+from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, look
+from mosaiclib.drawing import Text as Letters
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
@@ -246,9 +247,21 @@ def draw(result: Result) -> Drawing:
         squared=SQUARED[s.squared],
         joints=off_joints(result.layout) if s.marked and not s.moving else None,
         marks=False,
-        over=[Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5))],
+        over=[Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)],
         title="Rows along a drawn line",
     )
+
+
+def _row_numbers(rows: Layout) -> list:
+    """Return each row's number as its words name it, on the second piece: a handle may lie on the first."""
+    table = rows.pieces.reset_index(drop=True).sort_values(["row", "place"])
+    second = table.groupby("row").head(2).groupby("row").tail(1)
+    middles = shapely.get_coordinates(shapely.centroid(rows.shapes[second.index.to_numpy()]))
+    size, each = 0.5 * table["height"].median(), zip(middles.tolist(), second["row"], second["colour"], strict=True)
+    return [
+        Letters(x, y, f"{row}", size, "middle", colour=look(name).ink, middle=True, name="row")
+        for (x, y), row, name in each
+    ]
 
 
 def report(result: Result) -> list[Row]:

@@ -55,7 +55,7 @@ def draw(result: Result) -> Drawing:
     s = result.settings
     ticks = ([0.5, 1, 2, 4, 8], [0.1, 1, 10, 100])
     words = ("joint width [mm]", f"energy needed {FREE} [J/m2]")
-    plot = Plot((0.5, 8), (0.1, 10_000), words, ticks, log=(True, True), width=104, height=62, size=4.2)
+    plot = Plot((0.5, 8), (0.1, 100_000), words, ticks, log=(True, True), width=104, height=62, size=4.2)
     stone, ends = reference.value("mechanics", "interface energy on rough stone").band, [WIDTHS[0], WIDTHS[-1]]
     for band, tone in ((stone, BAND_STONE), ((s.low, s.high), BAND)):
         plot.band(ends, [band[0]] * 2, [band[1]] * 2, tone)
@@ -65,7 +65,7 @@ def draw(result: Result) -> Drawing:
         plot.key(kind.name, kind.tone)
     plot.key("glass holds: ASSUMED", BAND)
     plot.key("rough stone holds, measured", BAND_STONE)
-    plot.line([s.joint, s.joint], [0.1, 10_000], ACCENT, dash=(1, 1), width=0.4)
+    plot.line([s.joint, s.joint], [0.1, 300], ACCENT, dash=(1, 1), width=0.4)
     about = f"The wider the joint, the more its sides would need to hold, {FREE}. What glass holds is assumed."
     return plot.drawing("Energy by joint width", about)
 

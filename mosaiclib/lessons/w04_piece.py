@@ -99,6 +99,7 @@ def report(result: Result) -> list[Row]:
         *_batches(made, count, each),
         *told,
         *_shade_rows(result),
+        Row("The piece takes", "", "", str(replace(quantities(result.layout, s.bed), fillers=(filler_of(s),)))),
         Row("The standards", "", "", SILENT),
         *_classes(s.tests),
         Row(
@@ -164,9 +165,8 @@ def _shade_rows(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> str:
-    """Return what practice says of the filler, and the one line of quantities."""
-    s = result.settings
-    return f"{headline(s)} {replace(quantities(result.layout, s.bed), fillers=(filler_of(s),))}"
+    """Return what practice says of the filler, and how much of it the piece takes."""
+    return f"{headline(result.settings)} Mix {filler_of(result.settings).bought}."
 
 
 CONTROLS = (

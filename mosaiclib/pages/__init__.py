@@ -1,6 +1,6 @@
 """The workbooks as plain pages: which notebooks run on opening, and what a page leaves out of them."""
 
-__all__ = ["FOLDER", "SHIPPED", "fingerprint", "for_reading", "page_settings", "record"]
+__all__ = ["FOLDER", "SHIPPED", "fingerprint", "for_reading", "in_reading_order", "page_settings", "record"]
 
 import hashlib
 import json
@@ -23,6 +23,22 @@ CHANGED = (
     "This workbook is no longer as it was shipped, so it does not run by itself. If you changed it yourself, open it "
     "as a notebook and press Run, Run All Cells."
 )
+
+# A page shows its lesson at once, then what to do with it; what explains it follows. Cells are named by their ids.
+FIRST = ("title", "try", "lesson", "demonstration", "tasks", "done-tasks")
+
+
+def in_reading_order(cells: list[Any]) -> list[Any]:
+    """Return a workbook's cells in the order in which a page shows them, those before the lesson tagged as its opening.
+
+    A workbook without a lesson stays as it is.
+    """
+    if not any(cell.get("id") == "lesson" for cell in cells):
+        return cells
+    for cell in cells:
+        if cell["id"] in FIRST[: FIRST.index("lesson")]:
+            cell["metadata"]["tags"] = ["opening"]
+    return sorted(cells, key=lambda cell: FIRST.index(cell["id"]) if cell["id"] in FIRST else len(FIRST))
 
 
 def fingerprint(notebook: Mapping[str, Any]) -> str:
@@ -55,9 +71,9 @@ def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
         if fingerprint(notebook) != shipped[name] or not _is_sound(notebook, nbformat):
             raise HTTPError(403, CHANGED)
         _ = handler.xsrf_token  # sets the cookie without which leaving the page could not stop its kernel
-        notebook.cells = [
-            cell for cell in notebook.cells if not {"check", "notebook"} & set(cell.metadata.get("tags", []))
-        ]
+        notebook.cells = in_reading_order(
+            [cell for cell in notebook.cells if not {"check", "notebook"} & set(cell.metadata.get("tags", []))]
+        )
         return notebook
 
     return prepare

@@ -3,18 +3,20 @@
 import pytest
 from playwright.sync_api import expect
 
-from driving import PATIENCE, move_slider, no_errors, open_workbook, workbook
+from driving import PATIENCE, move_slider, no_errors, open_in_lab, open_workbook, run_all, workbook
 from mosaiclib.launch import WORKBOOKS
 from mosaiclib.lessons import PARTS, lessons
 
 SIZES = [(1280, 800), (1024, 768), (768, 1024), (1920, 1080)]
+FIRST_SHARE = 0.6  # of the picture, on opening, before anything is scrolled
+TWO_LINES = 54  # [px] of a headline
 EACH = pytest.mark.parametrize("number", PARTS)
 MEASURED = """() => {
   const box = (name) => document.querySelector(`.mosaic-lesson ${name}`).getBoundingClientRect();
   const [svg, line, controls] = [box('.mosaic-picture svg'), box('.mosaic-summary p'), box('.mosaic-controls')];
   const steps = document.querySelector('.mosaic-lesson .mosaic-undo').getBoundingClientRect();
   return { wide: svg.width, top: line.top, bottom: svg.bottom, steps: steps.bottom, aside: controls.right <= svg.left,
-           over: document.documentElement.scrollWidth - innerWidth,
+           lines: line.height, over: document.documentElement.scrollWidth - innerWidth,
            bar: document.querySelector('.mosaic-bar').getBoundingClientRect().bottom };
 }"""
 CUT = """() => {
@@ -75,7 +77,22 @@ def test_the_picture_has_half_the_window_on_one_screen_with_headline_and_open_co
             assert found["over"] <= 0, told
             if width > height:
                 assert found["aside"] and found["steps"] <= height, told
+            if width >= 1280:
+                assert found["lines"] <= TWO_LINES, told
     no_errors(page)
+
+
+@pytest.mark.parametrize("number", [number for number in PARTS if PARTS[number].questions])
+def test_purpose_and_lesson_are_on_the_first_screen_and_the_tasks_follow(page, number):
+    page.set_viewport_size({"width": 1280, "height": 800})
+    open_workbook(page, file_of(number))
+    page.wait_for_timeout(1000)
+    found = at_rest(page)
+    assert page.evaluate("scrollY") == 0 and found["lines"] <= TWO_LINES and found["steps"] <= 800, found
+    picture = workbook(page).locator(".mosaic-picture svg").first
+    expect(picture).to_be_in_viewport(ratio=FIRST_SHARE)
+    heads = [head.strip("\u00b6 ") for head in workbook(page).locator("h1, h2").all_inner_texts()]
+    assert heads[1] == "Try it" and heads.index("Tasks") < heads.index("The idea") < heads.index("Questions"), heads
 
 
 @EACH
@@ -97,6 +114,23 @@ def test_the_picture_stays_in_sight_down_to_the_last_control(page, width, height
     for shown in (".mosaic-picture svg", ".mosaic-summary p"):
         expect(workbook(page).locator(shown).first).to_be_in_viewport(ratio=0.98)
     expect(page.locator(".mosaic-bar")).to_be_in_viewport(ratio=1)
+
+
+def test_the_picture_stays_in_sight_in_jupyterlab_too(page):
+    page.set_viewport_size({"width": 1280, "height": 800})
+    open_in_lab(page, "01_space_the_joints.ipynb")
+    run_all(page)
+    expect(workbook(page).locator(".mosaic-picture svg").first).to_be_visible(timeout=PATIENCE)
+    fold = workbook(page).get_by_role("button", name="Real tiles")
+    fold.click()
+    page.wait_for_timeout(1000)
+    last = workbook(page).locator(".mosaic-controls .mosaic-fold").last
+    last.evaluate("it => it.scrollIntoView({ block: 'start' })")
+    page.wait_for_timeout(1000)
+    expect(last).to_be_in_viewport()
+    for shown in (".mosaic-picture svg", ".mosaic-summary p"):
+        expect(workbook(page).locator(shown).first).to_be_in_viewport(ratio=0.98)
+    no_errors(page)
 
 
 def test_the_picture_fills_the_window_or_stands_alone_and_escape_goes_back(page):

@@ -169,7 +169,7 @@
       paper.classList.add('mosaic-now');
     }
     const folded = all('#rendered_cells details:not([open])');
-    for (const one of folded) one.open = who === 'teacher';
+    for (const one of folded) one.open = who === 'teacher' || one.closest('.celltag_opening') !== null;
     working.textContent = '';
     document.body.dataset.print = who;
     window.print();

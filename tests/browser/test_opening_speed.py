@@ -1,0 +1,68 @@
+"""From the address to the first picture, against a bare notebook with the same imports and one picture, on the same kind of page."""
+
+import shutil
+import statistics
+import time
+
+import nbformat
+import pytest
+from playwright.sync_api import expect
+
+from driving import PATIENCE, started, watch, workbook
+from mosaiclib.drawing import to_svg
+from mosaiclib.launch import WORKBOOKS
+from mosaiclib.lessons import lessons
+from ratios import least
+from test_drag_speed import OPEN
+from test_room import file_of
+
+LIMIT = 1.2
+BARE = """\
+# What a workbook imports, and its first picture as it stands in a file.
+from IPython.display import HTML
+import mosaiclib.drawing, mosaiclib.lesson.done, mosaiclib.lesson.page, mosaiclib.lessons.ideas
+from mosaiclib.lessons import asked, lessons
+lessons({number!r}), asked({number!r})
+HTML('<div class="bare">' + open("picture.svg").read() + '</div>')
+"""
+
+
+@pytest.fixture(params=["01", "06"])
+def bare(request, tmp_path):
+    """Open a folder with the workbooks and a bare notebook beside them; give the workbook's number and the server."""
+    number, folder = request.param, tmp_path / "workbooks"
+    shutil.copytree(WORKBOOKS, folder)
+    module = next(iter(lessons(number).values()))
+    first = module.compute(getattr(module, "start", module.Settings)())
+    (folder / "picture.svg").write_text(to_svg(module.draw(first)), encoding="utf-8")
+    kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    code = nbformat.v4.new_code_cell(BARE.format(number=number))
+    nbformat.write(nbformat.v4.new_notebook(cells=[code], metadata={"kernelspec": kernel}), folder / "bare.ipynb")
+    with started(["-c", OPEN, str(folder)], folder, tmp_path) as server:
+        yield number, server
+
+
+def test_the_first_picture_against_a_bare_notebook_with_the_same_imports(chromium, bare, record_property, capsys):
+    number, server = bare
+    page = chromium.new_page(viewport={"width": 1280, "height": 800})
+    watch(page, server)
+
+    def opened(name, picture):
+        begun = time.perf_counter()
+        page.goto(server.page(name))
+        expect(workbook(page).locator(picture).first).to_be_visible(timeout=PATIENCE)
+        return time.perf_counter() - begun
+
+    def measure():
+        pairs = [(opened(file_of(number), ".mosaic-picture svg"), opened("bare.ipynb", ".bare svg")) for _ in range(3)]
+        ours, theirs = (statistics.median(each) for each in zip(*pairs, strict=True))
+        with capsys.disabled():
+            print(f"\n  {number}: first picture after {ours:.1f} s, bare notebook {theirs:.1f} s", end="")
+        return ours / theirs
+
+    opened("bare.ipynb", ".bare svg")  # files are read from the disk once
+    ratio = least(measure, LIMIT)
+    record_property(f"first picture of {number} over a bare notebook", ratio)
+    with capsys.disabled():
+        print(f"; ratio {ratio:.2f} (at most {LIMIT})")
+    assert ratio <= LIMIT

@@ -1,6 +1,7 @@
 """Arranging colours so that no two touching pieces are alike; a stock that cannot be read raises `MosaicError`."""
 
-__all__ = ["CannotBe", "ConflictGraph", "NotFound", "StockShort", "arrange", "arrange_pieces"]
+__all__ = ["BLENDS", "CannotBe", "ConflictGraph", "NotFound", "Run", "StockShort", "arrange", "arrange_pieces"]
 
 from mosaiclib.colour.arrangement import arrange, arrange_pieces
+from mosaiclib.colour.blend import BLENDS, Run
 from mosaiclib.colour.graph import CannotBe, ConflictGraph, NotFound, StockShort

@@ -46,9 +46,8 @@ def exchange(
 
 
 def _off(colours: np.ndarray, task: Task, target: np.ndarray) -> tuple[int, int]:
-    """Return how much is over stock, and how much off the target."""
-    count = np.bincount(colours, task.weights, len(target)).astype(int)
-    return int(np.maximum(count - task.stock, 0).sum()), int(np.abs(count - target).sum())
+    """Return how much is over stock or off the shares, and how much off the target."""
+    return task.over(colours), int(np.abs(np.bincount(colours, task.led, len(target)) - target).sum())
 
 
 def _one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
@@ -61,12 +60,12 @@ def _one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.rand
     gain[one], gain[two] = -1, 1
     first, second = task.graph.ends
     chains, chain = task.graph.components(partner[colours][first] == colours[second])
-    gains = np.bincount(chain, gain[colours] * task.weights, chains).astype(int)
+    gains = np.bincount(chain, gain[colours] * task.led, chains).astype(int)
     owner = np.empty(chains, int)
     owner[chain] = pair[colours]
     if not task.free:  # a chain with a piece that may not have the other colour stays as it is
         owner[chain[~task.may[np.arange(len(colours)), partner[colours]]]] = -1
-    count, chosen = np.bincount(colours, task.weights, q).astype(int), np.zeros(chains, bool)
+    count, chosen = np.bincount(colours, task.led, q).astype(int), np.zeros(chains, bool)
     for k, (c, d) in enumerate(zip(one, two, strict=True)):
         mine = np.flatnonzero(owner == k)
         aim = _proportion(count[c] + count[d], target[c], target[d], rng)

@@ -8,7 +8,7 @@ from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Wind
 from mosaiclib.drawing.files import write_pdf, write_svg
 from mosaiclib.drawing.layout_picture import SQUARED, layout_picture, panels
 from mosaiclib.drawing.mpl import to_figure, to_png
-from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
+from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, alike, known_tone, look, looks
 from mosaiclib.drawing.plot import Plot, round_steps
 from mosaiclib.drawing.sheets import PAPERS, face_template, pages, template_sheets
 from mosaiclib.drawing.svg import to_svg
@@ -26,9 +26,12 @@ __all__ = [
     "Polygons",
     "Text",
     "Window",
+    "alike",
     "face_template",
+    "known_tone",
     "layout_picture",
     "look",
+    "looks",
     "pages",
     "panels",
     "round_steps",

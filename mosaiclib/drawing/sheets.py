@@ -4,7 +4,7 @@ __all__ = ["PAPERS", "face_template", "pages", "template_sheets"]
 
 import math
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import shapely
@@ -264,10 +264,17 @@ def _joins(plan: _Plan, column: int, row: int) -> list[Text]:
     ]
 
 
-def face_template(layout: Layout, *, name: str, view: str = "front", dry_lay: bool = False) -> Drawing:
+def face_template(
+    layout: Layout,
+    *,
+    name: str,
+    view: str = "front",
+    dry_lay: bool = False,
+    looks: Mapping[str, Look] | None = None,
+) -> Drawing:
     """Draw a face for print, seen from the "front" or "behind": outlines, numbers, pale tones and marks save ink.
 
-    For a dry lay the colours are listed below.
+    For a dry lay the colours are listed below. `looks`: how colours are drawn, as for `layout_picture`.
 
     >>> from mosaiclib.layout import lay_grid
     >>> import shapely
@@ -275,7 +282,7 @@ def face_template(layout: Layout, *, name: str, view: str = "front", dry_lay: bo
     'front: template'
     """
     printed = {"numbers": True, "light": True, "hover": False, "text_size": 3.4}
-    return layout_picture(layout, view=view, key=dry_lay, title=_title(name, dry_lay), **printed)
+    return layout_picture(layout, view=view, key=dry_lay, title=_title(name, dry_lay), looks=looks, **printed)
 
 
 def template_sheets(
@@ -289,6 +296,7 @@ def template_sheets(
     faces: str = "towards the glass",
     notes: Sequence[object] = (),
     unit: str = "mm",
+    looks: Mapping[str, Look] | None = None,
 ) -> list[Drawing]:
     """Draw a face's template, or its dry-lay sheet, at true scale; see `face_template` and `pages`.
 
@@ -299,9 +307,9 @@ def template_sheets(
     >>> [page.title for page in template_sheets(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front")]
     ['front: template, seen from the front: sheet 1 of 1']
     """
-    drawing = replace(face_template(layout, name=name, view=view), unit=unit)  # the key goes into each sheet's foot
+    drawing = replace(face_template(layout, name=name, view=view, looks=looks), unit=unit)  # the key goes into each sheet's foot
     heading = f"{_title(name, dry_lay)}, {VIEWS[view]}"
-    key = colour_entries(layout, light=True)
+    key = colour_entries(layout, light=True, looks=looks)
     return pages(drawing, paper, heading=heading, up=up, faces=faces, notes=notes, key=key)
 
 

@@ -1,6 +1,6 @@
 """A first arrangement of colours (DSATUR), and exchange along Kempe chains towards the stock."""
 
-__all__ = ["alternating", "dsatur", "exchange", "filled"]
+__all__ = ["alternating", "dsatur", "exchange", "filled", "one_round"]
 
 import heapq
 from itertools import permutations
@@ -37,7 +37,7 @@ def exchange(
     best, score = colours, _off(colours, task, target)
     rounds = 0
     while rounds < LEAST_ROUNDS or (rounds < MOST_ROUNDS and score != (0, 0)):
-        colours = _one_round(colours, task, target, rng)
+        colours = one_round(colours, task, target, rng)
         now = _off(colours, task, target)
         if now <= score:
             best, score = colours, now
@@ -50,7 +50,7 @@ def _off(colours: np.ndarray, task: Task, target: np.ndarray) -> tuple[int, int]
     return task.over(colours), int(np.abs(np.bincount(colours, task.led, len(target)) - target).sum())
 
 
-def _one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
+def one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """Pair the colours at random, choose chains of each pair, exchange them."""
     q = len(target)
     one, two = rng.permutation(q)[: q // 2 * 2].reshape(2, -1)

@@ -3,7 +3,7 @@
 A piece is a vertex and a pair that touches an edge; colours are proper where no edge joins two alike.
 """
 
-__all__ = ["TWELFTHS", "CannotBe", "ConflictGraph", "NotFound", "StockShort", "Task", "read_stock", "targets"]
+__all__ = ["TWELFTHS", "CannotBe", "ConflictGraph", "NotFound", "StockShort", "Task", "read_stock", "targets", "whole"]
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
@@ -275,11 +275,11 @@ def targets(pieces: int, stock: np.ndarray, most: int) -> np.ndarray:
         share[open_colours] = left * stock[open_colours] / max(stock[open_colours].sum(), 1)
         over = open_colours & (share > cap)
         if not over.any():
-            return _whole(share, cap, pieces)
+            return whole(share, cap, pieces)
         share[over], open_colours = cap[over], open_colours & ~over
 
 
-def _whole(share: np.ndarray, cap: np.ndarray, pieces: int) -> np.ndarray:
+def whole(share: np.ndarray, cap: np.ndarray, pieces: int) -> np.ndarray:
     """Round shares to whole numbers that add up to `pieces`, largest remainders first, within caps."""
     whole = np.minimum(np.floor(share + 1e-9), cap).astype(np.int64)
     while (left := pieces - int(whole.sum())) > 0:

@@ -1,6 +1,6 @@
 """The exact solver: colours under a tight stock, the proof that there is no way, and which row stands in it."""
 
-__all__ = ["alternate", "independence_number", "independent_at_least", "search", "why"]
+__all__ = ["alternate", "independence_number", "independent_at_least", "listed", "search", "why"]
 
 from collections.abc import Iterator
 
@@ -110,7 +110,7 @@ def search(
 ) -> tuple[bool | None, np.ndarray | None]:
     """Search all arrangements: whether there is one, None where the limit came first, and its colours, shape (n,).
 
-    `stocked` says whether the stock counts; otherwise there is enough of every colour.
+    `stocked` says whether stock and shares count; otherwise there is enough of every colour.
 
     Examples
     --------
@@ -133,6 +133,8 @@ def search(
         if task.stock[c] < sum(weights):
             used = sum(weight * choices[c] for weight, choices in zip(weights, x, strict=True) if c in choices)
             model.add(used <= int(task.stock[c]))
+    for c, (least, most) in enumerate(zip(*task.bounds, strict=True)) if stocked and task.shares else ():
+        model.add_linear_constraint(sum(choices[c] for choices in x if c in choices), int(least), int(most))
     solver = _solver(seed, work)
     status = solver.solve(model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -239,22 +241,22 @@ def _sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _listed(names: list[str], last: str = "or") -> str:
+def listed(names: list[str], last: str = "or") -> str:
     """Write names with commas and a last word between."""
     return f" {last} ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _in_stock(task: Task, names: list[str]) -> str:
     amounts = dict(zip(task.names, task.tiles, strict=True))
-    return _listed([f"{amounts[name]} {name}" for name in names], "and")
+    return listed([f"{amounts[name]} {name}" for name in names], "and")
 
 
 def _alone(task: Task, row: np.ndarray) -> str:
     """Say why one row cannot be."""
     left = task.colours_of(row)
     lost = sorted(set(task.allowed[int(np.argmax(row))] or ()) - set(left))
-    gone = f" (there is no tile of {_listed(lost)})" if lost else ""
-    begin = f"{_sentence(_name(task, row))} may only be {_listed(left)}{gone}, but "
+    gone = f" (there is no tile of {listed(lost)})" if lost else ""
+    begin = f"{_sentence(_name(task, row))} may only be {listed(left)}{gone}, but "
     if len(left) == 1:
         return f"{begin}its pieces touch, so they would be alike: give it a second colour."
     if len(left) == 2:
@@ -268,7 +270,7 @@ def _together(task: Task, one: np.ndarray, two: np.ndarray) -> str:
     """Say why two rows side by side cannot be."""
     return (
         f"{_sentence(_name(task, one))} and {_name(task, two)} lie side by side, and "
-        f"{_listed(task.colours_of(one | two), 'and')} alone cannot keep their touching "
+        f"{listed(task.colours_of(one | two), 'and')} alone cannot keep their touching "
         f"pieces apart: give one of them another colour."
     )
 

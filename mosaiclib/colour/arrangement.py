@@ -3,7 +3,9 @@
 __all__ = ["arrange", "arrange_pieces", "find"]
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -16,6 +18,7 @@ from mosaiclib.colour.solve import (
     alternate,
     independence_number,
     independent_at_least,
+    independent_at_most,
     listed,
     search,
     why,
@@ -132,7 +135,7 @@ def find(task: Task, seed: int, runs: Sequence[Run] = ()) -> np.ndarray:
             continue
         held = np.flatnonzero(fixed >= 0)
         narrowed = task.only(held, fixed[held])
-        colours = _tried(narrowed, _target(narrowed, int(task.led.sum()) // 2), rng)[0]
+        colours = _tried(narrowed, _target(narrowed, int(task.led.sum()) // 2), rng).colours
         if colours is not None:
             return colours
     _find(task, seed)  # refuses where there is no way even without the blends
@@ -158,30 +161,42 @@ def _find(task: Task, seed: int) -> np.ndarray:
     target = _target(task, most)
     if two and (task.unit == 1 or not task.shares):
         return _alternated(task, target, rng)
-    colours, tried, forced = _tried(task, target, rng)
-    if colours is not None:
-        return colours
-    if forced and not task.shares:
-        return _renamed(task, forced[0], rng)
+    tried = _tried(task, target, rng)
+    if tried.colours is not None:
+        return tried.colours
+    if tried.forced and not task.shares:
+        return _renamed(task, tried.start, rng)
     _check_most(task, most)
     return _searched(task, target, seed, rng, tried)
 
 
-def _tried(
-    task: Task, target: np.ndarray, rng: np.random.Generator
-) -> tuple[np.ndarray | None, tuple[int, int], list[np.ndarray | None]]:
-    """Return what exchanging colours comes to, None where it keeps to no stock; starts and rounds made; a forced start."""
-    starts, rounds = 0, 0
+class _Tried(NamedTuple):
+    """What exchanging colours came to, None where it keeps to no stock; starts and rounds made.
+
+    `start` is a first arrangement, None if there was none; `forced` tells that there is no other.
+    """
+
+    colours: np.ndarray | None
+    starts: int
+    rounds: int
+    start: np.ndarray | None
+    forced: bool
+
+
+def _tried(task: Task, target: np.ndarray, rng: np.random.Generator) -> _Tried:
+    """Exchange colours from several first arrangements, until one keeps to stock and shares."""
+    starts, rounds, known = 0, 0, None
     for start, forced in _starts(task, target, rng):
         starts += 1
         if start is not None:
+            known = start
             colours, over, made = exchange(start, task, target, rng)
             rounds += made
             if not over:
-                return colours, (starts, rounds), []
+                return _Tried(colours, starts, rounds, start, forced)
         if forced:
-            return None, (starts, rounds), [start]
-    return None, (starts, rounds), []
+            return _Tried(None, starts, rounds, start, True)
+    return _Tried(None, starts, rounds, known, False)
 
 
 def _target(task: Task, most: int) -> np.ndarray:
@@ -201,7 +216,11 @@ def _target(task: Task, most: int) -> np.ndarray:
 
 def _check_shares(task: Task, rng: np.random.Generator) -> None:
     """Refuse a share that its tiles, or the pieces that may have the colour, cannot give, with the most that can be."""
-    told = [f"{share:.0%} are to be {name}, but there is no tile of it." for name, share in task.shares.items() if name not in task.names]
+    told = [
+        f"{share:.0%} are to be {name}, but there is no tile of it."
+        for name, share in task.shares.items()
+        if name not in task.names
+    ]
     told += [words for c in range(len(task.names)) if task.bounds[0][c] and (words := _share_refused(task, c, rng))]
     if told:
         raise CannotBe(" ".join(told), "share")
@@ -218,10 +237,7 @@ def _share_refused(task: Task, c: int, rng: np.random.Generator) -> str:
     part = task.graph.part(may)
     if independent_at_least(part, rng) >= least or part.odd.sum() > MOST_ODD:
         return ""
-    try:
-        most = independence_number(part, WORK)
-    except NotFound:  # the later search has its own limit and its own sentence
-        return ""
+    most = independent_at_most(part)
     share = 100 * most // task.graph.count
     return "" if most >= least else f"{asked}, but at most {most} can be, as no two alike may touch: that is {share}%."
 
@@ -241,10 +257,10 @@ def _check_most(task: Task, least: int) -> None:
     n = task.graph.count
     if not _equal(task) or np.minimum(task.stock, least).sum() >= n or task.graph.odd.sum() > MOST_ODD:
         return
-    try:
-        most = independence_number(task.graph, WORK)
-    except NotFound:  # the later search has its own limit and its own sentence
-        return
+    most = independent_at_most(task.graph)
+    if n * len(task.names) <= SEARCH_SIZE:
+        with suppress(NotFound):  # the bound is proof enough
+            most = independence_number(task.graph, WORK / 4)
     missing = n - int(np.minimum(task.stock, most).sum())
     if missing > 0:
         tiles = "1 tile" if missing == 1 else f"{missing} tiles"
@@ -316,9 +332,7 @@ def _renamed(task: Task, start: np.ndarray | None, rng: np.random.Generator) -> 
     return name[start]
 
 
-def _searched(
-    task: Task, target: np.ndarray, seed: int, rng: np.random.Generator, tried: tuple[int, int]
-) -> np.ndarray:
+def _searched(task: Task, target: np.ndarray, seed: int, rng: np.random.Generator, tried: _Tried) -> np.ndarray:
     """Return what the complete search finds, shuffled as far as the stock allows, or the refusal."""
     n, q = task.graph.count, len(task.names)
     possible, work = None, WORK if n * q <= SEARCH_SIZE else 0.0
@@ -326,17 +340,17 @@ def _searched(
         possible, colours = search(task, seed, work=work)
     if possible:
         return exchange(colours, task, target, rng)[0]
-    refusal = why(task, proven=possible is False)
+    refusal = why(task, proven=possible is False, apart=tried.start is not None)
     if refusal:
         raise refusal
     ended = (
         f"a complete search of {work:g} units" if work else f"{n} pieces in {q} colours are too many to try them all"
     )
     raise NotFound(
-        f"No arrangement of {n} pieces was found in {tried[0]} starts and {tried[1]} rounds of exchanging colours, "
+        f"No arrangement of {n} pieces was found in {tried.starts} starts and {tried.rounds} rounds of exchanging colours, "
         f"and {ended}. There may still be a way. Add a colour, or more tiles of the scarce colours.",
         n,
-        starts=tried[0],
-        rounds=tried[1],
+        starts=tried.starts,
+        rounds=tried.rounds,
         work=work,
     )

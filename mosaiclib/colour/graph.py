@@ -12,7 +12,7 @@ from functools import cached_property
 
 import numpy as np
 from scipy.sparse import csr_array
-from scipy.sparse.csgraph import connected_components
+from scipy.sparse.csgraph import connected_components, shortest_path
 
 from mosaiclib.errors import MosaicError, whole_number
 
@@ -53,15 +53,17 @@ class ConflictGraph:
 
         An odd cycle is then just what connects a piece with its own double.
         """
-        first, second = self.ends
         n = self.count
-        doubled = csr_array(
-            (np.ones(2 * len(first)), (np.concatenate([first, second]), np.concatenate([second, first]) + n)),
-            shape=(2 * n, 2 * n),
-        )
-        _, label = connected_components(doubled, directed=False)
+        _, label = connected_components(self._doubled, directed=False)
         own, other = label[:n], label[n:]
         return (own > other).astype(int), own == other, np.minimum(own, other)
+
+    @property
+    def _doubled(self) -> csr_array:
+        """Every piece twice, n apart, each pair joining one to the other's double, shape (2n, 2n)."""
+        (first, second), n = self.ends, self.count
+        ends = np.concatenate([first, second]), np.concatenate([second, first]) + n
+        return csr_array((np.ones(2 * len(first)), ends), shape=(2 * n, 2 * n))
 
     @property
     def side(self) -> np.ndarray:
@@ -86,6 +88,30 @@ class ConflictGraph:
         links = csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
         flat, begins = links.indices.tolist(), links.indptr.tolist()
         return [flat[begins[i] : begins[i + 1]] for i in range(self.count)]
+
+    def odd_cycles(self) -> list[np.ndarray]:
+        """Return odd cycles without a piece in common, short ones first; of k pieces at most (k - 1)/2 can be of one colour.
+
+        The shortest odd closed walk through a piece is the shortest way to its double.
+
+        >>> [len(cycle) for cycle in ConflictGraph(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]])).odd_cycles()]
+        [5]
+        """
+        n, used, found = self.count, np.zeros(self.count, bool), []
+        length, before = shortest_path(
+            self._doubled, directed=False, unweighted=True, indices=np.arange(n), return_predecessors=True
+        )
+        own = length[np.arange(n), n + np.arange(n)]
+        for v in np.argsort(own, kind="stable")[: np.isfinite(own).sum()].tolist():
+            walk, at = [], n + v
+            while at != v:
+                walk.append(at % n)
+                at = before[v, at]
+            cycle = np.array(walk)
+            if not used[cycle].any() and len(np.unique(cycle)) == len(cycle):
+                used[cycle] = True
+                found.append(cycle)
+        return found
 
     def part(self, keep: np.ndarray) -> "ConflictGraph":
         """Return the kept pieces, shape (n,) of bool, numbered anew, with the pairs among them."""
@@ -312,8 +338,9 @@ class CannotBe(MosaicError):
 
     `reason` is "one colour" (of one there are more tiles than the layout can take: at most `most`, which leaves
     `missing` pieces without), "odd cycle" (two colours cannot alternate), "too few colours", "counts" (these numbers
-    do not fit), "share" (no arrangement has these shares) or "pinned" (pieces chosen by hand touch and are alike). `nearest` are numbers that would do: of two alternating colours the nearest, in the order of the
-    stock; of a forced pattern the only ones, the largest first.
+    do not fit), "share" (no arrangement has these shares) or "pinned" (pieces chosen by hand touch and are alike).
+    `nearest` are numbers that would do: of two alternating colours the nearest, in the order of the stock; of a
+    forced pattern the only ones, the largest first.
     """
 
     def __init__(

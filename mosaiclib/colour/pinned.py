@@ -1,16 +1,108 @@
 """One piece's colour changed by hand in an arrangement that stands: the rest is mended round it by Kempe chains."""
 
-__all__ = ["mended"]
+__all__ = ["arrange_pinned", "mend_pinned", "mended"]
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from itertools import permutations
 
 import numpy as np
 
+from mosaiclib.colour.arrangement import find
+from mosaiclib.colour.blend import Run
 from mosaiclib.colour.exchange import one_round
-from mosaiclib.colour.graph import Task
+from mosaiclib.colour.graph import CannotBe, NotFound, Task
 
 MENDING_ROUNDS = 12  # of exchange, under a third of what a new arrangement makes
+
+
+def arrange_pinned(
+    task: Task,
+    seed: int,
+    runs: Sequence[Run] = (),
+    pins: Sequence[tuple[int, str]] = (),
+    called: Callable[[int], str] = "piece {}".format,
+) -> np.ndarray:
+    """Return the name of a colour for each piece, shape (n,): arranged by lot, then mended round one pin after the other.
+
+    Pins are pieces with the colours chosen for them, whatever their rows say; of two on a piece the later holds. `called`
+    gives what a sentence calls a piece. Refuses as `arrange` does.
+    """
+    held = _held(task, pins, called)
+    try:
+        colours = find(task, seed, runs)
+    except (CannotBe, NotFound):
+        if not pins:
+            raise
+        return _named(task, find(held, seed, runs))  # a piece in another colour may open the way
+    for last in range(len(pins)):
+        colours = _next(task, colours, seed, runs, pins[: last + 1], called)
+    return _named(task, colours)
+
+
+def mend_pinned(
+    task: Task,
+    names: np.ndarray,
+    seed: int,
+    runs: Sequence[Run],
+    pins: Sequence[tuple[int, str]],
+    called: Callable[[int], str] = "piece {}".format,
+) -> np.ndarray:
+    """Return an arrangement by name, shape (n,), mended round the last of the pins; see `arrange_pinned`."""
+    _held(task, pins, called)
+    number = {name: c for c, name in enumerate(task.names)}
+    if not all(name in number for name in names):
+        return arrange_pinned(task, seed, runs, pins, called)
+    return _named(task, _next(task, np.array([number[name] for name in names]), seed, runs, pins, called))
+
+
+def _next(
+    task: Task,
+    colours: np.ndarray,
+    seed: int,
+    runs: Sequence[Run],
+    pins: Sequence[tuple[int, str]],
+    called: Callable[[int], str],
+) -> np.ndarray:
+    """Return an arrangement mended round the last pin, or arranged anew where that cannot be done."""
+    held, (piece, name) = _held(task, pins, called), pins[-1]
+    found = mended(held, colours, piece, np.random.default_rng([seed, len(pins)]))
+    if found is not None:
+        return found
+    begin = f"{called(piece)[:1].upper()}{called(piece)[1:]}"
+    try:
+        return find(held, seed, runs)
+    except CannotBe:
+        raise CannotBe(
+            f"{begin} cannot be {name}: the pieces round it could not be kept apart in the colours and tiles that there "
+            "are for them. Choose another colour, or give the rows beside it more colours.",
+            "pinned",
+        ) from None
+    except NotFound as ended:
+        words = f"{begin} in {name}: no arrangement of the others was found, and there may still be one. Try another colour."
+        raise NotFound(words, ended.pieces, starts=ended.starts, rounds=ended.rounds, work=ended.work) from None
+
+
+def _named(task: Task, colours: np.ndarray) -> np.ndarray:
+    return np.array(task.names, dtype=object)[colours]
+
+
+def _held(task: Task, pins: Sequence[tuple[int, str]], called: Callable[[int], str] = "piece {}".format) -> Task:
+    """Return the task with its pins held, or refuse those of which there is no tile, and those that touch and are alike."""
+    chosen = dict(pins)
+    told = [
+        f"{called(piece)} was made {name} by hand, and there is no tile of it"
+        for piece, name in chosen.items()
+        if name not in task.names
+    ]
+    told += [
+        f"{called(a)} and {called(b)} touch, and both were made {chosen[a]} by hand: change one of them"
+        for a, b in zip(*(end.tolist() for end in task.graph.ends), strict=True)
+        if a in chosen and chosen[a] == chosen.get(b)
+    ]
+    if told:
+        raise CannotBe("".join(f"{words[:1].upper()}{words[1:]}. " for words in told).strip(), "pinned")
+    pieces, names = np.array(list(chosen), int), [task.names.index(name) for name in chosen.values()]
+    return task.only(pieces, np.array(names, int))
 
 
 def mended(task: Task, colours: np.ndarray, piece: int, rng: np.random.Generator) -> np.ndarray | None:

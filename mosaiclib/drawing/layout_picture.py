@@ -158,7 +158,19 @@ def layout_picture(
     [108.0, 0.0]
     """
     choice(view, "view", VIEWS)
-    options = (squared, dimensions, joints, key, light, hover, text_size, tones, looks or {}, WHITE if light else base, over)
+    options = (
+        squared,
+        dimensions,
+        joints,
+        key,
+        light,
+        hover,
+        text_size,
+        tones,
+        looks or {},
+        WHITE if light else base,
+        over,
+    )
     style = _Style(view, numbers, marks, *options)
     _check(layout)
     frame = _frame(layout, style)

@@ -215,7 +215,9 @@ def looks(tones: Mapping[str, str | None]) -> dict[str, Look]:
     return found
 
 
-FARTHEST = 40.0  # [CIELAB] farther apart no two tones of a screen are under 5 by CIEDE2000 (all in steps of 17 tried: 30)
+FARTHEST = (
+    40.0  # [CIELAB] farther apart no two tones of a screen are under 5 by CIEDE2000 (all in steps of 17 tried: 30)
+)
 
 
 def alike(tones: Mapping[str, str]) -> list[tuple[str, str, float]]:
@@ -232,9 +234,7 @@ def alike(tones: Mapping[str, str]) -> list[tuple[str, str, float]]:
     labs = np.array([Color(tone).convert("lab-d65").coords() for tone in tones.values()])
     first, second = np.triu_indices(len(names), 1)
     near = np.linalg.norm(labs[first] - labs[second], axis=1) < FARTHEST
-    found = [
-        (names[i], names[j], difference(labs[i], labs[j])) for i, j in zip(first[near], second[near], strict=True)
-    ]
+    found = [(names[i], names[j], difference(labs[i], labs[j])) for i, j in zip(first[near], second[near], strict=True)]
     return sorted((one for one in found if one[2] < limit), key=lambda pair: pair[2])
 
 

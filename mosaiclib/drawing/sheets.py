@@ -307,7 +307,9 @@ def template_sheets(
     >>> [page.title for page in template_sheets(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front")]
     ['front: template, seen from the front: sheet 1 of 1']
     """
-    drawing = replace(face_template(layout, name=name, view=view, looks=looks), unit=unit)  # the key goes into each sheet's foot
+    drawing = replace(
+        face_template(layout, name=name, view=view, looks=looks), unit=unit
+    )  # the key goes into each sheet's foot
     heading = f"{_title(name, dry_lay)}, {VIEWS[view]}"
     key = colour_entries(layout, light=True, looks=looks)
     return pages(drawing, paper, heading=heading, up=up, faces=faces, notes=notes, key=key)

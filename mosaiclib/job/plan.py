@@ -101,7 +101,9 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
 
 
-Blend = Literal[BLENDS]  # how several colours share a run of pieces: by lot, evenly, or as a gradient from the first to the last
+Blend = Literal[
+    BLENDS
+]  # how several colours share a run of pieces: by lot, evenly, or as a gradient from the first to the last
 Tone = Annotated[str, Field(pattern="^#[0-9a-fA-F]{6}$")]
 
 
@@ -128,7 +130,11 @@ def _check_blend(blend: str, colours: list[str], whose: str) -> None:
         raise ValueError(f"{whose} that is blended names a colour twice; name each once")
     least = {"free": 0, "even": 2, "gradient": 3}[blend]
     if len(colours) < least:
-        why = "two can only alternate, as no two alike may touch" if blend == "gradient" else "one alone would touch itself"
+        why = (
+            "two can only alternate, as no two alike may touch"
+            if blend == "gradient"
+            else "one alone would touch itself"
+        )
         raise ValueError(f"{whose} that is blended ({blend}) needs at least {least} colours: {why}")
 
 
@@ -363,7 +369,9 @@ class TilePart(Part):
     @model_validator(mode="after")
     def _each_once(self) -> "TilePart":
         if len(self.colours) > MOST_COLOURS:
-            raise ValueError(f"there are {len(self.colours)} colours; more than {MOST_COLOURS} take too long to arrange")
+            raise ValueError(
+                f"there are {len(self.colours)} colours; more than {MOST_COLOURS} take too long to arrange"
+            )
         words = [colour_word(colour.name) for colour in self.colours]
         twice = next((word for place, word in enumerate(words) if word in words[:place]), None)
         if twice:
@@ -597,7 +605,9 @@ def _recoloured(record: Any, word: str, new: str) -> Any:
 
     found = {key: called(one) if key == "colour" else _recoloured(one, word, new) for key, one in record.items()}
     if "colours" in found:
-        named = [one | {"name": called(one["name"])} if isinstance(one, dict) else called(one) for one in found["colours"]]
+        named = [
+            one | {"name": called(one["name"])} if isinstance(one, dict) else called(one) for one in found["colours"]
+        ]
         found["colours"] = named
     return found
 

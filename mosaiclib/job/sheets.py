@@ -12,9 +12,10 @@ __all__ = [
 ]
 
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import shapely
@@ -26,6 +27,7 @@ from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import Ingredient, Recipe
 from mosaiclib.glass import Face
+from mosaiclib.job.colours import looks_of
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
@@ -59,7 +61,7 @@ def piece_sheets(worked: Worked) -> Iterator[PieceSheets]:
     """Yield the sheets of every face of a plan, in its order."""
     for piece in worked.pieces:
         for face in piece.glass.faces:
-            yield _sheets(piece, face, worked.plan.paper, worked.plan.unit, worked.warnings)
+            yield _sheets(piece, face, worked.plan, worked.warnings)
 
 
 def not_too_many_sheets(plan: Plan) -> None:
@@ -68,7 +70,7 @@ def not_too_many_sheets(plan: Plan) -> None:
         try:
             for face in glass.faces:
                 bare = WorkedPiece(part.name, glass, _bare(plan, glass.strip, face), (), 0.0, 0.0, 0.0, 0.0)
-                _sheets(bare, face, plan.paper, plan.unit)
+                _sheets(bare, face, plan)
         except MosaicError as wrong:
             raise MosaicError(part.name, ": ", wrong) from None
 
@@ -83,36 +85,41 @@ def _bare(plan: Plan, strip: Polygon, face: Face) -> Layout:
     return Layout(strip, shapes, table, joint.wanted, joint.least, joint.greatest, plan.tile.tile)
 
 
-def _sheets(piece: WorkedPiece, face: Face, paper: str, unit: str, warnings: Sequence[str] = ()) -> PieceSheets:
+def _sheets(piece: WorkedPiece, face: Face, plan: Plan, warnings: Sequence[str] = ()) -> PieceSheets:
     """Draw the sheets of one face; what must not be overlooked stands on each."""
     glass = piece.glass
     layout = face_of(piece.layout, glass.whole_face(face), face.name)
     title, up = glass.title(piece.name, face.name), glass.top
     name = f"{title}, outside" if glass.has_inside else title
     told = (*warnings, on_paper("sheet"))
+    printed = {"unit": plan.unit, "looks": looks_of(plan)}
     front = template_sheets(
         layout,
-        paper,
+        plan.paper,
         name=name,
         up=up,
         faces=OUTSIDE if glass.has_inside else "lies behind the glass, printed side towards the glass",
         notes=(MARGINS if glass.has_inside else SQUARE_ON, *told),
-        unit=unit,
+        **printed,
     )
     dry = template_sheets(
         layout,
-        paper,
+        plan.paper,
         name=name,
         dry_lay=True,
         up=up,
         faces="lies on the table, printed side up",
         notes=told,
-        unit=unit,
+        **printed,
     )
-    return PieceSheets(piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, paper, unit, told)))
+    return PieceSheets(
+        piece.name, face.name, tuple(front), tuple(dry), tuple(_inside(piece, face, plan.paper, told, printed))
+    )
 
 
-def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str, told: Sequence[str]) -> list[Drawing]:
+def _inside(
+    piece: WorkedPiece, face: Face, paper: str, told: Sequence[str], printed: Mapping[str, Any]
+) -> list[Drawing]:
     """Draw the guide that stands inside a vessel against one wall."""
     if not piece.glass.has_inside:
         return []
@@ -125,7 +132,7 @@ def _inside(piece: WorkedPiece, face: Face, paper: str, unit: str, told: Sequenc
         up=piece.glass.top,
         faces="stands inside against the wall, printed side towards the glass, upper edge level with the rim",
         notes=(CUT_OUT, *told),
-        unit=unit,
+        **printed,
     )
 
 

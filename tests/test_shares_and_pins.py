@@ -90,7 +90,7 @@ class TestShares:
         assert all(abs((found == name).sum() - share * 576) <= 1 for name, share in asked.items())
 
     def test_more_than_can_be_is_refused_with_the_most(self):
-        with pytest.raises(CannotBe, match="at most 13 can be.* 52%") as refusal:
+        with pytest.raises(CannotBe, match=r"at most 13 can be.* 52%") as refusal:
             arrange_pieces(graph_of(rows(5, 5)), stocked(25, 25, 25), shares={"c0": 0.6})
         assert refusal.value.reason == "share"
 
@@ -124,8 +124,8 @@ class TestBlends:
         found = arrange_pieces(graph, dict.fromkeys(colours, 60), seed, runs=[run])
         assert proper(graph, found) and worst_off(run, found) < 0.05
         thirds = [np.mean(part == colours[-1]) for part in np.split(found, 3)]
-        assert thirds[0] < thirds[1] <= thirds[2] and thirds[2] > 0.25
-        assert np.mean(found[:20] == colours[0]) > 0.25 > np.mean(found[40:] == colours[0])
+        assert thirds[0] <= thirds[1] < thirds[2] and thirds[2] >= 0.25
+        assert np.mean(found[:20] == colours[0]) >= 0.25 > np.mean(found[40:] == colours[0])
 
     @pytest.mark.parametrize("shift", [0.0, 11.0])
     def test_a_gradient_up_a_face(self, shift):

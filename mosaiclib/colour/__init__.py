@@ -10,11 +10,12 @@ __all__ = [
     "arrange",
     "arrange_pieces",
     "arrange_pinned",
+    "as_asked",
     "mend_pinned",
     "worst_off",
 ]
 
 from mosaiclib.colour.arrangement import arrange, arrange_pieces
-from mosaiclib.colour.blend import BLENDS, Run, worst_off
+from mosaiclib.colour.blend import BLENDS, Run, as_asked, worst_off
 from mosaiclib.colour.graph import CannotBe, ConflictGraph, NotFound, StockShort
 from mosaiclib.colour.pinned import arrange_pinned, mend_pinned

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mosaiclib.colour.blend import Run, blended
+from mosaiclib.colour.blend import Run, as_asked, blended
 from mosaiclib.colour.exchange import alternating, dsatur, exchange, filled
 from mosaiclib.colour.graph import CannotBe, ConflictGraph, NotFound, Task, read_stock, targets, whole
 from mosaiclib.colour.solve import (
@@ -136,7 +136,8 @@ def find(task: Task, seed: int, runs: Sequence[Run] = ()) -> np.ndarray:
         held = np.flatnonzero(fixed >= 0)
         narrowed = task.only(held, fixed[held])
         colours = _tried(narrowed, _target(narrowed, int(task.led.sum()) // 2), rng).colours
-        if colours is not None:
+        names = np.array(task.names, dtype=object)
+        if colours is not None and all(as_asked(run, names[colours[run.pieces]]) for run in runs):
             return colours
     _find(task, seed)  # refuses where there is no way even without the blends
     named = listed(list(dict.fromkeys(run.name for run in runs if run.name)), "and") or "the blends"
@@ -199,18 +200,22 @@ def _tried(task: Task, target: np.ndarray, rng: np.random.Generator) -> _Tried:
     return _Tried(None, starts, rounds, known, False)
 
 
-def _target(task: Task, most: int) -> np.ndarray:
+def _target(task: Task, most_of_one: int) -> np.ndarray:
     """Return the amounts to be led towards, shape (q,): the shares that are asked, else in proportion to the stock."""
     if not task.shares:
-        return targets(int(task.weights.sum()), task.stock, most)
+        return targets(int(task.weights.sum()), task.stock, most_of_one)
     n = task.graph.count
     asked = n * np.array([task.shares.get(name, 0.0) for name in task.names])
     shared = asked > 0
     if shared.all():
         return whole(asked, task.bounds[1], n)
-    stock = np.ceil(task.stock[~shared] * (n / task.weights.sum())).astype(int)  # as pieces of mean size
-    found = np.round(asked).astype(int)
-    found[~shared] = targets(min(max(n - int(found.sum()), 0), int(stock.sum())), stock, most)
+    stock = np.ceil(task.stock * (n / task.weights.sum())).astype(int)  # as pieces of mean size
+    found, (least, most) = np.round(asked).astype(int), task.bounds
+    rest = min(max(n - int(found.sum()), 0), int(stock[~shared].sum()))
+    found[~shared] = targets(rest, stock[~shared], most_of_one)
+    for c in np.flatnonzero(shared):  # rounding, and what the others have no tiles for
+        found[c] += np.clip(n - found.sum(), least[c] - found[c], most[c] - found[c])
+    found[int(np.argmax(found))] += n - int(found.sum())
     return found
 
 

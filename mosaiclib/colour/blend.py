@@ -3,7 +3,7 @@
 Symbols: t, place of a piece along its run, 0 to 1; s_c(t), share asked of colour c at t; D, how far off at worst.
 """
 
-__all__ = ["BLENDS", "Run", "blended", "shares_asked", "worst_off"]
+__all__ = ["BLENDS", "Run", "as_asked", "blended", "shares_asked", "worst_off"]
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ import numpy as np
 from mosaiclib.colour.graph import Task
 
 BLENDS = ("free", "even", "gradient")
-NEAR_ENOUGH = 0.1  # D of a run that is told to be as asked: a tenth of its pieces; assumed, what we chose
+NEAR_ENOUGH = 0.1  # D of a run that is as asked: a tenth of its pieces, or two of a short one; assumed, what we chose
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,6 +66,15 @@ def worst_off(run: Run, names: Sequence[str]) -> float:
         return 0.0
     is_ = np.asarray(names, dtype=object)[:, None] == np.asarray(run.colours, dtype=object)[None, :]
     return float(np.abs(np.cumsum(is_ - shares_asked(run), axis=0)).max() / len(names))
+
+
+def as_asked(run: Run, names: Sequence[str]) -> bool:
+    """Tell whether the colours of a run's pieces, shape (m,), are near enough to what was asked.
+
+    >>> as_asked(Run(np.arange(40), np.linspace(0, 1, 40), ["a", "b", "c"], "even"), ["a", "b"] * 20)
+    False
+    """
+    return worst_off(run, names) * len(names) <= max(2.0, NEAR_ENOUGH * len(names)) + 1e-9
 
 
 def blended(task: Task, runs: Sequence[Run], rng: np.random.Generator) -> np.ndarray | None:

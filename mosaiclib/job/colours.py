@@ -23,8 +23,7 @@ import shapely
 
 from mosaiclib.adhesive import family
 from mosaiclib.adhesive.optics import BACKING_OF, passed_by, seen
-from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, Run, arrange_pinned, mend_pinned, worst_off
-from mosaiclib.colour.blend import NEAR_ENOUGH
+from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, Run, arrange_pinned, as_asked, mend_pinned, worst_off
 from mosaiclib.colour.graph import Task
 from mosaiclib.drawing.palette import FILLER, INK, Look, alike, colour_word, known_tone, looks
 from mosaiclib.job.plan import BackgroundPart, BandPart, GlassPart, Plan
@@ -325,7 +324,7 @@ def colour_notes(plan: Plan, layouts: Sequence[Layout]) -> Iterator[str]:
     names = np.concatenate([layout.pieces["colour"].to_numpy(dtype=object) for layout in layouts])
     for run in wanted.runs:
         off = worst_off(run, names[run.pieces])
-        near = "as asked" if off <= NEAR_ENOUGH else "not as asked: give it more colours or tiles, or a longer stretch"
+        near = "as asked" if as_asked(run, names[run.pieces]) else "not as asked: give it more colours or tiles"
         yield (
             f"{run.name[:1].upper()}{run.name[1:]}: {run.blend}, {near}; counted from its beginning it is never more "
             f"than {off:.0%} of its pieces off."

@@ -130,16 +130,15 @@ def find(task: Task, seed: int, runs: Sequence[Run] = ()) -> np.ndarray:
         return _find(task, seed)
     rng = np.random.default_rng(seed)
     for _ in range(STARTS):
-        fixed = blended(task, runs, rng)
-        if fixed is None:
-            continue
-        held = np.flatnonzero(fixed >= 0)
-        narrowed = task.only(held, fixed[held])
-        colours = _tried(narrowed, _target(narrowed, int(task.led.sum()) // 2), rng).colours
-        names = np.array(task.names, dtype=object)
-        if colours is not None and all(as_asked(run, names[colours[run.pieces]]) for run in runs):
+        colours = _round_runs(task, runs, rng)
+        if colours is not None:
             return colours
-    _find(task, seed)  # refuses where there is no way even without the blends
+    without = _find(task, seed)  # refuses where there is no way even without the blends
+    narrow = task.may.sum(axis=1) < len(task.names)  # rows with few colours cannot give way: they come first
+    narrow[np.concatenate([run.pieces for run in runs])] = False
+    colours = _round_runs(task.only(np.flatnonzero(narrow), without[narrow]), runs, rng)
+    if colours is not None:
+        return colours
     named = listed(list(dict.fromkeys(run.name for run in runs if run.name)), "and") or "the blends"
     raise NotFound(
         f"The colours can be arranged, but no way was found in {STARTS} tries in which {named} are blended as asked. "
@@ -147,6 +146,18 @@ def find(task: Task, seed: int, runs: Sequence[Run] = ()) -> np.ndarray:
         task.graph.count,
         starts=STARTS,
     )
+
+
+def _round_runs(task: Task, runs: Sequence[Run], rng: np.random.Generator) -> np.ndarray | None:
+    """Blend the runs, then arrange the rest round them; None where one of both does not come out."""
+    fixed = blended(task, runs, rng)
+    if fixed is None:
+        return None
+    held = np.flatnonzero(fixed >= 0)
+    narrowed, names = task.only(held, fixed[held]), np.array(task.names, dtype=object)
+    colours = _tried(narrowed, _target(narrowed, int(task.led.sum()) // 2), rng).colours
+    near = colours is not None and all(as_asked(run, names[colours[run.pieces]]) for run in runs)
+    return colours if near else None
 
 
 def _find(task: Task, seed: int) -> np.ndarray:

@@ -83,6 +83,8 @@ def _of_rows(layout: Layout, known: Mapping[tuple[str, str, int], Any], other: A
 
 def runs_of(layout: Layout, part: GlassPart, plan: Plan, begin: int = 0) -> list[Run]:
     """Return the pieces of a piece of glass that share their colours in a stated way, counted from `begin`."""
+    if not _blends(part):
+        return []
     table, names, found = layout.pieces, np.array(row_names(layout, part), dtype=object), []
     for band, line in zip(part.bands, line_names(part.bands), strict=True):
         for number, row in enumerate(band.laid_rows, 1):
@@ -123,7 +125,7 @@ class Wanted:
     """What a plan asks of the colours of all its pieces, those of all glass one after the other.
 
     `begins` tells where each piece of glass begins, shape (g + 1,); `pins` the pieces that were changed by hand with their
-    colours, in that order; `lost` the places of pins in which no piece lies any more.
+    colours, in that order.
     """
 
     plan: Plan
@@ -135,7 +137,6 @@ class Wanted:
     tiles: np.ndarray
     runs: list[Run]
     pins: list[tuple[int, str]]
-    lost: int
 
     @classmethod
     def of(cls, plan: Plan, layouts: Sequence[Layout]) -> "Wanted":
@@ -147,8 +148,6 @@ class Wanted:
         each = list(zip(plan.glass, layouts, begins.tolist(), strict=False))
         allowed = [allowed_colours(layout, part.bands, part.background, plan.named) for part, layout, _ in each]
         pins = [pin for part, layout, begin in each for pin in _pinned(plan, part, layout, begin)]
-        pins = sorted(pins)
-        found = [(piece, colour) for _, piece, colour in pins if piece >= 0]
         return cls(
             plan,
             tuple(layouts),
@@ -158,8 +157,7 @@ class Wanted:
             [name for part, layout, _ in each for name in row_names(layout, part)],
             np.concatenate([tile_parts(layout) for layout in layouts]),
             [run for part, layout, begin in each for run in runs_of(layout, part, plan, begin)],
-            found,
-            len(pins) - len(found),
+            [(piece, colour) for _, piece, colour in sorted(pins) if piece >= 0],
         )
 
     def called(self, piece: int) -> str:
@@ -318,22 +316,25 @@ def colour_notes(plan: Plan, layouts: Sequence[Layout]) -> Iterator[str]:
     tones = {colour.name: colour.tone or known_tone(colour.name) for colour in plan.tile.colours}
     for one, two, off in alike({name: tone for name, tone in tones.items() if tone}):
         yield f"{one} and {two} look too alike to tell side by side (CIEDE2000 {off:.1f}): choose other tones, or mark the boxes."
-    wanted = Wanted.of(plan, layouts) if plan.colour.pins or _blends(plan) else None
-    if wanted is None:
-        return
-    names = np.concatenate([layout.pieces["colour"].to_numpy(dtype=object) for layout in layouts])
-    for run in wanted.runs:
-        off = worst_off(run, names[run.pieces])
-        near = "as asked" if as_asked(run, names[run.pieces]) else "not as asked: give it more colours or tiles"
-        yield (
-            f"{run.name[:1].upper()}{run.name[1:]}: {run.blend}, {near}; counted from its beginning it is never more "
-            f"than {off:.0%} of its pieces off."
-        )
-    if wanted.lost:
-        yield f"{wanted.lost} of the places that were coloured by hand hold no piece any more, so they are left out."
+    for part, layout in zip(plan.glass, layouts, strict=True):
+        names = layout.pieces["colour"].to_numpy(dtype=object)
+        yield from (_blend_note(run, names[run.pieces]) for run in runs_of(layout, part, plan))
+    both = zip(plan.glass, layouts, strict=True)
+    lost = sum(piece < 0 for part, layout in both for _, piece, _ in _pinned(plan, part, layout, 0))
+    if lost:
+        yield f"{lost} of the places that were coloured by hand hold no piece any more, so they are left out."
 
 
-def _blends(plan: Plan) -> bool:
-    """Tell whether anything in a plan is blended."""
-    rows = (row.blend for part in plan.glass for band in part.bands for row in band.rows)
-    return any(one != "free" for one in (*rows, *(part.background.blend for part in plan.glass if part.background)))
+def _blend_note(run: Run, names: np.ndarray) -> str:
+    """Say how near a run came to what was asked."""
+    near = "as asked" if as_asked(run, names) else "not as asked: give it more colours or tiles"
+    return (
+        f"{run.name[:1].upper()}{run.name[1:]}: {run.blend}, {near}; counted from its beginning it is never more than "
+        f"{worst_off(run, names):.0%} of its pieces off."
+    )
+
+
+def _blends(part: GlassPart) -> bool:
+    """Tell whether anything on a piece of glass is blended."""
+    back = part.background
+    return any(row.blend != "free" for band in part.bands for row in band.rows) or bool(back and back.blend != "free")

@@ -644,7 +644,7 @@ def _each_colour_once(record: dict[str, Any]) -> dict[str, Any]:
         name = one.get("name")
         key = colour_word(name) or place
         same = found.get(key, {})
-        if same and same.get("name") != name and all(isinstance(each.get("in_hand"), int) for each in (same, one)):
+        if same and same.get("name") != name and all(type(each.get("in_hand")) is int for each in (same, one)):
             found[key] = same | {"in_hand": same["in_hand"] + one["in_hand"]}
         else:
             found[key if key not in found else place] = one

@@ -80,8 +80,8 @@ def as_asked(run: Run, names: Sequence[str]) -> bool:
 def blended(task: Task, runs: Sequence[Run], rng: np.random.Generator) -> np.ndarray | None:
     """Return the number of a colour for the pieces of all runs, -1 elsewhere, shape (n,); None where one is stuck.
 
-    Each run is gone along once: a piece takes the colour, of those that no neighbour has yet, that lags most behind what
-    was asked so far; what is not met is carried on, as in error diffusion.
+    Each run is gone along once: a piece takes the colour, of those asked for at its place that no neighbour has yet, that
+    lags most behind what was asked so far; what is not met is carried on, as in error diffusion.
 
     References
     ----------
@@ -103,8 +103,8 @@ def blended(task: Task, runs: Sequence[Run], rng: np.random.Generator) -> np.nda
     left = task.stock - np.bincount(colours[only], task.weights[only], len(task.names)).astype(int)
     number = {name: c for c, name in enumerate(task.names)}
     for run in runs:
-        own = np.array([number.get(name, -1) for name in run.colours])
-        lag = np.zeros(len(own))
+        own = [number.get(name, -1) for name in run.colours]
+        lag, steps = np.zeros(len(own)), np.arange(len(own))
         for v, asked in zip(run.pieces.tolist(), shares_asked(run), strict=True):
             lag += asked
             if colours[v] < 0:
@@ -113,10 +113,12 @@ def blended(task: Task, runs: Sequence[Run], rng: np.random.Generator) -> np.nda
                 free = [k for k in free if left[own[k]] >= task.weights[v]]
                 if not free:
                     return None
-                best = max(free, key=lambda k: lag[k] + 0.2 * rng.random())  # so that another seed is another run
+                # one that is not asked for here, only where it must be, and then the next in order
+                away = np.abs(steps[:, None] - np.flatnonzero(asked)[None, :]).min(axis=1)
+                best = min(free, key=lambda k: (away[k], -lag[k] - 0.2 * rng.random()))  # so that seeds differ
                 colours[v] = own[best]
                 left[own[best]] -= task.weights[v]
-            lag[own == colours[v]] -= 1
+            lag[np.array(own) == colours[v]] -= 1
     blended_pieces = np.concatenate([run.pieces for run in runs])
     found = np.full(task.graph.count, -1)
     found[blended_pieces] = colours[blended_pieces]

@@ -24,6 +24,7 @@ import shapely
 from mosaiclib.adhesive import family
 from mosaiclib.adhesive.optics import BACKING_OF, passed_by, seen
 from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, Run, arrange_pinned, as_asked, mend_pinned, worst_off
+from mosaiclib.colour.blend import shares_asked
 from mosaiclib.colour.graph import Task
 from mosaiclib.drawing.palette import FILLER, INK, Look, alike, colour_word, known_tone, looks
 from mosaiclib.job.plan import BackgroundPart, BandPart, GlassPart, Plan
@@ -248,16 +249,13 @@ def _stock(wanted: Wanted) -> dict[str, int]:
     """Return what may be used of each colour: what is in hand, and what is bought where it falls short.
 
     Missing tiles are shared out so that the colours which may be bought come out as even as they can; of a colour with a
-    share of its own, or chosen by hand, as many are bought as that takes.
+    share of its own, chosen by hand or in a blend, as many are bought as that takes.
     """
     tiles, colours = wanted.tiles, wanted.plan.tile.colours
     stock = {colour.name: colour.in_hand for colour in colours}
     more = [colour.name for colour in colours if colour.more]
-    for colour in colours if len(tiles) else ():
-        own = {piece for piece, name in wanted.pins if name == colour.name}
-        need = (len(tiles) * (colour.share or 0) + 1) * tiles.max() if colour.share else tiles[list(own)].sum()
-        if colour.more:
-            stock[colour.name] = max(stock[colour.name], math.ceil(need))
+    asked = _asked_for(wanted)
+    stock |= {name: max(stock[name], math.ceil(asked[name])) for name in more}
     # of a tile that is cut into parts, the rest may be of use to no other piece
     need = math.ceil(tiles.sum() + (len(stock) if (tiles < 1).any() else 0))
     if sum(stock.values()) < need and more:
@@ -265,6 +263,20 @@ def _stock(wanted: Wanted) -> dict[str, int]:
         level = _level(sorted(stock[name] for name in more), need - fixed)
         stock |= {name: max(stock[name], level) for name in more}
     return stock
+
+
+def _asked_for(wanted: Wanted) -> dict[str, float]:
+    """Return the tiles of each colour that its share, or else the blends and the pieces chosen by hand, take."""
+    tiles, found = wanted.tiles, dict.fromkeys(wanted.plan.named.values(), 0.0)
+    for piece, name in dict(wanted.pins).items():
+        found[name] += tiles[piece]
+    for run in wanted.runs:
+        for name, need in zip(run.colours, shares_asked(run).T @ tiles[run.pieces], strict=True):
+            found[name] += need + 1
+    for colour in wanted.plan.tile.colours:
+        if colour.share and len(tiles):
+            found[colour.name] = max(found[colour.name], (len(tiles) * colour.share + 1) * tiles.max())
+    return found
 
 
 def _level(counts: Sequence[int], wanted: int) -> int:

@@ -413,7 +413,7 @@ def test_sheets_counted_beforehand_are_those_that_are_printed(worked):
     for piece in worked.pieces:
         for face in piece.glass.faces:
             bare = replace(piece, layout=sheets_of._bare(worked.plan, piece.glass.strip, face))
-            counted, drawn = (sheets_of._sheets(one, face, "A4", "mm").all for one in (bare, piece))
+            counted, drawn = (sheets_of._sheets(one, face, worked.plan).all for one in (bare, piece))
             assert len(counted) == len(drawn)
 
 

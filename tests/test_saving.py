@@ -19,7 +19,7 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.files import list_bytes, safe_name
 from mosaiclib.job import Plan, command, work_out
 from mosaiclib.lesson.page import Lesson
-from mosaiclib.lessons import w02_ring, w02_rows, w04_piece, w06_plan
+from mosaiclib.lessons import w02_crossing, w02_motif, w02_ring, w02_rows, w04_piece, w06_plan
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="told otherwise there")
@@ -425,6 +425,8 @@ class TestSet:
         [
             (w02_ring, "one-gauge.pdf"),
             (w02_rows, "one-cut-list.csv"),
+            (w02_crossing, "one-gauges.csv"),
+            (w02_motif, "one-template.pdf"),
             (w04_piece, "one-batch.pdf"),
         ],
         ids=lambda each: getattr(each, "__name__", ""),

@@ -328,14 +328,16 @@ class Action:
     """A button that does something outside the page, such as saving.
 
     `run` takes the settings and the text of the box beside it, which starts with `start`; it returns a sentence to
-    show, or new settings and the sentence. Without words before it (`box`) there is no box.
+    show, or new settings and the sentence. Without words before it (`box`) there is no box. One that `accept`s a kind of
+    file, such as ".svg", lets the learner choose one: `run` takes its `name` and `content` instead of the text.
     """
 
     name: str
     label: str
-    run: Callable[[Any, str], Any]
+    run: Callable[[Any, Any], Any]
     box: str = ""
     start: str = ""
+    accept: str = ""
 
 
 @dataclass(frozen=True)

@@ -18,10 +18,11 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
 from mosaiclib.job import Plan, command, cut_list, work, work_out
+from mosaiclib.job.colours import allowed_colours
 from mosaiclib.job.overview import overview
 from mosaiclib.job.plan import BandPart, PanePart, RowPart
 from mosaiclib.job.sheets import piece_sheets
-from mosaiclib.job.work import allowed_colours, lay_banded
+from mosaiclib.job.work import lay_banded
 from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave
 from mosaiclib.layout.rowspec import CORNERS
 from mosaiclib.lessons import w06_plan as page

@@ -1,6 +1,17 @@
 """Light through glass: what its faces throw back, what it takes away, and the colour seen over a bed."""
 
-__all__ = ["BACKINGS", "LIGHTS", "Backing", "Seen", "difference", "lightness", "passed_by", "reflectance", "seen"]
+__all__ = [
+    "BACKINGS",
+    "BACKING_OF",
+    "LIGHTS",
+    "Backing",
+    "Seen",
+    "difference",
+    "lightness",
+    "passed_by",
+    "reflectance",
+    "seen",
+]
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,7 +21,7 @@ import numpy as np
 from coloraide import Color
 
 from mosaiclib import reference
-from mosaiclib.adhesive.choose import CLARITIES
+from mosaiclib.adhesive.choose import CLARITIES, TONES
 from mosaiclib.errors import MosaicError, choice, number, numbers, several
 
 
@@ -37,6 +48,7 @@ class Backing(StrEnum):
 
 
 BACKINGS = tuple(str(one) for one in Backing)
+BACKING_OF = dict(zip(TONES, (Backing.CLEAR, Backing.WHITE, Backing.GREY), strict=True))  # by the tone of an adhesive
 LIGHTS = ("front", "behind")
 LEAST_PASSED = 1e-4  # of a channel by a millimetre: darker is black
 

@@ -1,19 +1,25 @@
 """Colours for the pieces of a layout, no two alike touching: which way is tried when."""
 
-__all__ = ["arrange", "arrange_pieces"]
+__all__ = ["arrange", "arrange_pieces", "find"]
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
+from mosaiclib.colour.blend import Run, as_asked, blended
 from mosaiclib.colour.exchange import alternating, dsatur, exchange, filled
-from mosaiclib.colour.graph import CannotBe, ConflictGraph, NotFound, Task, read_stock, targets
+from mosaiclib.colour.graph import CannotBe, ConflictGraph, NotFound, Task, read_stock, targets, whole
 from mosaiclib.colour.solve import (
     SEARCH_SIZE,
     WORK,
     alternate,
     independence_number,
     independent_at_least,
+    independent_at_most,
+    listed,
     search,
     why,
 )
@@ -94,12 +100,15 @@ def arrange_pieces(
     allowed: Sequence[frozenset[str] | None] | None = None,
     tiles: np.ndarray | None = None,
     rows: Sequence[str] | None = None,
+    shares: Mapping[str, float] | None = None,
+    runs: Sequence[Run] = (),
 ) -> np.ndarray:
     """Return a colour for each piece, shape (n,), so that no pair is alike and the stock of tiles is enough.
 
     `allowed` holds the colours that each piece may have, None for any; `tiles` the share of a tile that each takes (1,
-    1/2, 1/3 or 1/4), shape (n,); `rows` what a refusal calls the row of each piece, empty where it is in none.
-    Refuses as `arrange` does.
+    1/2, 1/3 or 1/4), shape (n,); `rows` what a refusal calls the row of each piece, empty where it is in none; `shares`
+    the part of all pieces, 0 to 1, that must be of a colour, met within one piece; `runs` pieces that share colours
+    evenly or as a gradient. Refuses as `arrange` does.
 
     Examples
     --------
@@ -111,8 +120,44 @@ def arrange_pieces(
     >>> found[0] != found[1] and found[1] != found[2] and set(found[:2]) == only
     True
     """
-    task = Task.of(graph, stock, allowed, tiles, rows)
-    return np.array(task.names, dtype=object)[_find(task, seed)]
+    task = Task.of(graph, stock, allowed, tiles, rows, shares)
+    return np.array(task.names, dtype=object)[find(task, seed, runs)]
+
+
+def find(task: Task, seed: int, runs: Sequence[Run] = ()) -> np.ndarray:
+    """Return the number of a colour for each piece, shape (n,), or one of the honest refusals."""
+    if not runs:
+        return _find(task, seed)
+    rng = np.random.default_rng(seed)
+    for _ in range(STARTS):
+        colours = _round_runs(task, runs, rng)
+        if colours is not None:
+            return colours
+    without = _find(task, seed)  # refuses where there is no way even without the blends
+    narrow = task.may.sum(axis=1) < len(task.names)  # rows with few colours cannot give way: they come first
+    narrow[np.concatenate([run.pieces for run in runs])] = False
+    colours = _round_runs(task.only(np.flatnonzero(narrow), without[narrow]), runs, rng)
+    if colours is not None:
+        return colours
+    named = listed(list(dict.fromkeys(run.name for run in runs if run.name)), "and") or "the blends"
+    raise NotFound(
+        f"The colours can be arranged, but no way was found in {STARTS} tries in which {named} are blended as asked. "
+        "Add tiles of their colours, give them one more colour, or leave them to chance.",
+        task.graph.count,
+        starts=STARTS,
+    )
+
+
+def _round_runs(task: Task, runs: Sequence[Run], rng: np.random.Generator) -> np.ndarray | None:
+    """Blend the runs, then arrange the rest round them; None where one of both does not come out."""
+    fixed = blended(task, runs, rng)
+    if fixed is None:
+        return None
+    held = np.flatnonzero(fixed >= 0)
+    narrowed, names = task.only(held, fixed[held]), np.array(task.names, dtype=object)
+    colours = _tried(narrowed, _target(narrowed, int(task.led.sum()) // 2), rng).colours
+    near = colours is not None and all(as_asked(run, names[colours[run.pieces]]) for run in runs)
+    return colours if near else None
 
 
 def _find(task: Task, seed: int) -> np.ndarray:
@@ -124,21 +169,93 @@ def _find(task: Task, seed: int) -> np.ndarray:
     most = _most_of_one(task, rng)
     if not task.graph.odd.any():
         _check_most(task, most)
-    target = targets(int(task.weights.sum()), task.stock, most)
-    if two:
+    _check_shares(task, rng)
+    target = _target(task, most)
+    if two and (task.unit == 1 or not task.shares):
         return _alternated(task, target, rng)
-    starts, rounds = 0, 0
+    tried = _tried(task, target, rng)
+    if tried.colours is not None:
+        return tried.colours
+    if tried.forced and not task.shares:
+        return _renamed(task, tried.start, rng)
+    _check_most(task, most)
+    return _searched(task, target, seed, rng, tried)
+
+
+class _Tried(NamedTuple):
+    """What exchanging colours came to, None where it keeps to no stock; starts and rounds made.
+
+    `start` is a first arrangement, None if there was none; `forced` tells that there is no other.
+    """
+
+    colours: np.ndarray | None
+    starts: int
+    rounds: int
+    start: np.ndarray | None
+    forced: bool
+
+
+def _tried(task: Task, target: np.ndarray, rng: np.random.Generator) -> _Tried:
+    """Exchange colours from several first arrangements, until one keeps to stock and shares."""
+    starts, rounds, known = 0, 0, None
     for start, forced in _starts(task, target, rng):
         starts += 1
         if start is not None:
+            known = start
             colours, over, made = exchange(start, task, target, rng)
             rounds += made
             if not over:
-                return colours
+                return _Tried(colours, starts, rounds, start, forced)
         if forced:
-            return _renamed(task, start, rng)
-    _check_most(task, most)
-    return _searched(task, target, seed, rng, (starts, rounds))
+            return _Tried(None, starts, rounds, start, True)
+    return _Tried(None, starts, rounds, known, False)
+
+
+def _target(task: Task, most_of_one: int) -> np.ndarray:
+    """Return the amounts to be led towards, shape (q,): the shares that are asked, else in proportion to the stock."""
+    if not task.shares:
+        return targets(int(task.weights.sum()), task.stock, most_of_one)
+    n = task.graph.count
+    asked = n * np.array([task.shares.get(name, 0.0) for name in task.names])
+    shared = asked > 0
+    if shared.all():
+        return whole(asked, task.bounds[1], n)
+    stock = np.ceil(task.stock * (n / task.weights.sum())).astype(int)  # as pieces of mean size
+    found, (least, most) = np.round(asked).astype(int), task.bounds
+    rest = min(max(n - int(found.sum()), 0), int(stock[~shared].sum()))
+    found[~shared] = targets(rest, stock[~shared], most_of_one)
+    for c in np.flatnonzero(shared):  # rounding, and what the others have no tiles for
+        found[c] += np.clip(n - found.sum(), least[c] - found[c], most[c] - found[c])
+    found[int(np.argmax(found))] += n - int(found.sum())
+    return found
+
+
+def _check_shares(task: Task, rng: np.random.Generator) -> None:
+    """Refuse a share that its tiles, or the pieces that may have the colour, cannot give, with the most that can be."""
+    told = [
+        f"{share:.0%} are to be {name}, but there is no tile of it."
+        for name, share in task.shares.items()
+        if name not in task.names
+    ]
+    told += [words for c in range(len(task.names)) if task.bounds[0][c] and (words := _share_refused(task, c, rng))]
+    if told:
+        raise CannotBe(" ".join(told), "share")
+
+
+def _share_refused(task: Task, c: int, rng: np.random.Generator) -> str:
+    """Say why a colour cannot have its share; empty where nothing speaks against it."""
+    least, may = int(task.bounds[0][c]), task.may[:, c]
+    asked = f"{task.shares[task.names[c]]:.0%} of {task.graph.count} pieces are to be {task.names[c]}"
+    afford = int(np.searchsorted(np.cumsum(np.sort(task.weights[may])), task.stock[c], side="right"))
+    if afford < least:
+        why = f"its {task.tiles[c]} tiles do" if task.weights[may].sum() > task.stock[c] else "its rows allow"
+        return f"{asked}, but {why} for {afford} at most."
+    part = task.graph.part(may)
+    if independent_at_least(part, rng) >= least or part.odd.sum() > MOST_ODD:
+        return ""
+    most = independent_at_most(part)
+    share = 100 * most // task.graph.count
+    return "" if most >= least else f"{asked}, but at most {most} can be, as no two alike may touch: that is {share}%."
 
 
 def _equal(task: Task) -> bool:
@@ -148,7 +265,7 @@ def _equal(task: Task) -> bool:
 
 def _most_of_one(task: Task, rng: np.random.Generator) -> int:
     """Return an amount that surely can be of one colour, or where pieces differ half of all as a likely one."""
-    return independent_at_least(task.graph, rng) if _equal(task) else int(task.weights.sum()) // 2
+    return independent_at_least(task.graph, rng) if _equal(task) else int(task.led.sum()) // 2
 
 
 def _check_most(task: Task, least: int) -> None:
@@ -156,10 +273,10 @@ def _check_most(task: Task, least: int) -> None:
     n = task.graph.count
     if not _equal(task) or np.minimum(task.stock, least).sum() >= n or task.graph.odd.sum() > MOST_ODD:
         return
-    try:
-        most = independence_number(task.graph, WORK)
-    except NotFound:  # the later search has its own limit and its own sentence
-        return
+    most = independent_at_most(task.graph)
+    if n * len(task.names) <= SEARCH_SIZE:
+        with suppress(NotFound):  # the bound is proof enough
+            most = independence_number(task.graph, WORK / 4)
     missing = n - int(np.minimum(task.stock, most).sum())
     if missing > 0:
         tiles = "1 tile" if missing == 1 else f"{missing} tiles"
@@ -174,9 +291,20 @@ def _check_most(task: Task, least: int) -> None:
 
 def _alternated(task: Task, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """Return the arrangement of two colours, or refuse with the nearest numbers that are possible."""
+    if task.shares:  # what one may have at most, the other must have at least
+        least, most = task.bounds
+        caps = np.minimum(task.stock, np.minimum(most, task.graph.count - least[::-1]))
+        task = replace(task, stock=caps)
     colours, amounts = alternate(task, target, rng)
     if colours is None:
         (one, two), (first, second) = task.names, task.tiles
+        if task.shares:
+            raise CannotBe(
+                f"Two colours can only alternate here: the shares that come nearest are {amounts[0]} {one} and "
+                f"{amounts[1]} {two} of {task.graph.count} pieces. Change the shares, or add a third colour.",
+                "share",
+                nearest=amounts,
+            )
         nearest = tuple(-(-amount // task.unit) for amount in amounts)
         raise CannotBe(
             f"Two colours can only alternate here, and no choice of sides fits {first} {one} and "
@@ -220,9 +348,7 @@ def _renamed(task: Task, start: np.ndarray | None, rng: np.random.Generator) -> 
     return name[start]
 
 
-def _searched(
-    task: Task, target: np.ndarray, seed: int, rng: np.random.Generator, tried: tuple[int, int]
-) -> np.ndarray:
+def _searched(task: Task, target: np.ndarray, seed: int, rng: np.random.Generator, tried: _Tried) -> np.ndarray:
     """Return what the complete search finds, shuffled as far as the stock allows, or the refusal."""
     n, q = task.graph.count, len(task.names)
     possible, work = None, WORK if n * q <= SEARCH_SIZE else 0.0
@@ -230,17 +356,17 @@ def _searched(
         possible, colours = search(task, seed, work=work)
     if possible:
         return exchange(colours, task, target, rng)[0]
-    refusal = why(task, proven=possible is False)
+    refusal = why(task, proven=possible is False, apart=tried.start is not None)
     if refusal:
         raise refusal
     ended = (
         f"a complete search of {work:g} units" if work else f"{n} pieces in {q} colours are too many to try them all"
     )
     raise NotFound(
-        f"No arrangement of {n} pieces was found in {tried[0]} starts and {tried[1]} rounds of exchanging colours, "
+        f"No arrangement of {n} pieces was found in {tried.starts} starts and {tried.rounds} rounds of exchanging colours, "
         f"and {ended}. There may still be a way. Add a colour, or more tiles of the scarce colours.",
         n,
-        starts=tried[0],
-        rounds=tried[1],
+        starts=tried.starts,
+        rounds=tried.rounds,
         work=work,
     )

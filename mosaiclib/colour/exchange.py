@@ -1,6 +1,6 @@
 """A first arrangement of colours (DSATUR), and exchange along Kempe chains towards the stock."""
 
-__all__ = ["alternating", "dsatur", "exchange", "filled"]
+__all__ = ["alternating", "dsatur", "exchange", "filled", "one_round"]
 
 import heapq
 from itertools import permutations
@@ -37,7 +37,7 @@ def exchange(
     best, score = colours, _off(colours, task, target)
     rounds = 0
     while rounds < LEAST_ROUNDS or (rounds < MOST_ROUNDS and score != (0, 0)):
-        colours = _one_round(colours, task, target, rng)
+        colours = one_round(colours, task, target, rng)
         now = _off(colours, task, target)
         if now <= score:
             best, score = colours, now
@@ -46,12 +46,11 @@ def exchange(
 
 
 def _off(colours: np.ndarray, task: Task, target: np.ndarray) -> tuple[int, int]:
-    """Return how much is over stock, and how much off the target."""
-    count = np.bincount(colours, task.weights, len(target)).astype(int)
-    return int(np.maximum(count - task.stock, 0).sum()), int(np.abs(count - target).sum())
+    """Return how much is over stock or off the shares, and how much off the target."""
+    return task.over(colours), int(np.abs(np.bincount(colours, task.led, len(target)) - target).sum())
 
 
-def _one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
+def one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """Pair the colours at random, choose chains of each pair, exchange them."""
     q = len(target)
     one, two = rng.permutation(q)[: q // 2 * 2].reshape(2, -1)
@@ -61,12 +60,12 @@ def _one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.rand
     gain[one], gain[two] = -1, 1
     first, second = task.graph.ends
     chains, chain = task.graph.components(partner[colours][first] == colours[second])
-    gains = np.bincount(chain, gain[colours] * task.weights, chains).astype(int)
+    gains = np.bincount(chain, gain[colours] * task.led, chains).astype(int)
     owner = np.empty(chains, int)
     owner[chain] = pair[colours]
     if not task.free:  # a chain with a piece that may not have the other colour stays as it is
         owner[chain[~task.may[np.arange(len(colours)), partner[colours]]]] = -1
-    count, chosen = np.bincount(colours, task.weights, q).astype(int), np.zeros(chains, bool)
+    count, chosen = np.bincount(colours, task.led, q).astype(int), np.zeros(chains, bool)
     for k, (c, d) in enumerate(zip(one, two, strict=True)):
         mine = np.flatnonzero(owner == k)
         aim = _proportion(count[c] + count[d], target[c], target[d], rng)

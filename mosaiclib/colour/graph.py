@@ -3,16 +3,16 @@
 A piece is a vertex and a pair that touches an edge; colours are proper where no edge joins two alike.
 """
 
-__all__ = ["TWELFTHS", "CannotBe", "ConflictGraph", "NotFound", "StockShort", "Task", "read_stock", "targets"]
+__all__ = ["TWELFTHS", "CannotBe", "ConflictGraph", "NotFound", "StockShort", "Task", "read_stock", "targets", "whole"]
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 from scipy.sparse import csr_array
-from scipy.sparse.csgraph import connected_components
+from scipy.sparse.csgraph import connected_components, shortest_path
 
 from mosaiclib.errors import MosaicError, whole_number
 
@@ -53,15 +53,17 @@ class ConflictGraph:
 
         An odd cycle is then just what connects a piece with its own double.
         """
-        first, second = self.ends
         n = self.count
-        doubled = csr_array(
-            (np.ones(2 * len(first)), (np.concatenate([first, second]), np.concatenate([second, first]) + n)),
-            shape=(2 * n, 2 * n),
-        )
-        _, label = connected_components(doubled, directed=False)
+        _, label = connected_components(self._doubled, directed=False)
         own, other = label[:n], label[n:]
         return (own > other).astype(int), own == other, np.minimum(own, other)
+
+    @property
+    def _doubled(self) -> csr_array:
+        """Every piece twice, n apart, each pair joining one to the other's double, shape (2n, 2n)."""
+        (first, second), n = self.ends, self.count
+        ends = np.concatenate([first, second]), np.concatenate([second, first]) + n
+        return csr_array((np.ones(2 * len(first)), ends), shape=(2 * n, 2 * n))
 
     @property
     def side(self) -> np.ndarray:
@@ -86,6 +88,30 @@ class ConflictGraph:
         links = csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
         flat, begins = links.indices.tolist(), links.indptr.tolist()
         return [flat[begins[i] : begins[i + 1]] for i in range(self.count)]
+
+    def odd_cycles(self) -> list[np.ndarray]:
+        """Return odd cycles without a piece in common, short ones first; of k pieces at most (k - 1)/2 can be of one colour.
+
+        The shortest odd closed walk through a piece is the shortest way to its double.
+
+        >>> [len(cycle) for cycle in ConflictGraph(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]])).odd_cycles()]
+        [5]
+        """
+        n, used, found = self.count, np.zeros(self.count, bool), []
+        length, before = shortest_path(
+            self._doubled, directed=False, unweighted=True, indices=np.arange(n), return_predecessors=True
+        )
+        own = length[np.arange(n), n + np.arange(n)]
+        for v in np.argsort(own, kind="stable")[: np.isfinite(own).sum()].tolist():
+            walk, at = [], n + v
+            while at != v:
+                walk.append(at % n)
+                at = before[v, at]
+            cycle = np.array(walk)
+            if not used[cycle].any() and len(np.unique(cycle)) == len(cycle):
+                used[cycle] = True
+                found.append(cycle)
+        return found
 
     def part(self, keep: np.ndarray) -> "ConflictGraph":
         """Return the kept pieces, shape (n,) of bool, numbered anew, with the pairs among them."""
@@ -123,7 +149,7 @@ class Task:
     """Pieces to be coloured from a stock; amounts count in units of a tile, or of its twelfth where pieces are cut.
 
     `allowed` holds the colours that each piece may have, None for any; `rows` what a sentence calls the row of each
-    piece, empty where it is in none.
+    piece, empty where it is in none; `shares` the part of all pieces, 0 to 1, that must be of a colour, within one piece.
     """
 
     graph: ConflictGraph
@@ -133,6 +159,7 @@ class Task:
     unit: int
     allowed: Sequence[frozenset[str] | None]
     rows: Sequence[str]
+    shares: Mapping[str, float] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -142,6 +169,7 @@ class Task:
         allowed: Sequence[frozenset[str] | None] | None = None,
         tiles: np.ndarray | None = None,
         rows: Sequence[str] | None = None,
+        shares: Mapping[str, float] | None = None,
     ) -> "Task":
         """Return the task of a graph with its stock [tiles], allowed colours, and share of a tile that each piece takes."""
         names, amounts = read_stock(stock)
@@ -149,12 +177,12 @@ class Task:
         share = np.ones(graph.count) if tiles is None else np.asarray(tiles)
         unit = 1 if (share == 1).all() else TWELFTHS
         called = [_unnamed(one) for one in only] if rows is None else rows
-        task = cls(graph, names, amounts * unit, np.round(share * unit).astype(int), unit, only, called)
-        for piece in np.flatnonzero(~task.may.any(axis=1))[:1]:
-            words = (
-                f"There is no tile in any of the colours chosen for {called[piece]}: {', '.join(sorted(only[piece]))}."
-            )
-            raise CannotBe(words, "counts")
+        weights = np.round(share * unit).astype(int)
+        task = cls(graph, names, amounts * unit, weights, unit, only, called, shares or {})
+        none = {called[piece]: only[piece] for piece in np.flatnonzero(~task.may.any(axis=1))}
+        if none:
+            each = "; for ".join(f"{name}: {', '.join(sorted(wanted))}" for name, wanted in none.items())
+            raise CannotBe(f"There is no tile in any of the colours chosen for {each}.", "counts")
         if task.stock.sum() < task.weights.sum():
             need = math.ceil(task.weights.sum() / unit)
             raise StockShort(graph.count, int(amounts.sum()), need=None if unit == 1 else need)
@@ -170,6 +198,33 @@ class Task:
     def free(self) -> bool:
         """Whether any piece may have any colour."""
         return bool(self.may.all())
+
+    @cached_property
+    def bounds(self) -> tuple[np.ndarray, np.ndarray]:
+        """Least and most pieces of each colour by its share, within one piece, shape (q,) each; 0 and all without one."""
+        n, shared = self.graph.count, np.array([self.shares.get(name, np.nan) for name in self.names])
+        none = np.isnan(shared)
+        least = np.where(none, 0, np.maximum(np.ceil(shared * n - 1 - 1e-9), 0))
+        return least.astype(int), np.where(none, n, np.floor(shared * n + 1 + 1e-9)).astype(int)
+
+    @property
+    def led(self) -> np.ndarray:
+        """What amounts are led by, for each piece, shape (n,): its part of a tile, or 1 where shares of pieces are asked."""
+        return np.ones(self.graph.count, int) if self.shares else self.weights
+
+    def over(self, colours: np.ndarray) -> int:
+        """Return how much of an arrangement is beyond the stock, and beyond or short of the shares; 0 if it will do."""
+        q, (least, most) = len(self.names), self.bounds
+        used, count = np.bincount(colours, self.weights, q).astype(int), np.bincount(colours, minlength=q)
+        beyond = np.maximum(count - most, 0) + np.maximum(least - count, 0) if self.shares else 0
+        return int((np.maximum(used - self.stock, 0) + beyond).sum())
+
+    def only(self, pieces: np.ndarray, colours: np.ndarray) -> "Task":
+        """Return the task in which some pieces have the colours that they are given by number, whatever their rows say."""
+        allowed = list(self.allowed)
+        for piece, colour in zip(pieces.tolist(), colours.tolist(), strict=True):
+            allowed[piece] = frozenset({self.names[colour]})
+        return replace(self, allowed=allowed)
 
     @property
     def tiles(self) -> list[int]:
@@ -246,11 +301,11 @@ def targets(pieces: int, stock: np.ndarray, most: int) -> np.ndarray:
         share[open_colours] = left * stock[open_colours] / max(stock[open_colours].sum(), 1)
         over = open_colours & (share > cap)
         if not over.any():
-            return _whole(share, cap, pieces)
+            return whole(share, cap, pieces)
         share[over], open_colours = cap[over], open_colours & ~over
 
 
-def _whole(share: np.ndarray, cap: np.ndarray, pieces: int) -> np.ndarray:
+def whole(share: np.ndarray, cap: np.ndarray, pieces: int) -> np.ndarray:
     """Round shares to whole numbers that add up to `pieces`, largest remainders first, within caps."""
     whole = np.minimum(np.floor(share + 1e-9), cap).astype(np.int64)
     while (left := pieces - int(whole.sum())) > 0:
@@ -282,9 +337,10 @@ class CannotBe(MosaicError):
     """No arrangement exists, and that is proven.
 
     `reason` is "one colour" (of one there are more tiles than the layout can take: at most `most`, which leaves
-    `missing` pieces without), "odd cycle" (two colours cannot alternate), "too few colours" or "counts" (these numbers
-    do not fit). `nearest` are numbers that would do: of two alternating colours the nearest, in the order of the
-    stock; of a forced pattern the only ones, the largest first.
+    `missing` pieces without), "odd cycle" (two colours cannot alternate), "too few colours", "counts" (these numbers
+    do not fit), "share" (no arrangement has these shares) or "pinned" (pieces chosen by hand touch and are alike).
+    `nearest` are numbers that would do: of two alternating colours the nearest, in the order of the stock; of a
+    forced pattern the only ones, the largest first.
     """
 
     def __init__(

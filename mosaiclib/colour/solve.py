@@ -1,18 +1,21 @@
 """The exact solver: colours under a tight stock, the proof that there is no way, and which row stands in it."""
 
-__all__ = ["alternate", "independence_number", "independent_at_least", "search", "why"]
+__all__ = ["alternate", "independence_number", "independent_at_least", "independent_at_most", "listed", "search", "why"]
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from ortools.sat.python import cp_model
+from scipy.optimize import linprog
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import maximum_bipartite_matching
 
 from mosaiclib.colour.graph import CannotBe, ConflictGraph, NotFound, Task
 
 SEARCH_SIZE = 10_000  # pieces times colours; larger models cost more than a learner would wait for
-WORK = 8.0  # the solver's own units, about a second each, so that every machine stops at the same place
+WORK = 4.0  # the solver's own units, about a second each, so that every machine stops at the same place
+CYCLES_WITHIN = 2_000  # pieces in which odd cycles are looked for: the work grows with their square
 WORK_EXPLAINING = 2.0  # for each question about a row or two, which are small
 
 
@@ -43,7 +46,7 @@ def independent_at_least(graph: ConflictGraph, rng: np.random.Generator) -> int:
     return total
 
 
-def independence_number(graph: ConflictGraph, work: float = 3 * WORK) -> int:
+def independence_number(graph: ConflictGraph, work: float = 6 * WORK) -> int:
     """Return the greatest number of pieces of which no two touch, exact, or `NotFound` if the search ends without proof.
 
     number = pieces - maximum matching   where every component is bipartite (Koenig)
@@ -81,6 +84,7 @@ def _by_search(graph: ConflictGraph, work: float) -> int:
     taken = [model.new_bool_var("") for _ in range(graph.count)]
     for clique in graph.cliques():
         model.add_at_most_one(taken[v] for v in clique)
+    model.add(sum(taken) <= independent_at_most(graph))
     model.maximize(sum(taken))
     solver = _solver(0, work)
     if solver.solve(model) != cp_model.OPTIMAL:
@@ -92,6 +96,34 @@ def _by_search(graph: ConflictGraph, work: float) -> int:
             work=work,
         )
     return round(solver.objective_value)
+
+
+def independent_at_most(graph: ConflictGraph) -> int:
+    """Return an upper bound of `independence_number` by linear programming, which is proof enough.
+
+    greatest sum of x_v, 0 <= x_v <= 1, with the sum at most 1 over a clique and (k - 1)/2 over an odd cycle of k pieces
+
+    References
+    ----------
+    .. [1] M. Groetschel, L. Lovasz and A. Schrijver, Geometric Algorithms and Combinatorial Optimization (1988),
+       chapter 9: clique and odd cycle inequalities of stable sets (from memory).
+
+    Examples
+    --------
+    >>> independent_at_most(ConflictGraph(5, np.array([[0, 1], [0, 4], [1, 2], [2, 3], [3, 4]])))
+    2
+    """
+    sets = graph.cliques()
+    most = [1] * len(sets)
+    if graph.odd.any() and graph.count <= CYCLES_WITHIN:
+        cycles = [cycle.tolist() for cycle in graph.odd_cycles() if len(cycle) > 3]
+        sets, most = [*sets, *cycles], [*most, *(len(cycle) // 2 for cycle in cycles)]
+    if not sets:
+        return graph.count
+    columns, begins = np.concatenate(sets), np.cumsum([0, *map(len, sets)])
+    rows = csr_array((np.ones(len(columns)), columns, begins), shape=(len(sets), graph.count))
+    found = linprog(-np.ones(graph.count), rows, most, bounds=(0, 1), method="highs")
+    return int(-found.fun + 1e-6) if found.status == 0 else graph.count
 
 
 def _solver(seed: int, work: float) -> cp_model.CpSolver:
@@ -110,7 +142,7 @@ def search(
 ) -> tuple[bool | None, np.ndarray | None]:
     """Search all arrangements: whether there is one, None where the limit came first, and its colours, shape (n,).
 
-    `stocked` says whether the stock counts; otherwise there is enough of every colour.
+    `stocked` says whether stock and shares count; otherwise there is enough of every colour.
 
     Examples
     --------
@@ -133,6 +165,8 @@ def search(
         if task.stock[c] < sum(weights):
             used = sum(weight * choices[c] for weight, choices in zip(weights, x, strict=True) if c in choices)
             model.add(used <= int(task.stock[c]))
+    for c, (least, most) in enumerate(zip(*task.bounds, strict=True)) if stocked and task.shares else ():
+        model.add_linear_constraint(sum(choices[c] for choices in x if c in choices), int(least), int(most))
     solver = _solver(seed, work)
     status = solver.solve(model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -184,11 +218,12 @@ def alternate(task: Task, target: np.ndarray, rng: np.random.Generator) -> tuple
     return np.where(on_upper[component], 1 - side, side), (amount, total - amount)
 
 
-def why(task: Task, *, proven: bool = True) -> CannotBe | None:
-    """Return the refusal of an impossible task, as plain as it can be said.
+def why(task: Task, *, proven: bool = True, apart: bool = False) -> CannotBe | None:
+    """Return the refusal of an impossible task, as plain as it can be said, with all rows that stand in the way.
 
-    One row alone is looked at first, then two side by side, all rows, all pieces, and last the stock. Where the task
-    is not `proven` impossible, only rows that are on their own are told; None if they are not.
+    Each row alone is looked at first, then two side by side, all rows, all pieces, and last stock and shares. Where the
+    task is not `proven` impossible, only rows that are on their own are told; None if they are not. `apart` tells that
+    the colours would do if there were enough of each.
 
     Examples
     --------
@@ -199,20 +234,28 @@ def why(task: Task, *, proven: bool = True) -> CannotBe | None:
     """
     rows = np.array([] if task.free else task.rows, dtype=object)
     each = [rows == name for name in dict.fromkeys(rows) if name]
-    words = next(_too_few(task, each), None)
+    words = [] if apart else list(_too_few(task, each))
     if words:
-        return CannotBe(words, "too few colours")
-    if proven and _impossible(task, np.ones(task.graph.count, bool), stocked=False):
+        return CannotBe(" ".join(words), "too few colours")
+    if proven and not apart and _impossible(task, np.ones(task.graph.count, bool), stocked=False):
         words = f"{len(task.names)} colours are too few to keep touching pieces apart here. Add a colour."
         return CannotBe(words, "too few colours")
-    short = next((_row_short(task, keep) for keep in each if _impossible(task, keep, stocked=True)), None)
-    if not short and not proven:
+    short = [_row_short(task, keep) for keep in each if _impossible(task, keep, stocked=True)]
+    if short:
+        return CannotBe(" ".join(short), "counts")
+    if not proven:
         return None
-    return CannotBe(short or _stock_short(task), "counts")
+    if task.shares and search(replace(task, shares={}), work=WORK_EXPLAINING)[0]:
+        asked = listed([f"{share:.0%} {name}" for name, share in task.shares.items()], "and")
+        words = f"No arrangement has {asked} within one piece; without these shares there is one. Change a share."
+        return CannotBe(words, "share")
+    return CannotBe(_stock_short(task), "counts")
 
 
 def _impossible(task: Task, keep: np.ndarray, *, stocked: bool) -> bool:
     """Tell whether some of the pieces are proven impossible on their own; of very many nothing is proven."""
+    if not stocked and len(task.colours_of(keep)) == 2 and task.may[keep].sum() == 2 * keep.sum():
+        return bool(task.graph.part(keep).odd.any())  # two colours can only alternate
     if keep.sum() * len(task.names) > SEARCH_SIZE:
         return False
     return search(task.part(keep), stocked=stocked, work=WORK_EXPLAINING)[0] is False
@@ -220,14 +263,17 @@ def _impossible(task: Task, keep: np.ndarray, *, stocked: bool) -> bool:
 
 def _too_few(task: Task, each: list[np.ndarray]) -> Iterator[str]:
     """Say of rows that stand in the way, whatever the stock: one alone, two side by side, all together."""
-    yield from (_alone(task, keep) for keep in each if _impossible(task, keep, stocked=False))
+    wrong = [_impossible(task, keep, stocked=False) for keep in each]
+    yield from _each_alone(task, [keep for keep, bad in zip(each, wrong, strict=True) if bad])
+    each, told = [keep for keep, bad in zip(each, wrong, strict=True) if not bad], any(wrong)
     first, second = task.graph.ends
     for place, one in enumerate(each):
         for two in each[place + 1 :]:
             touch = ((one[first] & two[second]) | (two[first] & one[second])).any()
             if touch and _impossible(task, one | two, stocked=False):
+                told = True
                 yield _together(task, one, two)
-    if each and _impossible(task, np.any(each, axis=0), stocked=False):
+    if each and not told and _impossible(task, np.any(each, axis=0), stocked=False):
         yield "The colours chosen for the rows are too few to keep touching pieces apart: give some row another one."
 
 
@@ -239,22 +285,34 @@ def _sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _listed(names: list[str], last: str = "or") -> str:
+def listed(names: list[str], last: str = "or") -> str:
     """Write names with commas and a last word between."""
     return f" {last} ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _in_stock(task: Task, names: list[str]) -> str:
     amounts = dict(zip(task.names, task.tiles, strict=True))
-    return _listed([f"{amounts[name]} {name}" for name in names], "and")
+    return listed([f"{amounts[name]} {name}" for name in names], "and")
+
+
+def _each_alone(task: Task, rows: list[np.ndarray]) -> Iterator[str]:
+    """Say why rows cannot be, those that close odd rings in two colours in one sentence."""
+    rings = [row for row in rows if len(task.colours_of(row)) == 2]
+    yield from (_alone(task, row) for row in rows if len(task.colours_of(row)) != 2 or len(rings) == 1)
+    if len(rings) > 1:
+        named = listed([f"{_name(task, row)} ({listed(task.colours_of(row))})" for row in rings], "and")
+        yield (
+            f"{_sentence(named)} each close a ring of odd number with some of their pieces, so that two colours cannot "
+            "alternate: give each of them a third colour."
+        )
 
 
 def _alone(task: Task, row: np.ndarray) -> str:
     """Say why one row cannot be."""
     left = task.colours_of(row)
     lost = sorted(set(task.allowed[int(np.argmax(row))] or ()) - set(left))
-    gone = f" (there is no tile of {_listed(lost)})" if lost else ""
-    begin = f"{_sentence(_name(task, row))} may only be {_listed(left)}{gone}, but "
+    gone = f" (there is no tile of {listed(lost)})" if lost else ""
+    begin = f"{_sentence(_name(task, row))} may only be {listed(left)}{gone}, but "
     if len(left) == 1:
         return f"{begin}its pieces touch, so they would be alike: give it a second colour."
     if len(left) == 2:
@@ -268,7 +326,7 @@ def _together(task: Task, one: np.ndarray, two: np.ndarray) -> str:
     """Say why two rows side by side cannot be."""
     return (
         f"{_sentence(_name(task, one))} and {_name(task, two)} lie side by side, and "
-        f"{_listed(task.colours_of(one | two), 'and')} alone cannot keep their touching "
+        f"{listed(task.colours_of(one | two), 'and')} alone cannot keep their touching "
         f"pieces apart: give one of them another colour."
     )
 

@@ -8,7 +8,7 @@ from mosaiclib.drawing.canvas import Drawing, Lines, Marks, Polygons, Text, Wind
 from mosaiclib.drawing.files import write_pdf, write_svg, writing_pdf
 from mosaiclib.drawing.layout_picture import SQUARED, layout_picture, panels
 from mosaiclib.drawing.mpl import to_figure, to_png
-from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, look
+from mosaiclib.drawing.palette import GLASS_COLOURS, MARKS, Look, alike, known_tone, look, looks
 from mosaiclib.drawing.paper import PAPERS
 from mosaiclib.drawing.plot import Plot, round_steps
 from mosaiclib.drawing.sheets import Subject, bound, face_template, pages, template_sheets, template_subject
@@ -28,10 +28,13 @@ __all__ = [
     "Subject",
     "Text",
     "Window",
+    "alike",
     "bound",
     "face_template",
+    "known_tone",
     "layout_picture",
     "look",
+    "looks",
     "pages",
     "panels",
     "round_steps",

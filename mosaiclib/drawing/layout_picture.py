@@ -14,7 +14,7 @@ __all__ = [
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -64,6 +64,7 @@ class _Style:
     hover: bool
     text_size: float | None
     tones: Sequence[str] | None
+    looks: Mapping[str, Look]
     base: str
     over: Sequence
 
@@ -95,6 +96,7 @@ def layout_picture(
     hover: bool = True,
     text_size: float | None = None,
     tones: Sequence[str] | None = None,
+    looks: Mapping[str, Look] | None = None,
     base: str = FILLER,
     over: Sequence = (),
     title: object = "",
@@ -130,6 +132,8 @@ def layout_picture(
         Text size [mm]; left out, it suits the screen.
     tones : sequence of str, length n, optional
         A tone for each piece, in place of that of its colour.
+    looks : mapping of str to Look, optional
+        How colours are drawn by name, as `palette.looks` gives it; others as their names are known.
     base : str
         Tone of what lies between the pieces: filler, or the bare glass.
     over : sequence of items
@@ -153,7 +157,19 @@ def layout_picture(
     [108.0, 0.0]
     """
     choice(view, "view", VIEWS)
-    options = (squared, dimensions, joints, key, light, hover, text_size, tones, WHITE if light else base, over)
+    options = (
+        squared,
+        dimensions,
+        joints,
+        key,
+        light,
+        hover,
+        text_size,
+        tones,
+        looks or {},
+        WHITE if light else base,
+        over,
+    )
     style = _Style(view, numbers, marks, *options)
     _check(layout)
     frame = _frame(layout, style)
@@ -193,7 +209,9 @@ def _counted(layout: Layout) -> list[tuple[str, int]]:
     return sorted(counted.items(), key=lambda pair: (-pair[1], pair[0]))
 
 
-def colour_entries(layout: Layout, light: bool = False) -> list[tuple[str, Look]]:
+def colour_entries(
+    layout: Layout, light: bool = False, looks: Mapping[str, Look] | None = None
+) -> list[tuple[str, Look]]:
     """Return what a key of the layout's colours lists: words and look, lightened for print, most pieces first.
 
     >>> from mosaiclib.layout import lay_grid
@@ -202,12 +220,14 @@ def colour_entries(layout: Layout, light: bool = False) -> list[tuple[str, Look]
     >>> [words for words, _ in colour_entries(pair)]
     ['blue: 1', 'red: 1']
     """
-    return [(f"{name or 'no colour'}: {count}", _looked(name, light)) for name, count in _counted(layout)]
+    known = {clean(name): one for name, one in (looks or {}).items()}
+    return [(f"{name or 'no colour'}: {count}", _looked(name, light, known)) for name, count in _counted(layout)]
 
 
-def _looked(name: str, light: bool) -> Look:
+def _looked(name: str, light: bool, looks: Mapping[str, Look]) -> Look:
     """Return a colour's look, lightened for prints."""
-    return look(name).lightened() if light else look(name)
+    one = looks.get(name) or look(name)
+    return one.lightened() if light else one
 
 
 def _frame(layout: Layout, style: _Style) -> _Frame:
@@ -273,7 +293,7 @@ def _pieces(layout: Layout, style: _Style, frame: _Frame) -> list:
 
 def _looks(layout: Layout, style: _Style) -> list[Look]:
     """Return the look of each piece: that of its colour, in the tone that is asked for."""
-    known = cache(lambda name: _looked(name, style.light))
+    known = cache(lambda name: _looked(name, style.light, style.looks))
     if style.tones is None:
         return [known(name) for name in _colours(layout)]
     toned = cache(lambda name, tone: Look(tone, known(name).mark))
@@ -296,7 +316,7 @@ def _around(layout: Layout, style: _Style, frame: _Frame) -> list:
         items += joint_key(list(style.joints[1]), frame.left, low, KEY * size)
         low -= 2.1 * size
     if style.key:
-        entries = colour_entries(layout, style.light)
+        entries = colour_entries(layout, style.light, style.looks)
         items += colour_key(entries, frame.left, low, frame.width - frame.left - 1.2 * size, KEY * size)
     return items
 

@@ -1,19 +1,39 @@
 """The one palette and house style: every tone of pictures and pages, named glass colours, and a mark for each so
 that nothing rests on colour alone. Tones are written #rrggbb."""
 
-__all__ = ["GLASS_COLOURS", "MARKS", "Look", "contrast", "grey", "look", "mix"]
+__all__ = [
+    "GLASS_COLOURS",
+    "MARKS",
+    "Look",
+    "alike",
+    "colour_word",
+    "contrast",
+    "grey",
+    "known_tone",
+    "look",
+    "looks",
+    "mix",
+]
 
 import hashlib
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations, cycle
 
+import numpy as np
 from coloraide import Color
+from coloraide.css.color_names import name2val_map as CSS_NAMES
+
+from mosaiclib import reference
+from mosaiclib.adhesive.optics import difference
 
 INK = "#2a2e31"  # words and lines
 SOFT = "#6c7174"  # second words, dimension lines
 PAPER = "#fbfaf6"  # ground of a picture on the screen, and of a lesson
 WHITE = "#ffffff"
+BLACK = "#000000"
 FILLER = "#d8d2c5"  # joints when filled; the frame of a lesson
 GLASS = "#e2eceb"  # bare base glass
 NEUTRAL = "#c4d5d1"  # a piece without a colour
@@ -37,6 +57,7 @@ BODY = 0.73  # height of a digit or capital letter
 
 SCREEN = (680, 480)  # [px] the largest picture beside its controls
 SCREEN_TEXT = 13  # [px] text at that size
+SEEN = 4.5  # contrast that small words need (WCAG 2.1, 1.4.3); black or white always has it
 LIGHTEN = 0.68  # how far prints are mixed with white to save ink
 
 
@@ -72,10 +93,12 @@ MARKS = {
     "peak": ((((-1, -0.4), (0, 0.5), (1, -0.4)),), ()),
     "wave": ((((-1, -0.3), (-0.5, 0.3), (0, -0.3), (0.5, 0.3), (1, -0.3)),), ()),
 }
-# marks of colours that the house does not know bear a small dot, so that they differ from all that it knows
+# marks of colours that the house does not know bear small dots in one corner or two, so that they differ from all that it knows
+_CORNERS = {"": (-0.95, -0.95), " right": (0.95, -0.95), " above": (-0.95, 0.95), " far": (0.95, 0.95)}
 _OWN = {
-    f"dotted {name}": (strokes, (*spots, *_spots((-0.95, -0.95), radius=0.24)))
-    for name, (strokes, spots) in MARKS.items()
+    f"dotted {mark}{' and'.join(dots)}": (strokes, (*spots, *_spots(*(_CORNERS[dot] for dot in dots), radius=0.24)))
+    for dots in (*combinations(_CORNERS, 1), *combinations(_CORNERS, 2))
+    for mark, (strokes, spots) in MARKS.items()
     if strokes
 }
 MARKS |= _OWN
@@ -90,8 +113,9 @@ class Look:
 
     @cached_property
     def ink(self) -> str:
-        """The tone of marks and numbers on it: dark or light, whichever is seen better."""
-        return max((INK, WHITE), key=lambda tone: contrast(tone, self.fill))
+        """The tone of marks and numbers on it: dark or light, whichever is seen better; black where neither is seen enough."""
+        seen = max((INK, WHITE), key=lambda tone: contrast(tone, self.fill))
+        return seen if contrast(seen, self.fill) >= SEEN else BLACK
 
     def lightened(self) -> "Look":
         """Return the look for prints, mixed with white so that a home printer saves ink."""
@@ -120,30 +144,98 @@ GLASS_COLOURS = {
 _NO_COLOUR = Look(NEUTRAL, "none")
 
 
-def look(colour: object) -> Look:
-    """Return how a glass colour is drawn; a name the house does not know gets a look of its own.
+def colour_word(name: object) -> str:
+    """Return a colour's name as it is compared: "Blue" and " blue " are one colour.
 
-    The same name always gets the same look, on every machine and day. Capital letters and spaces at
-    the ends make no difference; an empty or missing name is a piece without a colour.
+    >>> colour_word(" Bottle  Green")
+    'bottle green'
+    """
+    return " ".join(name.casefold().split()) if isinstance(name, str) else ""
+
+
+def known_tone(name: object) -> str | None:
+    """Return the tone of a colour by its name, None where no list knows it: glass of the house, then two published lists.
+
+    These are the named colours of the CSS Color Module (level 4, section 6.1), by coloraide, and of the colour survey of
+    2010 that matplotlib brings (public domain, 949 names).
+
+    >>> known_tone("Gold"), known_tone("light grey"), known_tone("ruby"), known_tone("grandmother's plate")
+    ('#ffd700', '#d3d3d3', '#ca0147', None)
+    """
+    word = colour_word(name)
+    joined = word.replace(" ", "").replace("-", "")
+    if word in GLASS_COLOURS:
+        return GLASS_COLOURS[word].fill
+    if joined in CSS_NAMES and joined != "transparent":
+        return _hex(Color(joined))
+    from matplotlib.colors import XKCD_COLORS  # heavy, and seldom wanted
+
+    return XKCD_COLORS.get(f"xkcd:{word}") if word else None
+
+
+def look(colour: object, tone: str | None = None) -> Look:
+    """Return how a glass colour is drawn: in the tone given, or in that which its name is known by.
+
+    A colour with neither is drawn as a piece without a colour is, with a mark of its own: its tone must be asked for.
+    Capital letters and spaces at the ends make no difference.
 
     >>> look("Bottle green ") == look("bottle green")
     True
-    >>> look("grandmother's plate") == look("grandmother's plate")
-    True
+    >>> look("grandmother's plate").fill == look("").fill, look("grandmother's plate", "#336699").fill
+    (True, '#336699')
     >>> look("").mark
     'none'
     """
-    name = " ".join(str(colour).lower().split()) if isinstance(colour, str) else ""
-    if not name:
+    word = colour_word(colour)
+    if not word:
         return _NO_COLOUR
-    return GLASS_COLOURS.get(name) or _own_look(name)
+    mark = GLASS_COLOURS[word].mark if word in GLASS_COLOURS else _own_mark(word)
+    return Look(tone or known_tone(word) or NEUTRAL, mark)
 
 
-def _own_look(name: str) -> Look:
-    """Return a calm tone and a mark drawn from the name; Python's own hash differs from run to run."""
-    first, second, third, fourth = hashlib.sha256(name.encode("utf-8", "replace")).digest()[:4]
-    tone = Color("hsl", [360 * first / 256, 0.24 + 0.16 * third / 255, 0.7 + 0.12 * second / 255])
-    return Look(_hex(tone), list(_OWN)[fourth % len(_OWN)])
+def _own_mark(word: str) -> str:
+    """Return a mark drawn from the name; Python's own hash differs from run to run."""
+    return list(_OWN)[hashlib.sha256(word.encode("utf-8", "replace")).digest()[0] % len(_OWN)]
+
+
+def looks(tones: Mapping[str, str | None]) -> dict[str, Look]:
+    """Return how the colours of one piece of work are drawn, each with a mark of its own as long as the marks last.
+
+    `tones` holds the tone chosen for each name, None where the name must tell.
+
+    >>> both = looks({"red": None, "my red": "#aa2222", "your red": "#cc2222"})
+    >>> both["red"].mark, both["my red"].mark, both["your red"].mark
+    ('peak', 'dotted bar', 'dotted post')
+    """
+    free = cycle(_OWN)
+    found = {}
+    for name, tone in tones.items():
+        one = look(name, tone)
+        found[name] = one if colour_word(name) in GLASS_COLOURS else Look(one.fill, next(free))
+    return found
+
+
+FARTHEST = (
+    40.0  # [CIELAB] farther apart no two tones of a screen are under 5 by CIEDE2000 (all in steps of 17 tried: 30)
+)
+
+
+def alike(tones: Mapping[str, str]) -> list[tuple[str, str, float]]:
+    """Return the pairs of colours that are too alike to tell, with their difference (CIEDE2000), the nearest first.
+
+    The limit is a row of data/; on it see the source there.
+
+    >>> [(one, two) for one, two, _ in alike({"one": "#3c78af", "two": "#3d79b0", "three": "#a8493f"})]
+    [('one', 'two')]
+    """
+    names, limit = list(tones), reference.value("colours", "two colours").number
+    if len(names) < 2:
+        return []
+    labs = np.array([Color(tone).convert("lab-d65").coords() for tone in tones.values()])
+    first, second = np.triu_indices(len(names), 1)
+    near = np.linalg.norm(labs[first] - labs[second], axis=1) < FARTHEST
+    found = [(names[i], names[j], difference(labs[i], labs[j])) for i, j in zip(first[near], second[near], strict=True)]
+    return sorted((one for one in found if one[2] < limit), key=lambda pair: pair[2])
 
 
 def _hex(colour: Color) -> str:

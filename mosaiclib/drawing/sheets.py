@@ -4,7 +4,7 @@ __all__ = ["Subject", "bound", "face_template", "pages", "template_sheets", "tem
 
 import math
 import textwrap
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -442,10 +442,19 @@ def _joins(sheet: Sheet, number_: int) -> list[Text]:
 # --- the template of a face --------------------------------------------------------------------------------
 
 
-def face_template(layout: Layout, *, name: str, view: str = "front", turned: bool = False, unit: str = "mm") -> Drawing:
+def face_template(
+    layout: Layout,
+    *,
+    name: str,
+    view: str = "front",
+    turned: bool = False,
+    unit: str = "mm",
+    looks: Mapping[str, Look] | None = None,
+) -> Drawing:
     """Draw a face for print, seen from the "front" or "behind": outlines, numbers, pale tones and marks save ink.
 
-    Name and size stand under it, in `unit`. If `turned`, its top lies at the left; words and marks stay upright.
+    Name and size stand under it, in `unit`. If `turned`, its top lies at the left; words and marks stay upright. `looks`: how
+    colours are drawn, as for `layout_picture`.
 
     >>> from mosaiclib.layout import lay_grid
     >>> import shapely
@@ -454,7 +463,7 @@ def face_template(layout: Layout, *, name: str, view: str = "front", turned: boo
     """
     lies = _turned(layout, 90 if view == "front" else -90) if turned else layout
     printed = {"numbers": True, "light": True, "hover": False, "dimensions": False, "text_size": 3.4}
-    picture = layout_picture(lies, view=view, title=f"{clean(name)}: template", **printed)
+    picture = layout_picture(lies, view=view, title=f"{clean(name)}: template", looks=looks, **printed)
     x0, y0, x1, y1 = layout.outline.bounds
     size = told(mm(x1 - x0, y1 - y0, between=" x "), unit, both=False)
     corners = picture.at(np.reshape(lies.outline.bounds, (2, 2)))
@@ -487,11 +496,12 @@ def template_subject(
     faces: str = "towards the glass",
     notes: Sequence[object] = (),
     unit: str = "mm",
+    looks: Mapping[str, Look] | None = None,
 ) -> Subject:
     """Return the templates of faces, each with its name, as one subject; see `face_template` and `Subject`."""
     drawn = [
         tuple(
-            face_template(one, name=each, view=view, turned=lies, unit=unit)
+            face_template(one, name=each, view=view, turned=lies, unit=unit, looks=looks)
             for one, each in zip(layouts, names, strict=True)
         )
         for lies in (False, True)
@@ -511,6 +521,7 @@ def template_sheets(
     notes: Sequence[object] = (),
     cautions: Sequence[object] = (),
     unit: str = "mm",
+    looks: Mapping[str, Look] | None = None,
 ) -> list[Drawing]:
     """Draw a face's template, or its dry-lay sheet, at true scale with a key of its colours; lengths are written in `unit`, "mm" or "in".
 
@@ -520,6 +531,7 @@ def template_sheets(
     ['front: template, seen from the front: sheet 1 of 1']
     """
     heading = f"{clean(name)}: {'dry lay' if dry_lay else 'template'}, {VIEWS[choice(view, 'view', VIEWS)]}"
-    one = template_subject([layout], [name], heading=heading, view=view, up=up, faces=faces, notes=notes, unit=unit)
-    key = colour_entries(layout, light=True)
+    said = {"heading": heading, "up": up, "faces": faces, "notes": notes}
+    one = template_subject([layout], [name], view=view, unit=unit, looks=looks, **said)
+    key = colour_entries(layout, light=True, looks=looks)
     return [sheet for sheets in bound([one], paper, title=name, cautions=cautions, key=key) for sheet in sheets]

@@ -6,6 +6,7 @@ Types are strict, and nothing unknown is let through in silence.
 __all__ = [
     "VERSION",
     "AdhesivePart",
+    "BackgroundPart",
     "BandPart",
     "Colour",
     "ColourPart",
@@ -15,19 +16,21 @@ __all__ = [
     "LinePart",
     "MotifPart",
     "PanePart",
+    "PinPart",
     "Plan",
     "RowPart",
     "Saved",
     "SparePart",
     "TilePart",
     "VesselPart",
+    "drawn_on",
 ]
 
 import inspect
 import json
 import os
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Annotated, Any, ClassVar, Literal, Self
 
@@ -37,7 +40,9 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from mosaiclib import reference
 from mosaiclib.adhesive import families
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
+from mosaiclib.colour import BLENDS
 from mosaiclib.drawing import PAPERS
+from mosaiclib.drawing.palette import colour_word, known_tone
 from mosaiclib.errors import MosaicError, brief, plain
 from mosaiclib.files import path_named, write_whole
 from mosaiclib.filler import KINDS
@@ -101,12 +106,57 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
 
 
+Blend = Literal[
+    BLENDS
+]  # how several colours share a run of pieces: by lot, evenly, or as a gradient from the first to the last
+Tone = Annotated[str, Field(pattern="^#[0-9a-fA-F]{6}$")]
+
+
 class RowPart(Part):
-    """One row of a band: what its tiles are cut to, and the colours it may have; any if none are named."""
+    """One row of a band: what its tiles are cut to, and the colours it may have; any if none are named.
+
+    `blend` says how they share the row; a gradient runs along it from the first colour to the last.
+    """
 
     fraction: Literal[FRACTIONS] = "quarter"
     turned: bool = False
-    colours: list[Name] = Field(default=[], max_length=40)
+    colours: list[Name] = []
+    blend: Blend = Field(default="free", exclude_if=lambda blend: blend == "free")
+
+    @model_validator(mode="after")
+    def _can_blend(self) -> "RowPart":
+        _check_blend(self.blend, self.colours, "a row")
+        return self
+
+
+def _check_blend(blend: str, colours: list[str], whose: str) -> None:
+    """Refuse a blend of too few colours, and one in which a colour is named twice."""
+    if blend != "free" and len({colour_word(name) for name in colours}) < len(colours):
+        raise ValueError(f"{whose} that is blended names a colour twice; name each once")
+    least = {"free": 0, "even": 2, "gradient": 3}[blend]
+    if len(colours) < least:
+        why = (
+            "two can only alternate, as no two alike may touch"
+            if blend == "gradient"
+            else "one alone would touch itself"
+        )
+        raise ValueError(f"{whose} that is blended ({blend}) needs at least {least} colours: {why}")
+
+
+class BackgroundPart(Part):
+    """The colours of what lies behind the bands of a piece of glass, its grid or field with the outline rows.
+
+    `blend` says how they share it; a gradient runs `way` over each face, from the first colour to the last.
+    """
+
+    colours: list[Name] = Field(min_length=1)
+    blend: Blend = "free"
+    way: Literal["up", "across"] = "up"
+
+    @model_validator(mode="after")
+    def _can_blend(self) -> "BackgroundPart":
+        _check_blend(self.blend, self.colours, "a background")
+        return self
 
 
 class LinePart(Part):
@@ -140,6 +190,8 @@ class LinePart(Part):
 
 MOST_BANDS = 12  # on one face
 MOST_MOTIFS = 12
+MOST_ROWS = 200  # of one band
+MOST_COLOURS = 500  # in one list: every piece is held against each of them
 Meeting = Literal[MEETINGS]  # of bands on one face: whether the later is on top, or both stop at a shared line
 PLACING = ("x", "y", "turned")
 DRAWN_WITHIN = 0.05  # [mm] that the guide along a drawing's path may leave it
@@ -217,10 +269,16 @@ class BandPart(DrawnPart):
 
     closed: bool = False
     corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
-    rows: list[RowPart] = Field(min_length=1, max_length=12)
+    rows: list[RowPart] = Field(min_length=1)
     behind: bool = False
     outline: Literal["none", *FRACTIONS] = "none"
     corner: Literal[ROUND_CORNERS] = Field(default="mitre", exclude_if=lambda corner: corner == "mitre")
+
+    @model_validator(mode="after")
+    def _not_too_many(self) -> "BandPart":
+        if len(self.rows) > MOST_ROWS:
+            raise ValueError(f"a band has {len(self.rows)} rows; more than {MOST_ROWS} take too long to lay")
+        return self
 
     @property
     def front_rows(self) -> list[RowPart]:
@@ -263,9 +321,9 @@ class MotifPart(DrawnPart):
     corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
     fraction: Literal[FRACTIONS] = "half"
     middle: Literal[tuple(MIDDLES)] = "piece"
-    colours: list[Name] = Field(default=[], max_length=40)
+    colours: list[Name] = []
     outline: Literal[OUTLINED] = "none"
-    outline_colours: list[Name] = Field(default=[], max_length=40)
+    outline_colours: list[Name] = []
     behind: bool = False
     over: Annotated[int, Field(ge=0, le=MOST_BANDS)] | None = None
 
@@ -302,6 +360,7 @@ class PanePart(Part):
     bands: list[BandPart] = Field(default=[], max_length=MOST_BANDS)  # on a face the lowest first
     meet: Meeting = Field(default="over", exclude_if=lambda meet: meet == "over")
     motifs: list[MotifPart] = Field(default=[], max_length=MOST_MOTIFS, exclude_if=lambda motifs: not motifs)
+    background: BackgroundPart | None = Field(default=None, exclude_if=lambda background: background is None)
 
     def glass(self, tile: Tile, bed: float, joint: float) -> Pane:
         """Return the measured glass."""
@@ -327,6 +386,7 @@ class VesselPart(Part):
     bands: list[BandPart] = Field(default=[], max_length=4 * MOST_BANDS)
     meet: Meeting = Field(default="over", exclude_if=lambda meet: meet == "over")
     motifs: list[MotifPart] = Field(default=[], max_length=4 * MOST_MOTIFS, exclude_if=lambda motifs: not motifs)
+    background: BackgroundPart | None = Field(default=None, exclude_if=lambda background: background is None)
 
     def glass(self, tile: Tile, bed: float, joint: float) -> FourSided:
         """Return the measured glass, with corners for this tile, bed and joint [mm]."""
@@ -350,13 +410,35 @@ class VesselPart(Part):
 GlassPart = PanePart | VesselPart  # a new kind of glass is one more part, told apart by its `kind`
 
 
+def drawn_on(part: GlassPart) -> list[tuple[str, DrawnPart]]:
+    """Return what is drawn on a piece of glass, face by face the lowest first, with what the table calls it.
+
+    "band 2" is the second band of its face as listed, "motif 1" its first motif; an only band has no name.
+    """
+    found = []
+    for face in {one.face: None for one in (*part.bands, *part.motifs)}:
+        bands, motifs = ([one for one in some if one.face == face] for some in (part.bands, part.motifs))
+        alone = len(bands) == 1 and not motifs
+        named = [(k, 0, k, "" if alone else f"band {k}", one) for k, one in enumerate(bands, 1)]
+        over = [len(bands) if one.over is None else one.over for one in motifs]
+        named += [(beneath, 1, k, f"motif {k}", motifs[k - 1]) for k, beneath in enumerate(over, 1)]
+        found += [(name, one) for *_, name, one in sorted(named, key=lambda place: place[:3])]
+    return found
+
+
 class Colour(Part):
-    """A colour of tile: how many are in hand, and the price of one more."""
+    """A colour of tile: how many are in hand, and the price of one more.
+
+    `tone` is how the maker sees it, #rrggbb; left out, its name tells where a list knows it. `share` is the part of all
+    pieces that must be of it, 0 to 1; left out, it follows the stock.
+    """
 
     name: Name
     in_hand: Count = 0
     price: Annotated[float, Field(ge=0, le=1_000_000)] = 0.0
     more: bool = True
+    tone: Tone | None = Field(default=None, exclude_if=lambda tone: tone is None)
+    share: Annotated[float, Field(gt=0, le=1)] | None = Field(default=None, exclude_if=lambda share: share is None)
 
 
 class TilePart(Part):
@@ -367,13 +449,23 @@ class TilePart(Part):
     back_side: Annotated[float, Field(gt=0, le=300)] | None = None
     clarity: Literal[CLARITIES] = "transparent"
     pack: Annotated[int, Field(ge=1, le=100_000)] = 25
-    colours: list[Colour] = Field(min_length=1, max_length=40)
+    colours: list[Colour] = Field(min_length=1)
 
     @model_validator(mode="after")
     def _each_once(self) -> "TilePart":
-        names = [colour.name for colour in self.colours]
-        if len(set(names)) < len(names):
-            raise ValueError("a colour stands in the list twice; give each its own name")
+        if len(self.colours) > MOST_COLOURS:
+            raise ValueError(
+                f"there are {len(self.colours)} colours; more than {MOST_COLOURS} take too long to arrange"
+            )
+        words = [colour_word(colour.name) for colour in self.colours]
+        twice = next((word for place, word in enumerate(words) if word in words[:place]), None)
+        if twice:
+            raise ValueError(f"a colour stands in the list twice, {brief(twice)}; give each its own name")
+        shared = sum(colour.share or 0.0 for colour in self.colours)
+        if shared > 1 + 1e-9:
+            raise ValueError(f"the shares of the colours add up to {shared:.0%}; together they can be at most 100%")
+        if shared and shared < 1 - 1e-9 and all(colour.share for colour in self.colours):
+            raise ValueError(f"the shares of the colours add up to {shared:.0%}; leave one out, and it takes the rest")
         if self.back_side is not None and self.back_side > self.side:
             raise ValueError("the back of a tile must not be larger than its face")
         return self
@@ -399,11 +491,24 @@ class JointPart(Part):
         return self
 
 
+class PinPart(Part):
+    """A piece whose colour was chosen by hand: the one at x, y on the strip of a piece of glass [mm], seen from the front."""
+
+    glass: Name
+    x: Place
+    y: Place
+    colour: Name
+
+
 class ColourPart(Part):
-    """How colours are arranged."""
+    """How colours are arranged: the same seed and pins give the same arrangement again.
+
+    Pins are kept in the order in which they were set; of two on one piece the later holds.
+    """
 
     seed: Count = 1
     corners: bool = False
+    pins: list[PinPart] = Field(default=[], exclude_if=lambda pins: not pins)
 
 
 class AdhesivePart(Part):
@@ -435,13 +540,17 @@ class AdhesivePart(Part):
 
 
 class FillerPart(Part):
-    """Kind of filler, its polymer over cement, solids of the latex, width of the sloping bead along edges [mm], share lost."""
+    """Kind of filler, its polymer over cement, solids of the latex, width of the sloping bead along edges [mm], share lost.
+
+    `shade` is how it looks when dry, #rrggbb; left out, it is drawn in the usual one.
+    """
 
     family: Annotated[Literal[KINDS], BeforeValidator(_now_called)] = "cement grout with latex"
     polymer: Annotated[float, Field(ge=0, le=MOST_POLYMER)] = _usual("full dose of polymer", "mechanics")
     solids: Annotated[float, Field(ge=0.02, le=1)] = _usual("solids of latex", "filler")
     bead: Annotated[float, Field(ge=0, le=50)] = 0.0
     waste: Annotated[float, Field(ge=0, le=2)] = _usual("filler lost")
+    shade: Tone | None = Field(default=None, exclude_if=lambda shade: shade is None)
 
 
 class CutPart(Part):
@@ -491,7 +600,7 @@ class Saved(Part):
                 f"reads {VERSION}). Bring this workbook up to date and try again."
             )
         try:
-            return cls.model_validate(found)
+            return cls.model_validate(_each_colour_once(found))
         except ValidationError as wrong:
             raise MosaicError(f"{plain(file.name)} cannot be used: {_first_sentence(wrong, cls.called)}") from None
 
@@ -542,12 +651,74 @@ class Plan(Saved):
         if len(set(names)) < len(names):
             raise ValueError("two pieces of glass have the same name; give each its own")
         for part in self.glass:
-            _check_drawn(part, {colour.name for colour in self.tile.colours})
+            _check_drawn(part)
+            _check_colours(self, part)
+        unknown = next((pin.glass for pin in self.colour.pins if pin.glass not in names), None)
+        if unknown:
+            raise ValueError(f"a piece was pinned on {brief(unknown)}, which is no piece of glass of this plan")
         return self
 
+    @property
+    def named(self) -> dict[str, str]:
+        """The names of the colours as the list writes them, by the word that they are compared by."""
+        return {colour_word(colour.name): colour.name for colour in self.tile.colours}
 
-def _check_drawn(part: GlassPart, colours: set[str]) -> None:
-    """Refuse what is drawn on a face that is not there, too much on one, and colours that are not in the list."""
+    def renamed_colour(self, old: str, new: str) -> "Plan":
+        """Return the plan with a colour renamed wherever it stands: the list, rows, backgrounds and pins.
+
+        It keeps its tone where the new name tells none.
+
+        >>> from mosaiclib.reference import DATA
+        >>> plan = Plan.load(DATA / "example_plan.json").renamed_colour("blue", "sea at night")
+        >>> "sea at night" in plan.glass[0].bands[0].rows[0].colours
+        True
+        >>> [colour.tone for colour in plan.tile.colours if colour.name == "sea at night"]
+        ['#3c78af']
+        """
+        if colour_word(old) not in self.named:
+            raise MosaicError(f"There is no colour called {brief(old)}; there are: {', '.join(self.named.values())}.")
+        record = _recoloured(self.model_dump(mode="json"), colour_word(old), new)
+        for colour in record["tile"]["colours"]:
+            if colour["name"] == new and not colour.get("tone") and not known_tone(new):
+                colour["tone"] = known_tone(old)
+        return Plan.made(**record)
+
+    def with_pins(self, pins: Sequence[PinPart]) -> "Plan":
+        """Return the plan with these pins in place of its own."""
+        return self.model_copy(update={"colour": self.colour.model_copy(update={"pins": list(pins)})})
+
+
+def _recoloured(record: Any, word: str, new: str) -> Any:
+    """Return a part of a plan's record with a colour renamed: a `colour` that is a word, and all that `colours` list."""
+    if isinstance(record, list):
+        return [_recoloured(one, word, new) for one in record]
+    if not isinstance(record, dict):
+        return record
+
+    def called(name: Any) -> Any:
+        return new if isinstance(name, str) and colour_word(name) == word else _recoloured(name, word, new)
+
+    found = {key: called(one) if key == "colour" else _recoloured(one, word, new) for key, one in record.items()}
+    for listed in {"colours", "outline_colours"} & found.keys():
+        found[listed] = [
+            one | {"name": called(one["name"])} if isinstance(one, dict) else called(one) for one in found[listed]
+        ]
+    return found
+
+
+def _check_colours(plan: Plan, part: GlassPart) -> None:
+    """Refuse colours of rows, motifs, backgrounds and pins that are not in the list."""
+    asked = [("row", name) for band in part.bands for row in band.rows for name in row.colours]
+    asked += [("motif", name) for one in part.motifs for name in (*one.colours, *one.outline_colours)]
+    asked += [("background", name) for name in (part.background.colours if part.background else ())]
+    asked += [("pinned", pin.colour) for pin in plan.colour.pins]
+    unknown = next(((whose, name) for whose, name in asked if colour_word(name) not in plan.named), None)
+    if unknown:
+        raise ValueError(f"the {unknown[0]} colour {brief(unknown[1])} is not in the list of colours")
+
+
+def _check_drawn(part: GlassPart) -> None:
+    """Refuse what is drawn on a face that is not there, and too much on one."""
     faces = part.covers.face_names
     for drawn, most in ((part.bands, MOST_BANDS), (part.motifs, MOST_MOTIFS)):
         used = [one.face for one in drawn]
@@ -556,11 +727,24 @@ def _check_drawn(part: GlassPart, colours: set[str]) -> None:
                 raise ValueError(f"{part.name} has no face {brief(face)}; choose one of: {', '.join(faces)}")
             if (count := used.count(face)) > most:
                 raise ValueError(f"the {face} of {part.name} has {count} {drawn[0].what}s; a face can carry {most}")
-    asked = [("row", name) for band in part.bands for row in band.rows for name in row.colours]
-    asked += [("motif", name) for one in part.motifs for name in (*one.colours, *one.outline_colours)]
-    wrong = next(((what, name) for what, name in asked if name not in colours), None)
-    if wrong:
-        raise ValueError(f"the {wrong[0]} colour {brief(wrong[1])} is not in the list of colours")
+
+
+def _each_colour_once(record: dict[str, Any]) -> dict[str, Any]:
+    """Put colours together that older plans held apart by capital letters or spaces alone: tiles in hand are added."""
+    tile = record.get("tile")
+    listed = tile.get("colours") if isinstance(tile, dict) else None
+    if not isinstance(listed, list) or not all(isinstance(one, dict) for one in listed):
+        return record
+    found: dict[Any, dict] = {}
+    for place, one in enumerate(listed):
+        name = one.get("name")
+        key = colour_word(name) or place
+        same = found.get(key, {})
+        if same and same.get("name") != name and all(type(each.get("in_hand")) is int for each in (same, one)):
+            found[key] = same | {"in_hand": same["in_hand"] + one["in_hand"]}
+        else:
+            found[key if key not in found else place] = one
+    return record | {"tile": tile | {"colours": list(found.values())}}
 
 
 def _read_json(file: Path, called: str) -> Any:

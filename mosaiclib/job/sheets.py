@@ -25,6 +25,7 @@ from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import Ingredient, Recipe
 from mosaiclib.glass import Face
+from mosaiclib.job.colours import looks_of
 from mosaiclib.job.plan import SHEETS, Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
 from mosaiclib.layout import Layout, face_of, piece_table
@@ -84,7 +85,7 @@ def _sheets(piece: WorkedPiece, plan: Plan, warnings: Sequence[str] = ()) -> Pie
     if not subjects:
         return PieceSheets(piece.name, (), (), (), ())
     cautions = (*warnings, on_paper("sheet"))
-    key = colour_entries(piece.layout, light=True)
+    key = colour_entries(piece.layout, light=True, looks=looks_of(plan))
     first, *found = bound(list(subjects.values()), plan.paper, title=piece.name, cautions=cautions, key=key)
     by_kind = dict.fromkeys(SHEETS, ()) | dict(zip(subjects, map(tuple, found), strict=True))
     return PieceSheets(piece.name, tuple(first), *by_kind.values())
@@ -99,8 +100,8 @@ def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
     } | ({INSIDE: (AGAINST, (CUT_OUT,))} if glass.has_inside else {})
     kinds = [kind for kind in said if kind in plan.sheets]
     # pieces are cut to the guide and keep their numbers
-    guide = _faces(piece, glass.guide_outline, plan.unit) if INSIDE in kinds else None
-    whole = _faces(piece, glass.whole_face, plan.unit) if {TEMPLATE, DRY_LAY} & set(kinds) else None
+    guide = _faces(piece, glass.guide_outline, plan) if INSIDE in kinds else None
+    whole = _faces(piece, glass.whole_face, plan) if {TEMPLATE, DRY_LAY} & set(kinds) else None
     found = {}
     for kind in kinds:
         faces, notes = said[kind]
@@ -109,12 +110,13 @@ def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
     return found
 
 
-def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], unit: str) -> Subject:
+def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], plan: Plan) -> Subject:
     """Return the faces of a piece, each to its outline, still without the words of a kind of sheet."""
     faces, named = piece.glass.faces, len(piece.layout) > 0
     parts = [face_of(piece.layout, outline(face), face.name * named) for face in faces]
     names = [face.name for face in faces] if len(faces) > 1 else [piece.name]
-    return template_subject(parts, names, heading=piece.name, up=piece.glass.top, unit=unit)
+    how = {"up": piece.glass.top, "unit": plan.unit, "looks": looks_of(plan)}
+    return template_subject(parts, names, heading=piece.name, **how)
 
 
 WIDE, STEP, LINE, SIZE = 170.0, 8.0, 4.6, 3.4  # [mm] card, a line of it, what a further line of words adds, letters

@@ -6,13 +6,9 @@ __all__ = [
     "Unlaid",
     "Worked",
     "WorkedPiece",
-    "allowed_colours",
-    "arrange_all",
-    "drawn_on",
     "lay_all",
     "lay_banded",
     "measure_all",
-    "row_names",
     "unlaid",
     "within_reach",
     "work_out",
@@ -32,11 +28,12 @@ import shapely
 from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume, choose, family
 from mosaiclib.adhesive.choose import VERDICTS
-from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, arrange_pieces
-from mosaiclib.errors import MosaicError, instance
+from mosaiclib.drawing.layout_picture import middles
+from mosaiclib.errors import MosaicError, choice, instance, whole_number
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
-from mosaiclib.job.plan import BandPart, Colour, DrawnPart, GlassPart, MotifPart, Plan
+from mosaiclib.job.colours import arrange_all, colour_notes, mended_all
+from mosaiclib.job.plan import BandPart, Colour, DrawnPart, GlassPart, MotifPart, PinPart, Plan, drawn_on
 from mosaiclib.job.quantities import Quantities, spares, tile_parts
 from mosaiclib.layout import (
     Gap,
@@ -51,7 +48,6 @@ from mosaiclib.layout import (
     lay_faces,
     lay_field,
     lay_rows,
-    neighbours,
 )
 from mosaiclib.layout.joints import length_within
 from mosaiclib.layout.layout import MOST_PIECES, not_too_many
@@ -162,6 +158,42 @@ class Worked:
         more |= {"position": "turned while wet" if self.upright else "flat", "lamp": glue.lamp}
         table = choose(self.plan.tile.clarity, glue.place, **more).set_index("family")
         return table.loc[glue.family, "verdict"], table.loc[glue.family, "reasons"]
+
+    def pinned(self, glass: str, piece: int, colour: str) -> "Worked":
+        """Return the plan with the colour of a piece changed by hand, by the number that the picture shows, and mended round it."""
+        part = choice(glass, "piece of glass", [one.name for one in self.pieces])
+        layout = next(one.layout for one in self.pieces if one.name == part)
+        number = whole_number(piece, "number of the piece", least=1, greatest=len(layout))
+        (at,), _ = middles(layout.shapes[number - 1 : number])
+        pin = PinPart(glass=part, x=round(float(at[0]), 2), y=round(float(at[1]), 2), colour=colour)
+        plan = Plan.made(**self.plan.with_pins([*self.plan.colour.pins, pin]).model_dump(mode="json"))
+        return self._coloured(plan, mended_all(plan, self._layouts))
+
+    def released(self, glass: str, piece: int) -> "Worked":
+        """Return the plan with a piece whose colour was changed by hand left to chance again."""
+        layout = next(one.layout for one in self.pieces if one.name == glass)
+        shape = layout.shapes[piece - 1]
+        kept = [
+            pin
+            for pin in self.plan.colour.pins
+            if pin.glass != glass or not shape.intersects(shapely.Point(pin.x, pin.y))
+        ]
+        plan = self.plan.with_pins(kept)
+        return self._coloured(plan, arrange_all(plan, self._layouts))
+
+    def arranged(self, seed: int) -> "Worked":
+        """Return the plan in another arrangement, that of a seed; going back is asking for the seed that it had."""
+        plan = self.plan.model_copy(update={"colour": self.plan.colour.model_copy(update={"seed": seed})})
+        return self._coloured(plan, arrange_all(plan, self._layouts))
+
+    @property
+    def _layouts(self) -> list[Layout]:
+        return [piece.layout for piece in self.pieces]
+
+    def _coloured(self, plan: Plan, layouts: Sequence[Layout]) -> "Worked":
+        """Return the plan with other colours on the same layouts."""
+        pieces = tuple(replace(piece, layout=layout) for piece, layout in zip(self.pieces, layouts, strict=True))
+        return Worked(plan, pieces, tuple(_notes(plan, pieces)))
 
     @property
     def upright(self) -> bool:
@@ -279,22 +311,6 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
     return list(_named(plan, laid, measured))
 
 
-def drawn_on(part: GlassPart) -> list[tuple[str, DrawnPart]]:
-    """Return what is drawn on a piece of glass, face by face the lowest first, with what the table calls it.
-
-    "band 2" is the second band of its face as listed, "motif 1" its first motif; an only band has no name.
-    """
-    found = []
-    for face in {one.face: None for one in (*part.bands, *part.motifs)}:
-        bands, motifs = ([one for one in some if one.face == face] for some in (part.bands, part.motifs))
-        alone = len(bands) == 1 and not motifs
-        named = [(k, 0, k, "" if alone else f"band {k}", one) for k, one in enumerate(bands, 1)]
-        over = [len(bands) if one.over is None else one.over for one in motifs]
-        named += [(beneath, 1, k, f"motif {k}", motifs[k - 1]) for k, beneath in enumerate(over, 1)]
-        found += [(name, one) for *_, name, one in sorted(named, key=lambda place: place[:3])]
-    return found
-
-
 def lay_banded(
     face: Face,
     drawn: BandPart | Sequence[tuple[str, DrawnPart]],
@@ -366,102 +382,6 @@ def unlaid(layout: Layout, part: GlassPart, faces: Sequence[Face]) -> tuple[Unla
     return tuple(found)
 
 
-# --- colours ---------------------------------------------------------------------------------------------
-
-
-def allowed_colours(layout: Layout, part: GlassPart) -> list[frozenset[str] | None]:
-    """Return for each piece of a layout the colours that its row or motif may have, None where any will do."""
-    return _of_drawn(layout, part, lambda _, one, band, row: frozenset(one.colours_of(band, row)) or None, None)
-
-
-def row_names(layout: Layout, part: GlassPart) -> list[str]:
-    """Return for each piece what a sentence calls its row, counted as the plan lists them; empty where it is in none."""
-
-    def called(name: str, one: DrawnPart, band: str, row: int) -> str:
-        if band != "rows" and isinstance(one, BandPart):
-            return ""
-        return f"{one.called(row)} of {name or 'the band'} on {part.covers.title(part.name, one.face)}"
-
-    return _of_drawn(layout, part, called, "")
-
-
-def _of_drawn(layout: Layout, part: GlassPart, tell: Callable, other: Any) -> list:
-    """Return for each piece what is told of the band or motif that it belongs to, and something else where it does to none."""
-    named = {(one.face, name): one for name, one in drawn_on(part)}
-    places = list(layout.pieces[["face", "line", "band", "row"]].itertuples(index=False, name=None))
-    told = {
-        (face, line, band, row): tell(line, named[face, line], band, row) if (face, line) in named else other
-        for face, line, band, row in set(places)
-    }
-    return [told[place] for place in places]
-
-
-def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
-    """Arrange colours on the layouts of a plan, all at once from one stock, rows in the colours chosen for them.
-
-    Pieces of different glass are no neighbours; a piece takes its part of a tile.
-    """
-    begins = np.cumsum([0, *(len(layout) for layout in layouts)])
-    pairs = [neighbours(layout, plan.colour.corners) + begin for layout, begin in zip(layouts, begins, strict=False)]
-    graph = ConflictGraph(int(begins[-1]), np.concatenate(pairs))
-    both = list(zip(plan.glass, layouts, strict=True))
-    allowed = [one for part, layout in both for one in allowed_colours(layout, part)]
-    rows = [one for part, layout in both for one in row_names(layout, part)]
-    tiles = np.concatenate([tile_parts(layout) for layout in layouts])
-    stock = _stock(plan, tiles)
-
-    def arranged(tiles_of: Mapping[str, int]) -> np.ndarray:
-        return arrange_pieces(graph, tiles_of, plan.colour.seed, allowed=allowed, tiles=tiles, rows=rows)
-
-    try:
-        colours = arranged(stock)
-    except (CannotBe, NotFound):  # what is in hand does for all together, but perhaps not for the rows
-        more = _bought_for_rows(plan, stock, allowed, tiles)
-        if more == stock:
-            raise
-        colours = arranged(more)
-    return [layout.coloured(part) for layout, part in zip(layouts, np.split(colours, begins[1:-1]), strict=True)]
-
-
-def _bought_for_rows(
-    plan: Plan, stock: Mapping[str, int], allowed: Sequence[frozenset[str] | None], tiles: np.ndarray
-) -> dict[str, int]:
-    """Return a stock in which every colour of a row that can be bought does for half of its rows' pieces.
-
-    Half is the most that one colour can take where pieces alternate; a tile more leaves room for odd numbers.
-    """
-    half = {colour.name: 0.0 for colour in plan.tile.colours if colour.more}
-    for only, part in zip(allowed, tiles, strict=True):
-        for name in (only or frozenset()) & half.keys():
-            half[name] += part / 2
-    return dict(stock) | {name: max(stock[name], math.ceil(need) + 1) for name, need in half.items() if need}
-
-
-def _stock(plan: Plan, tiles: np.ndarray) -> dict[str, int]:
-    """Return what may be used of each colour: what is in hand, and what is bought where it falls short.
-
-    Missing tiles are shared out so that the colours which may be bought come out as even as they can.
-    """
-    stock = {colour.name: colour.in_hand for colour in plan.tile.colours}
-    more = [colour.name for colour in plan.tile.colours if colour.more]
-    # of a tile that is cut into parts, the rest may be of use to no other piece
-    need = math.ceil(tiles.sum() + (len(stock) if (tiles < 1).any() else 0))
-    if sum(stock.values()) < need and more:
-        fixed = sum(count for name, count in stock.items() if name not in more)
-        level = _level(sorted(stock[name] for name in more), need - fixed)
-        stock |= {name: max(stock[name], level) for name in more}
-    return stock
-
-
-def _level(counts: Sequence[int], wanted: int) -> int:
-    """Return the least level to which the lower counts, in rising order, must be raised so that all add up to `wanted`."""
-    for lower in range(1, len(counts) + 1):
-        level = -(-(wanted - sum(counts[lower:])) // lower)
-        if lower == len(counts) or level <= counts[lower]:
-            return level
-    return 0
-
-
 # --- quantities and remarks ------------------------------------------------------------------------------
 
 
@@ -528,6 +448,7 @@ def _coarser(piece: WorkedPiece, joint: float) -> list[Strip]:
 def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     """Gather what the maker should know."""
     # what must not be overlooked stands in `warnings`
+    yield from colour_notes(plan, [piece.layout for piece in pieces])
     yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
     yield from _edges_cut(plan, pieces)

@@ -15,11 +15,10 @@ from mosaiclib.adhesive.choose import (
     NOT_SEEN,
     PLACES,
     POSITIONS,
-    TONES,
     VERDICTS,
     Family,
 )
-from mosaiclib.adhesive.optics import Backing
+from mosaiclib.adhesive.optics import BACKING_OF
 from mosaiclib.cautions import caution
 from mosaiclib.drawing import Drawing, layout_picture, look
 from mosaiclib.job import quantities
@@ -30,7 +29,6 @@ from mosaiclib.report import Row
 
 TITLE = "Which adhesive"
 GLASS, TILE, VIEW = "Glass and use", "The tile", "The view"
-BACKING_OF = dict(zip(TONES, (Backing.CLEAR, Backing.WHITE, Backing.GREY), strict=True))
 TESSERAE = ("glass", "unglazed, porous")
 LAMP_HELP = (
     "for UV glue: a drop between two pieces of the same glass, under your lamp; from behind, through the base, counts"

@@ -35,6 +35,7 @@ from mosaiclib.errors import MosaicError, choice
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, command, work_out
+from mosaiclib.job.colours import joint_tone, looks_of
 from mosaiclib.job.overview import (
     adhesive_lines,
     caution_lines,
@@ -450,6 +451,8 @@ def draw(result: Result) -> Drawing:
         numbers=s.numbers,
         squared=SQUARED[s.squared],
         key=True,
+        looks=looks_of(result.worked.plan),
+        base=joint_tone(result.worked.plan),
         title=f"{piece.name}: the plan in colours",
     )
 

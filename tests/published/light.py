@@ -2,10 +2,12 @@
 
 from functools import partial
 
-from mosaiclib.adhesive import difference, reflectance
-from mosaiclib.drawing.palette import contrast
+from coloraide import Color
 
-from .records import listed
+from mosaiclib.adhesive import difference, reflectance
+from mosaiclib.drawing.palette import alike, contrast, known_tone, mix
+
+from .records import listed, turning
 
 # L, a, b of both colours and the difference as printed
 PAIRS = """
@@ -90,4 +92,50 @@ CONTRAST = listed(
         ("#767676 on white", "4.54", lambda: contrast("#767676", "#ffffff")),
     ],
 )
-CHECKS = (*CIEDE2000, *FRESNEL, *CONTRAST)
+NAMES = listed(
+    "named colours",
+    "W3C, CSS Color Module Level 4",
+    "section 6.1, named colors",
+    "read second-hand",
+    "",
+    [
+        (word, printed, partial(known_tone, word.upper()))
+        for word, printed in (
+            ("white", "#ffffff"),
+            ("black", "#000000"),
+            ("silver", "#c0c0c0"),
+            ("gray", "#808080"),
+            ("grey", "#808080"),
+            ("purple", "#800080"),
+            ("yellow", "#ffff00"),
+            ("orange", "#ffa500"),
+            ("brown", "#a52a2a"),
+            ("gold", "#ffd700"),
+            ("pink", "#ffc0cb"),
+            ("burly wood", "#deb887"),
+        )
+    ],
+)
+
+
+def _told_up_to() -> float:
+    """Return at which difference two greys are no longer told as too alike, in steps of the screen."""
+
+    def told(share: float) -> bool:
+        return bool(alike({"one": "#777777", "two": mix("#777777", "#ffffff", share)}))
+
+    tone = mix("#777777", "#ffffff", turning(told, 0.0, 1.0))
+    one, two = (Color(grey).convert("lab-d65").coords() for grey in ("#777777", tone))
+    return difference(one, two)
+
+
+TWO_COLOURS = listed(
+    "difference of colours",
+    "Mokrzycki and Tatol, Colour difference Delta E - a survey, Machine Graphics and Vision 20 (2011) 383-411",
+    "scale of differences: over 5 one has the impression of two different colours",
+    "read second-hand",
+    "",
+    [("two greys that are told as too alike", "5", _told_up_to)],
+    within=0.4,  # half a step of #rrggbb
+)
+CHECKS = (*CIEDE2000, *FRESNEL, *CONTRAST, *NAMES, *TWO_COLOURS)

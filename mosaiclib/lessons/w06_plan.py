@@ -13,6 +13,7 @@ __all__ = [
     "compute",
     "draw",
     "left_out",
+    "motifs_told",
     "plan_of",
     "report",
     "settings_of",
@@ -393,6 +394,20 @@ def left_out(s: Settings) -> str:
     return f"The drawn band is on the {s.band_face}, which is not covered now: it is left out of sheets and plan."
 
 
+def motifs_told(s: Settings) -> list[str]:
+    """Return what becomes of the motifs of the plan that was loaded, one sentence a piece of glass that carries some."""
+    shown = {usual.kind: (name, covered) for (name, usual), covered in zip(USUAL.items(), GLASS[:2], strict=True)}
+    told = []
+    for part in s.base.glass:
+        name, covered = shown[part.kind]
+        count = f"{len(part.motifs)} motif{'s' * (len(part.motifs) > 1)}"
+        kept = "kept as in the plan; this page does not change them."
+        lost = "left out of sheets and plan, as it is not covered now."
+        if part.motifs:
+            told.append(f"On the {name}: {count}, {kept if s.glass in (covered, GLASS[2]) else lost}")
+    return told
+
+
 @dataclass(frozen=True, eq=False)
 class Result:
     """What comes of the settings."""
@@ -429,8 +444,8 @@ def draw(result: Result) -> Drawing:
 def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     worked = result.worked
-    left = left_out(result.settings)
-    own = [Row("Note", "", "", left)] if left else []
+    left = [left_out(result.settings), *motifs_told(result.settings)]
+    own = [Row("Note", "", "", words) for words in left if words]
     told = [
         *_colour_rows(worked),
         *material_lines(worked),

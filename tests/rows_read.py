@@ -14,7 +14,10 @@ from mosaiclib.reference import Record
 
 HERE = Path(__file__).parent
 PACKAGE = HERE.parent / "mosaiclib"
-SLOW = {"w02_rows", "w06_plan"}  # their choices read nothing more than their defaults and the plans below
+SLOW = {
+    "w02_rows",
+    *PARTS["06"].parts.values(),
+}  # their choices read nothing more than their defaults and the plans below
 
 
 def watch(seen):

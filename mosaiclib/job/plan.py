@@ -208,11 +208,11 @@ class BandPart(Part):
 
     def guide(self, face: Face) -> Guide:
         """Return the line on the strip, seen from the front [mm]."""
-        drawn = self._drawn()
+        drawn = self.drawn()
         points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
         return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
 
-    def _drawn(self) -> Guide:
+    def drawn(self) -> Guide:
         """Return the line as drawn, from the face's lower left corner [mm]."""
         if self.line is not None:
             return self.line.guide()

@@ -1,13 +1,32 @@
 """The folder in which a page keeps plans: saving one never costs another."""
 
-__all__ = ["Shelf"]
+__all__ = ["Shelf", "Work"]
 
+import hashlib
 import os
+import shutil
+import time
+from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from mosaiclib.errors import MosaicError, plain
-from mosaiclib.files import mark_of, name_key, put_aside, typed_name
+from mosaiclib.files import mark_of, name_key, put_aside, typed_name, write_whole
 from mosaiclib.job.plan import Plan
+
+EARLIER, PICTURES = ".earlier", ".pictures"  # folders beside the plans
+MOST_EARLIER, APART = 30, 60.0  # states kept of one work, and the seconds from one to the next
+MOST_WORKS = 60
+
+
+class Work(NamedTuple):
+    """A plan on the shelf, or an earlier state of one: what it is called, when it was kept, where, and its picture as SVG."""
+
+    name: str
+    when: str
+    path: Path
+    picture: str
 
 
 class Shelf:
@@ -57,3 +76,77 @@ class Shelf:
             f" Another file was there under this name; it is kept as {self.folder.name}/{aside.name}." if aside else ""
         )
         return said + kept
+
+    def keep(self, plan: Plan, picture: str = "") -> str:
+        """Write a plan under its own name after a change, with its picture as SVG; return what must be said, mostly nothing.
+
+        What stood there before is among its earlier states. A plan that was given another name takes its file along.
+        """
+        self._renamed(plan)
+        file = self.place(plan.name, ".json")
+        mark = hashlib.sha256(plan.text().encode("utf-8")).hexdigest()
+        said = ""
+        if not file.exists() or mark_of(file) != mark:
+            self._put_by(file)
+            said = self.save(plan, plan.name).partition(".json.")[2].strip()
+        self._open = (file.name, plan.name, plan.name, mark)
+        with suppress(OSError):  # a list without a picture is still a list
+            (self.folder / PICTURES).mkdir(exist_ok=True)
+            write_whole(self.folder / PICTURES / f"{file.stem}.svg", picture.encode("utf-8"))
+        return said
+
+    def _renamed(self, plan: Plan) -> None:
+        """Take the file of the plan that is open along to its new name, if nothing stands there."""
+        if not self._open or self._open[2] == plan.name:
+            return
+        old, new = self.folder / self._open[0], self.place(plan.name, ".json")
+        with suppress(OSError):
+            if not new.exists() and mark_of(old) == self._open[3]:
+                old.rename(new)
+                self._open = (new.name, plan.name, plan.name, self._open[3])
+
+    def _put_by(self, file: Path) -> None:
+        """Put what stands there by as an earlier state, at most one a minute, and let the oldest go."""
+        with suppress(OSError):
+            states = self._states(file.stem)
+            if not file.exists() or (states and time.time() - states[0].stat().st_mtime < APART):
+                return
+            place = self.folder / EARLIER / file.stem
+            place.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(file, place / f"{datetime.now():%Y-%m-%d %H.%M.%S}.json")
+            for old in self._states(file.stem)[MOST_EARLIER:]:
+                old.unlink()
+
+    def _states(self, stem: str) -> list[Path]:
+        """Return the earlier states of a work, the latest first."""
+        return sorted((self.folder / EARLIER / stem).glob("*.json"), reverse=True)
+
+    def earlier(self, plan: Plan) -> list[Work]:
+        """Return the earlier states of a plan, the latest first."""
+        return [Work(plan.name, state.stem, state, "") for state in self._states(self.place(plan.name, ".json").stem)]
+
+    def works(self) -> list[Work]:
+        """Return the plans on the shelf, the latest first; what is no plan is passed over."""
+        dated = []
+        for path in self.folder.glob("*.json"):
+            with suppress(OSError):
+                dated.append((path.stat().st_mtime, path))
+        return [work for _, path in sorted(dated, reverse=True)[:MOST_WORKS] if (work := self._work(path))]
+
+    def _work(self, path: Path) -> Work | None:
+        try:
+            name = Plan.load(path).name
+            when = datetime.fromtimestamp(path.stat().st_mtime)
+        except (MosaicError, OSError):
+            return None
+        picture = ""
+        with suppress(OSError, ValueError):
+            picture = (self.folder / PICTURES / f"{path.stem}.svg").read_text(encoding="utf-8")
+        return Work(name, f"{when:%d.%m.%Y %H:%M}".lstrip("0"), path, picture)
+
+    def open(self, work: Work) -> Plan:
+        """Read a work from its list; it is the one that is kept from now on."""
+        plan = Plan.load(work.path)
+        if work.path.parent == self.folder:
+            self._open = (work.path.name, plan.name, plan.name, mark_of(work.path))
+        return plan

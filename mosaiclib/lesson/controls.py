@@ -4,14 +4,17 @@ __all__ = [
     "Action",
     "Again",
     "Choice",
+    "Chosen",
     "Control",
     "Count",
     "Drag",
     "Length",
+    "Listed",
     "Number",
     "Points",
     "Range",
     "Readings",
+    "Shown",
     "Slider",
     "Switch",
     "Table",
@@ -48,6 +51,7 @@ class Control:
     fold: str = ""  # heading that it is folded under
     path: str = ""  # where a nested record, such as a plan, keeps it: "adhesive.bed"
     refuses: tuple[str, ...] = ()  # words of the sentences that may well refuse a value within its range
+    when: Callable[[Any], bool] | None = None  # whether it is shown, by the settings; always where nothing is said
     unit = ""  # stands in the label; mm follows the switch of the page
 
     @property
@@ -210,6 +214,16 @@ class Choice(Control):
 
 
 @dataclass(frozen=True)
+class Chosen(Control):
+    """One of several words that follow from the other settings, such as the names of what the maker has made."""
+
+    offered: Callable[[Any], Sequence[str]]
+
+    def read(self, typed: Any, unit: str = "mm") -> str:
+        return instance(typed, str, self.called)
+
+
+@dataclass(frozen=True)
 class Switch(Control):
     """Yes or no."""
 
@@ -328,7 +342,8 @@ class Action:
     """A button that does something outside the page, such as saving.
 
     `run` takes the settings and the text of the box beside it, which starts with `start`; it returns a sentence to
-    show, or new settings and the sentence. Without words before it (`box`) there is no box.
+    show, or new settings and the sentence. Without words before it (`box`) there is no box. One that brings settings of
+    its own (`fresh`) can be pressed while something is the matter with a box.
     """
 
     name: str
@@ -336,6 +351,30 @@ class Action:
     run: Callable[[Any, str], Any]
     box: str = ""
     start: str = ""
+    fresh: bool = False
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One thing in a list to choose from: its words, and its picture as SVG, if it has one."""
+
+    words: str
+    picture: str
+    thing: Any
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A list of things outside the page, such as plans that were kept, under a heading; one is opened by a button.
+
+    `things` lists them for the settings when the heading is opened; `run` takes the settings and one thing, and returns new
+    settings and a sentence.
+    """
+
+    heading: str
+    none: str  # what is said where there are none
+    things: Callable[[Any], Sequence[Shown]]
+    run: Callable[[Any, Any], Any]
 
 
 @dataclass(frozen=True)

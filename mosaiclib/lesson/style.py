@@ -43,6 +43,7 @@ STYLE = f"""<style>
 .mosaic-controls .widget-vbox > .widget-text > input, .mosaic-controls > .widget-text > input {{
   field-sizing:content; flex:1 1 auto; max-width:100%}}
 .mosaic-controls textarea {{field-sizing:content; min-height:28px; font-family:inherit; line-height:1.4; resize:vertical}}
+.mosaic-card svg {{width:84px; height:auto; max-height:84px; pointer-events:none}}
 .mosaic-fold {{text-align:left; font-weight:600}}
 .mosaic-controls .mosaic-help {{color:{SOFT}; min-height:0; margin:0 0 2px 4px}}
 .mosaic-help div {{font-size:12px; line-height:1.25}}

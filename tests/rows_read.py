@@ -17,6 +17,9 @@ PACKAGE = HERE.parent / "mosaiclib"
 SLOW = {
     "w02_rows",
     *PARTS["06"].parts.values(),
+    "w02_crossing",
+    "w02_motif",
+    "w06_plan",
 }  # their choices read nothing more than their defaults and the plans below
 
 

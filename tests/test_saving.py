@@ -19,7 +19,7 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.files import list_bytes, safe_name
 from mosaiclib.job import Plan, command, work_out
 from mosaiclib.lesson.page import Lesson
-from mosaiclib.lessons import w02_ring, w02_rows, w04_piece, w06_piece, w06_plan, w06_print
+from mosaiclib.lessons import w02_crossing, w02_motif, w02_ring, w02_rows, w04_piece, w06_piece, w06_plan, w06_print
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="told otherwise there")
@@ -64,7 +64,9 @@ class Page:
         part.buttons[button].click()
         return str(part.said)
 
-    def set(self, **changes):
+    def set(self, name="", **changes):
+        base = self.lesson.settings.base
+        changes |= {"base": base.model_copy(update={"name": name})} if name else {}
         self.lesson.set(replace(self.lesson.settings, **changes))
 
 
@@ -429,6 +431,8 @@ class TestSet:
         [
             (w02_ring, "one-gauge.pdf"),
             (w02_rows, "one-cut-list.csv"),
+            (w02_crossing, "one-gauges.csv"),
+            (w02_motif, "one-template.pdf"),
             (w04_piece, "one-batch.pdf"),
         ],
         ids=lambda each: getattr(each, "__name__", ""),

@@ -6,7 +6,7 @@ import pytest
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan
-from mosaiclib.lessons import w02_ring, w02_rows, w04_energy, w06_plan
+from mosaiclib.lessons import w02_crossing, w02_motif, w02_ring, w02_rows, w04_energy, w06_plan
 from mosaiclib.reference import DATA
 from mosaiclib.report import plain_report
 
@@ -16,7 +16,7 @@ def planned():
     return w06_plan.settings_of(Plan.load(DATA / "example_plan.json"))
 
 
-@pytest.mark.parametrize("page", [w02_ring, w02_rows])
+@pytest.mark.parametrize("page", [w02_ring, w02_rows, w02_crossing, w02_motif])
 def test_limits_that_are_widened_to_the_joint_are_told(page):
     told = " ".join(plain_report(page.report(page.compute(page.Settings(joint=3.0)))))
     assert "1.7 to 3 mm" in told and "your joint of 3 mm is outside your limits of 1.7 to 2.3 mm" in told

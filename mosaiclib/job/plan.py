@@ -15,6 +15,7 @@ __all__ = [
     "PanePart",
     "Plan",
     "RowPart",
+    "Saved",
     "SparePart",
     "TilePart",
     "VesselPart",
@@ -26,7 +27,7 @@ import os
 import stat
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated, Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 import numpy as np
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
@@ -92,7 +93,7 @@ def _now_called(name: Any) -> Any:
 
 
 class Part(BaseModel):
-    """A part of a plan file: numbers must be numbers, and nothing unknown is let through in silence."""
+    """A part of a file that is kept: numbers must be numbers, and nothing unknown is let through in silence."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
 
@@ -397,7 +398,57 @@ VERSION = 1
 LARGEST_FILE = 10_000_000  # bytes; a plan is a few thousand
 
 
-class Plan(Part):
+class Saved(Part):
+    """A part that is a file of its own, with a name: read with a sentence where it cannot be used, written whole."""
+
+    called: ClassVar = "plan"
+
+    version: Literal[1] = VERSION
+    name: Name
+
+    @classmethod
+    def made(cls, **parts: Any) -> Self:
+        """Make it from its parts, with a sentence where one is wrong."""
+        try:
+            return cls.model_validate(parts)
+        except ValidationError as wrong:
+            raise MosaicError(f"The {cls.called} cannot be used: {_first_sentence(wrong, cls.called)}") from None
+
+    @classmethod
+    def load(cls, path: str | os.PathLike) -> Self:
+        """Read a file, which is never changed."""
+        file = path_named(path, "file")
+        found = _read_json(file, cls.called)
+        version = found.get("version") if isinstance(found, dict) else None
+        if not isinstance(found, dict) or not isinstance(version, int) or isinstance(version, bool):
+            raise MosaicError(f"{plain(file.name)} is not a {cls.called} of this workbook: it has no version number.")
+        if version > VERSION:
+            raise MosaicError(
+                f"{plain(file.name)} was saved by a newer workbook ({cls.called} version {brief(version)}; this one "
+                f"reads {VERSION}). Bring this workbook up to date and try again."
+            )
+        try:
+            return cls.model_validate(found)
+        except ValidationError as wrong:
+            raise MosaicError(f"{plain(file.name)} cannot be used: {_first_sentence(wrong, cls.called)}") from None
+
+    def text(self) -> str:
+        """Return the text of its file."""
+        return json.dumps(self.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n"
+
+    def save(self, path: str | os.PathLike) -> Path:
+        """Write its file whole or not at all, over what is there (`job.shelf` keeps what a page would lose)."""
+        file = path_named(path, "file")
+        try:
+            write_whole(file, self.text().encode("utf-8"))
+        except OSError as wrong:
+            raise MosaicError(
+                f"The {self.called} cannot be saved as {plain(file.name)}: {wrong.strerror or wrong}."
+            ) from None
+        return file
+
+
+class Plan(Saved):
     """A whole plan: one or more pieces of glass covered from one stock of tiles.
 
     Examples
@@ -407,8 +458,6 @@ class Plan(Part):
     ['window panel', 'planter']
     """
 
-    version: Literal[1] = VERSION
-    name: Name
     note: Annotated[Text, Field(max_length=2000)] = ""
     unit: Literal[UNITS] = "mm"
     currency: Annotated[Text, Field(max_length=20)] = ""
@@ -432,45 +481,6 @@ class Plan(Part):
             _check_bands(part, {colour.name for colour in self.tile.colours})
         return self
 
-    @classmethod
-    def made(cls, **parts: Any) -> "Plan":
-        """Make a plan from its parts, with a sentence where one is wrong."""
-        try:
-            return cls.model_validate(parts)
-        except ValidationError as wrong:
-            raise MosaicError(f"The plan cannot be used: {_first_sentence(wrong)}") from None
-
-    @classmethod
-    def load(cls, path: str | os.PathLike) -> "Plan":
-        """Read a plan file; the file is never changed."""
-        file = path_named(path, "file")
-        found = _read_json(file)
-        version = found.get("version") if isinstance(found, dict) else None
-        if not isinstance(found, dict) or not isinstance(version, int) or isinstance(version, bool):
-            raise MosaicError(f"{plain(file.name)} is not a plan of this workbook: it has no version number.")
-        if version > VERSION:
-            raise MosaicError(
-                f"{plain(file.name)} was saved by a newer workbook (plan version {brief(version)}; this one reads "
-                f"{VERSION}). Bring this workbook up to date and try again."
-            )
-        try:
-            return cls.model_validate(found)
-        except ValidationError as wrong:
-            raise MosaicError(f"{plain(file.name)} cannot be used: {_first_sentence(wrong)}") from None
-
-    def text(self) -> str:
-        """Return the plan as the text of its file."""
-        return json.dumps(self.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n"
-
-    def save(self, path: str | os.PathLike) -> Path:
-        """Write the plan's file whole or not at all, over what is there (`job.shelf` keeps what a page would lose)."""
-        file = path_named(path, "file")
-        try:
-            write_whole(file, self.text().encode("utf-8"))
-        except OSError as wrong:
-            raise MosaicError(f"The plan cannot be saved as {plain(file.name)}: {wrong.strerror or wrong}.") from None
-        return file
-
 
 def _check_bands(part: GlassPart, colours: set[str]) -> None:
     """Refuse a band on a face that is not there, too many on one, and colours that are not in the list."""
@@ -487,15 +497,15 @@ def _check_bands(part: GlassPart, colours: set[str]) -> None:
         raise ValueError(f"the row colour {brief(unknown)} is not in the list of colours")
 
 
-def _read_json(file: Path) -> Any:
+def _read_json(file: Path, called: str) -> Any:
     """Return what the file holds, with a sentence where it holds no JSON."""
     name = plain(file.name)
     try:
         about = file.stat()
         if about.st_size > LARGEST_FILE:
-            raise MosaicError(f"{name} is too large to be a plan.")
+            raise MosaicError(f"{name} is too large to be a {called}.")
         if not stat.S_ISREG(about.st_mode) and not stat.S_ISDIR(about.st_mode):  # a pipe would be waited for
-            raise MosaicError(f"{name} is not a plain file; give the file that workbook 06 saved.")
+            raise MosaicError(f"{name} is not a plain file; give the file of a {called}.")
         words = file.read_text(encoding="utf-8-sig")  # some editors put a mark at the beginning
         return json.loads(words, object_pairs_hook=lambda pairs: _each_key_once(pairs, name))
     except MosaicError:
@@ -506,7 +516,7 @@ def _read_json(file: Path) -> Any:
         raise MosaicError(f"{name} cannot be opened: {wrong.strerror or wrong}.") from None
     except (ValueError, RecursionError):  # ValueError covers broken JSON and broken text alike
         raise MosaicError(
-            f"{name} is not a whole plan file; it may have been cut off while it was copied. The "
+            f"{name} is not a whole {called} file; it may have been cut off while it was copied. The "
             f"file was left as it is."
         ) from None
 
@@ -532,7 +542,7 @@ def _beside(file: Path) -> str:
 
 _WORDS = {
     "missing": "is missing",
-    "extra_forbidden": "is not a part of a plan that this workbook knows",
+    "extra_forbidden": "is not a part of a {} that this workbook knows",
     "float_type": "must be a number, not text",
     "int_type": "must be a whole number",
     "string_type": "must be text",
@@ -549,7 +559,7 @@ _LIMITS = {
 }
 
 
-def _first_sentence(wrong: ValidationError) -> str:
+def _first_sentence(wrong: ValidationError, called: str) -> str:
     """Turn the first of the checker's findings into a sentence."""
     found = wrong.errors(include_url=False)[0]
     kinds = [part.model_fields["kind"].annotation.__args__[0] for part in GlassPart.__args__]
@@ -570,7 +580,9 @@ def _first_sentence(wrong: ValidationError) -> str:
     if found["type"] in _LIMITS:
         bound = next(iter(found["ctx"].values()))
         return f"'{where}' must be {_LIMITS[found['type']]} {bound:g}, not {brief(found['input'])}."
-    said = _WORDS.get(found["type"], found["msg"][0].lower() + found["msg"][1:].replace("Input ", ""))
+    said = _WORDS.get(found["type"], "").format(called) or (
+        found["msg"][0].lower() + found["msg"][1:].replace("Input ", "")
+    )
     given = found["input"]
     shown = f" (found {brief(given)})" if isinstance(given, str | int | float) else ""
     return f"'{where}' {said.removeprefix('input ')}{shown}."

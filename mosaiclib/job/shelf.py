@@ -1,4 +1,4 @@
-"""The folder in which a page keeps plans: saving one never costs another."""
+"""The folder in which a page keeps plans or drawings: saving one never costs another."""
 
 __all__ = ["Shelf", "Work"]
 
@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from mosaiclib.errors import MosaicError, plain
 from mosaiclib.files import mark_of, name_key, put_aside, typed_name, write_whole
-from mosaiclib.job.plan import Plan
+from mosaiclib.job.plan import Plan, Saved
 
 EARLIER, PICTURES = ".earlier", ".pictures"  # folders beside the plans
 MOST_EARLIER, APART = 30, 60.0  # states kept of one work, and the seconds from one to the next
@@ -30,15 +30,16 @@ class Work(NamedTuple):
 
 
 class Shelf:
-    """Plans in one folder, by the names that are typed for them; it is made when the first one is saved.
+    """Plans, or drawings, in one folder, by the names that are typed for them; it is made when the first one is saved.
 
     A file is written over only while it is what this page itself loaded or saved last, under the name that was typed
-    then, for the plan of that name. Anything else that stands there is kept beside it.
+    then, for the one of that name. Anything else that stands there is kept beside it.
     """
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, kind: type[Saved] = Plan) -> None:
+        self.folder, self.kind = folder, kind
         self._open: tuple[str, ...] = ()  # what the page has loaded or saved last
+        self._marks: dict[str, str] = {}  # of the files that the page itself kept
 
     def place(self, name: str, ending: str = "") -> Path:
         """Return where a typed name leads, to what is there already if it is spelled alike but for capitals."""
@@ -50,27 +51,27 @@ class Shelf:
         alike = [each for each in there if name_key(each) == name_key(wanted)]
         return self.folder / (wanted if wanted in alike or not alike else alike[0])
 
-    def load(self, name: str) -> Plan:
-        """Read a plan, and remember what was read."""
+    def load(self, name: str) -> Saved:
+        """Read one, and remember what was read."""
         file = self.place(name, ".json")
         mark = mark_of(file) if file.is_file() else ""
-        plan = Plan.load(file)
-        self._open = (file.name, name, plan.name, mark)
-        return plan
+        found = self.kind.load(file)
+        self._open = (file.name, name, found.name, mark)
+        return found
 
-    def save(self, plan: Plan, name: str) -> str:
-        """Write a plan, and tell in a sentence where it is and what was kept."""
+    def save(self, one: Saved, name: str) -> str:
+        """Write one, and tell in a sentence where it is and what was kept."""
         file = self.place(name, ".json")
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
             there = mark_of(file) if file.exists() else ""
-            known = not there or self._open == (file.name, name, plan.name, there)
+            known = not there or self._open == (file.name, name, one.name, there)
             aside = None if known else put_aside(file)
         except OSError as wrong:
             where = f"{self.folder.name}/{plain(file.name)}"
-            raise MosaicError(f"The plan cannot be saved as {where}: {wrong.strerror or wrong}.") from None
-        plan.save(file)
-        self._open = (file.name, name, plan.name, mark_of(file))
+            raise MosaicError(f"The {one.called} cannot be saved as {where}: {wrong.strerror or wrong}.") from None
+        one.save(file)
+        self._open = (file.name, name, one.name, mark_of(file))
         said = f"Saved as {self.folder.name}/{file.name}."
         kept = (
             f" Another file was there under this name; it is kept as {self.folder.name}/{aside.name}." if aside else ""
@@ -80,42 +81,55 @@ class Shelf:
     def keep(self, plan: Plan, picture: str = "") -> str:
         """Write a plan under its own name after a change, with its picture as SVG; return what must be said, mostly nothing.
 
-        What stood there before is among its earlier states. A plan that was given another name takes its file along.
+        What stood there before is among its earlier states; what was something else is kept beside it.
         """
-        self._renamed(plan)
         file = self.place(plan.name, ".json")
         mark = hashlib.sha256(plan.text().encode("utf-8")).hexdigest()
-        said = ""
-        if not file.exists() or mark_of(file) != mark:
-            self._put_by(file)
-            said = self.save(plan, plan.name).partition(".json.")[2].strip()
-        self._open = (file.name, plan.name, plan.name, mark)
+        there = mark_of(file) if file.is_file() else ""
+        said = self._make_way(file, plan.name, there) if there not in ("", mark) else ""
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+        except OSError as wrong:
+            raise MosaicError(f"The plan cannot be kept in {self.folder.name}: {wrong.strerror or wrong}.") from None
+        if there != mark:
+            plan.save(file)
+        self._marks[file.name] = mark
         with suppress(OSError):  # a list without a picture is still a list
             (self.folder / PICTURES).mkdir(exist_ok=True)
             write_whole(self.folder / PICTURES / f"{file.stem}.svg", picture.encode("utf-8"))
         return said
 
-    def _renamed(self, plan: Plan) -> None:
-        """Take the file of the plan that is open along to its new name, if nothing stands there."""
-        if not self._open or self._open[2] == plan.name:
-            return
-        old, new = self.folder / self._open[0], self.place(plan.name, ".json")
-        with suppress(OSError):
-            if not new.exists() and mark_of(old) == self._open[3]:
-                old.rename(new)
-                self._open = (new.name, plan.name, plan.name, self._open[3])
+    def _make_way(self, file: Path, name: str, there: str) -> str:
+        """Put by what stands in a plan's place, as an earlier state of it, or beside it where it is something else."""
+        work = self._work(file)
+        if work is None or work.name != name:
+            return f"Another file was there under this name; it is kept as {self.folder.name}/{put_aside(file).name}."
+        states = self._states(file.stem)
+        ours = self._marks.get(file.name) == there  # at most one a minute; what is not ours always
+        if ours and states and time.time() - states[0].stat().st_mtime < APART:
+            return ""
+        place = self.folder / EARLIER / file.stem
+        place.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(file, place / f"{datetime.now():%Y-%m-%d %H.%M.%S}.json")
+        for old in self._states(file.stem)[MOST_EARLIER:]:
+            old.unlink()
+        return ""
 
-    def _put_by(self, file: Path) -> None:
-        """Put what stands there by as an earlier state, at most one a minute, and let the oldest go."""
-        with suppress(OSError):
-            states = self._states(file.stem)
-            if not file.exists() or (states and time.time() - states[0].stat().st_mtime < APART):
-                return
-            place = self.folder / EARLIER / file.stem
-            place.mkdir(parents=True, exist_ok=True)
-            shutil.copy2(file, place / f"{datetime.now():%Y-%m-%d %H.%M.%S}.json")
-            for old in self._states(file.stem)[MOST_EARLIER:]:
+    def rename(self, plan: Plan, name: str) -> Plan:
+        """Return a plan under another name, its file with its earlier states and its picture taken along."""
+        fresh = plan.model_copy(update={"name": name})
+        old, new = self.place(plan.name, ".json"), self.place(name, ".json")
+        if new.exists() and new != old:
+            raise MosaicError(f"A work called {name} is kept already; choose another name.")
+        work = self._work(old)
+        if work is not None and work.name == plan.name:
+            for folder, ending in ((EARLIER, ""), (PICTURES, ".svg")):
+                with suppress(OSError):
+                    (self.folder / folder / f"{old.stem}{ending}").rename(self.folder / folder / f"{new.stem}{ending}")
+            fresh.save(new)
+            if new != old:
                 old.unlink()
+        return fresh
 
     def _states(self, stem: str) -> list[Path]:
         """Return the earlier states of a work, the latest first."""
@@ -143,10 +157,3 @@ class Shelf:
         with suppress(OSError, ValueError):
             picture = (self.folder / PICTURES / f"{path.stem}.svg").read_text(encoding="utf-8")
         return Work(name, f"{when:%d.%m.%Y %H:%M}".lstrip("0"), path, picture)
-
-    def open(self, work: Work) -> Plan:
-        """Read a work from its list; it is the one that is kept from now on."""
-        plan = Plan.load(work.path)
-        if work.path.parent == self.folder:
-            self._open = (work.path.name, plan.name, plan.name, mark_of(work.path))
-        return plan

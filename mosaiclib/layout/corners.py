@@ -8,7 +8,7 @@
 | u | deep | how far behind the tip of a row, along the corner's axis [mm] |
 """
 
-__all__ = ["Bend", "Closing", "End", "bend_at", "closed_at"]
+__all__ = ["Bend", "Closing", "End", "bends_of", "closed_at"]
 
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
@@ -117,24 +117,23 @@ def _turned(direction: np.ndarray, angle: float) -> np.ndarray:
     return np.array([c * direction[0] - s * direction[1], s * direction[0] + c * direction[1]])
 
 
-def bend_at(guide: Guide, index: int, side: int) -> Bend | None:
-    """Return the corner at the beginning, side 0, or the end, side 1, of a part; None at a free end."""
+def bends_of(guide: Guide) -> list[list[Bend | None]]:
+    """Return the corners at the beginning and at the end of each part; None at a free end, and of a smooth ring."""
     parts = guide.parts
-    other = index + (1 if side else -1)
-    if not guide.closed and not 0 <= other < len(parts):
-        return None
-    this, that = parts[index], parts[other % len(parts)]
-    if side:
-        ahead, on = this.tangent(this.s1), that.tangent(that.s0)
-    else:
-        ahead, on = -this.tangent(this.s0), -that.tangent(that.s1)
-    turn = float(np.arctan2(ahead[0] * on[1] - ahead[1] * on[0], ahead @ on))
-    return Bend(this.at(this.s1 if side else this.s0), ahead, turn, side)
+    found: list[list[Bend | None]] = [[None, None] for _ in parts]
+    for index in range(len(parts) if guide.closed else len(parts) - 1):
+        after = (index + 1) % len(parts)
+        this, that = parts[index], parts[after]
+        if this.closed:
+            continue
+        (end, right, _), (begin, right_after, _) = this.frame(this.s1), that.frame(that.s0)
+        ahead, on = right[::-1] * [-1, 1], right_after[::-1] * [-1, 1]
+        turn = float(np.arctan2(ahead[0] * on[1] - ahead[1] * on[0], ahead @ on))
+        found[index][1], found[after][0] = Bend(end, ahead, turn, 1), Bend(begin, -on, -turn, 0)
+    return found
 
 
-def closed_at(
-    guide: Guide, traced: Sequence, rows: Sequence[RowPlace], joint: float, style: str
-) -> tuple[list, list[Closing]]:
+def closed_at(traced: Sequence, rows: Sequence[RowPlace], joint: float, style: str) -> tuple[list, list[Closing]]:
     """Return the traced parts with what ends their rows, and the pieces that close the rows, at every true corner.
 
     `style` holds for rows that do not say otherwise.
@@ -143,9 +142,9 @@ def closed_at(
     closings = []
     for index in range(len(traced)):
         after = (index + 1) % len(traced)
-        if traced[index].part.closed or (came := bend_at(guide, index, 1)) is None:
+        came, went = traced[index].bends[1], traced[after].bends[0]
+        if came is None:
             continue
-        went = bend_at(guide, after, 0)
         styles = [_style(came, row, row.spec.corner or style) for row in rows]
         pivot = _pivot(came, rows, styles)
         tips = [
@@ -175,6 +174,8 @@ def _end(
         else:
             line = bisector
         lines.append((line, line if style == "square" else bisector))
+    if all(one is other for one, other in lines):
+        lines = [pair[:1] for pair in lines]
     at, outward, reach = (np.array([[line[k] for line in pair] for pair in lines]) for k in range(3))
     s = traced.part.s1 if bend.side else traced.part.s0
     return End(s, 1 if bend.side else -1, at, outward, reach)

@@ -33,6 +33,7 @@ from mosaiclib.layout.layout import (
 from mosaiclib.layout.pieces import CLOSE
 from mosaiclib.layout.remains import too_small
 from mosaiclib.layout.shifts import SEARCHES, Grid, laid, laid_best
+from mosaiclib.layout.spans import reasons
 from mosaiclib.units import mm
 
 PATTERNS = ("grid", "running bond")
@@ -233,17 +234,17 @@ def join(rows: Layout, field: Layout) -> Layout:
     _apart(read_layout(rows, "layout of the rows"), read_layout(field, "layout of the field"))
     shapes = np.concatenate([rows.shapes, field.shapes])
     pieces = pd.concat([rows.pieces, field.pieces], ignore_index=True)
-    gaps = (*rows.gaps, *(_reasoned(gap, rows) for gap in field.gaps))
+    gaps = (*rows.gaps, *_reasoned(field.gaps, rows))
     if lowest_row(rows.pieces) < THIN * rows.joint_max:
         # beside rows so thin even a skew crossing of joints counts as a hole
         places = open_places(field.outline, shapes, rows.joint_max)
-        gaps = tuple(_reasoned(Gap(place, "joints meet askew here"), rows) for _, place in places)
+        gaps = _reasoned([Gap(place, "joints meet askew here") for _, place in places], rows)
     else:
         gaps = (*gaps, *_blanks(rows, field, shapes, gaps))
     return replace(field, shapes=shapes, pieces=pieces, spans=rows.spans, gaps=gaps)
 
 
-def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]) -> list[Gap]:
+def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]) -> tuple[Gap, ...]:
     """Return the places larger than a crossing of joints that nobody told of.
 
     They are looked for where a row was not laid as drawn, at corners and meetings, and where rows close to a ring.
@@ -254,7 +255,7 @@ def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]
     rings = shapely.polygons(shapely.get_rings(shapely.get_parts(rows.outline)))
     where = np.concatenate([odd, rings[shapely.area(rings) < (RING * most) ** 2]])
     if not _middles(where, 2 * ROOM * most, field.outline, shapes, ROOM * most):
-        return []
+        return ()
     # what is found may be the edge of a larger blank
     middles = shapely.get_parts(_middles(where, field.tile.side, field.outline, shapes, ROOM * most))
     known = shapely.union_all([gap.shape for gap in told])
@@ -263,7 +264,7 @@ def _blanks(rows: Layout, field: Layout, shapes: np.ndarray, told: Sequence[Gap]
     blanks = shapely.difference(shapely.difference(blanks, known), shapely.union_all(shapes[near]))
     untold = (shapely.area(blanks) > most**2) & ~shapely.covers(known, middles)
     words = "what is left here is too small for a piece of glass"
-    return [_reasoned(Gap(only_areas(blank), words), rows) for blank in blanks[untold]]
+    return _reasoned([Gap(only_areas(blank), words) for blank in blanks[untold]], rows)
 
 
 def _middles(where: np.ndarray, more: float, outline, shapes: np.ndarray, radius: float) -> BaseGeometry | None:
@@ -294,8 +295,8 @@ def _apart(rows: Layout, field: Layout) -> None:
         )
 
 
-def _reasoned(gap: Gap, rows: Layout) -> Gap:
-    """Say what is the matter at a gap; a reported stretch of a row tells more than the field knows."""
-    spot = shapely.centroid(gap.shape)
-    near = (span.why for span in rows.spans if span.reported and span.shape.distance(spot) < rows.joint_max)
-    return Gap(gap.shape, next(near, gap.why))
+def _reasoned(gaps: Sequence[Gap], rows: Layout) -> tuple[Gap, ...]:
+    """Say what is the matter at gaps; a reported stretch of a row tells more than the field knows."""
+    spots = [shapely.centroid(gap.shape) for gap in gaps]
+    why = reasons(rows.spans, spots, rows.joint_max)
+    return tuple(Gap(gap.shape, said or gap.why) for gap, said in zip(gaps, why, strict=True))

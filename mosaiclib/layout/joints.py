@@ -43,6 +43,7 @@ BITS = 16  # places along a wide stretch where something may stand between
 LINE = 0.98  # of the way across: what comes nearer is an edge of the joint itself
 NEARER = 0.7  # of half a wide joint: nearer to its middle lies only what is no edge of it
 EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
+NECKS = 20  # widths that are tried to find a neck
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
 
@@ -160,7 +161,8 @@ def _stretches(
     length = np.hypot(along[:, 0], along[:, 1])
     along = along / np.where(length > 0, length, 1)[:, None]
     which, e, f = _edge_pairs(first, pairs)
-    keep = (np.einsum("ij,ij->i", along[e], along[f]) < OPPOSED) & (length[e] > 0) & (length[f] > 0)
+    x, y = along.T.copy()  # quicker to pick from
+    keep = np.flatnonzero(x[e] * x[f] + y[e] * y[f] < OPPOSED)
     which, e, f = which[keep], e[keep], f[keep]
     axis = along[e] - along[f]
     axis /= np.hypot(axis[:, 0], axis[:, 1])[:, None]
@@ -359,8 +361,8 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         pieces=len(layout),
         **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
-        gap_radius=gap_radius(layout),
-        least_width=float(min((*thin, *_necks(layout.shapes)), default=0.0)),
+        gap_radius=gap_radius(layout, _amid(layout.shapes, met, layout.joint_max)),
+        least_width=float(min((*thin, *_necks(layout.shapes, thin.min(initial=np.inf))), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
@@ -383,8 +385,8 @@ def _wide_joints(layout: Layout, pairs: np.ndarray, reach: float, thin: np.ndarr
     clear = (least >= reach - TOUCH) & (most - least <= EVEN * least) & (met.length >= LEAST_FACING)
     met = _chosen(met, clear)
     told = np.zeros(len(met.first), bool)
-    for gap in layout.gaps:
-        told |= shapely.intersects_xy(gap.shape, *met.middle.T)
+    gaps = shapely.STRtree([gap.shape for gap in layout.gaps])
+    told[gaps.query(shapely.points(met.middle), predicate="intersects")[0]] = True
     return _chosen(met, ~told)
 
 
@@ -398,9 +400,11 @@ def _in_sight(shapes: np.ndarray, met: Facing, wide: np.ndarray, line: float, ro
     half = np.clip(met.start_gap[:, None] + (met.end_gap - met.start_gap)[:, None] * share, 0, None) / 2
     spots = met.middle[:, None] + ((share - 0.5) * met.length[:, None])[..., None] * met.along[:, None]
     across = line * half[..., None] * np.stack([met.along[:, 1], -met.along[:, 0]], axis=1)[:, None]
-    lines = shapely.linestrings(np.stack([spots - across, spots + across], axis=2).reshape(-1, 2, 2))
-    hidden = np.zeros(half.size, bool)
-    hidden[shapely.STRtree(shapes).query(lines, predicate="dwithin", distance=round_ * half.ravel())[0]] = True
+    tree, hidden = shapely.STRtree(shapes), np.zeros(half.size, bool)
+    hidden[tree.query(shapely.points(spots.reshape(-1, 2)), predicate="intersects")[0]] = True  # most, and quickly
+    seen = np.flatnonzero(~hidden)
+    lines = shapely.linestrings(np.stack([spots - across, spots + across], axis=2).reshape(-1, 2, 2)[seen])
+    hidden[seen[tree.query(lines, predicate="dwithin", distance=round_ * half.ravel()[seen])[0]]] = True
     clear = ~hidden.reshape(half.shape)
     begin, end = clear.argmax(axis=1) / BITS, 1 - clear[:, ::-1].argmax(axis=1) / BITS
     return _together(rest, _chosen(_part(met, begin, end), clear.any(axis=1)))
@@ -418,15 +422,17 @@ def _chosen(met: Facing, kept: np.ndarray) -> Facing:
     return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
 
 
-def _necks(shapes: np.ndarray) -> np.ndarray:
-    """Return the narrowest neck of each piece that has one [mm]: shrunk by half of it, the piece falls apart."""
+def _necks(shapes: np.ndarray, most: float) -> np.ndarray:
+    """Return the narrowest neck of each piece that has one up to a width [mm]: shrunk by half of it, the piece falls apart."""
     bent = shapes[shapely.area(shapely.convex_hull(shapes)) - shapely.area(shapes) > HOLE]
-    low, high = np.zeros(len(bent)), shapely.length(shapely.maximum_inscribed_circle(bent))
-    tried = high[:, None] * np.linspace(0.05, 1.0, 20)
-    apart = shapely.get_num_geometries(shapely.buffer(bent[:, None], -tried)) > 1
-    bent, first = bent[apart.any(axis=1)], apart.argmax(axis=1)[apart.any(axis=1)]
-    rows = np.flatnonzero(apart.any(axis=1))
-    high, low = tried[rows, first], np.where(first > 0, tried[rows, first - 1], 0.0)
+    step = shapely.length(shapely.maximum_inscribed_circle(bent)) / NECKS
+    tried = step[:, None] * np.arange(1, NECKS + 1)
+    piece, which = np.nonzero(tried - step[:, None] < most / 2)
+    apart = np.zeros(tried.shape, bool)
+    apart[piece, which] = shapely.get_num_geometries(shapely.buffer(bent[piece], -tried[piece, which])) > 1
+    necked = apart.any(axis=1)
+    bent, high = bent[necked], tried[necked, apart.argmax(axis=1)[necked]]
+    low = high - step[necked]
     for _ in range(12):
         half = (low + high) / 2
         parted = shapely.get_num_geometries(shapely.buffer(bent, -half)) > 1
@@ -487,18 +493,24 @@ def beyond_outline(layout: Layout) -> np.ndarray:
     return area
 
 
-def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, Polygon | MultiPolygon]]:
+def open_places(
+    outline: Polygon, shapes: np.ndarray, widest: float, amid: np.ndarray | None = None
+) -> list[tuple[Polygon, Polygon | MultiPolygon]]:
     """Return the places in an outline that are wider than joints of the greatest width and their crossings [mm].
 
-    The inmost part of each, and the whole of it up to the pieces.
+    The inmost part of each, and the whole of it up to the pieces. Pieces known to lie `amid` others, shape (n,), have no
+    such place beside them: they need not be looked at.
 
     >>> four = shapely.box([0, 12, 0], [0, 0, 12], [10, 22, 10], [10, 10, 22])
     >>> [round(place.area) for _, place in open_places(shapely.box(0, 0, 22, 22), four, 2)]
     [144]
     """
     grow = GROWN * widest
-    grown = mitred(shapes, grow, 3)
+    amid = np.zeros(len(shapes), bool) if amid is None else amid
+    grown = mitred(shapes[~amid], grow, 3)
     inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(grown)))
+    filled, _ = shapely.STRtree(shapes[amid]).query(inmost, predicate="intersects")
+    inmost = np.delete(inmost, filled)
     inmost = inmost[shapely.area(inmost) > HOLE]
     wide = shapely.intersection(shapely.buffer(inmost, grow), outline)
     tree = shapely.STRtree(shapes)
@@ -506,12 +518,30 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
     return [(one, only_areas(shapely.difference(p, n))) for one, p, n in zip(inmost, wide, near, strict=True)]
 
 
-def gap_radius(layout: Layout) -> float:
-    """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm]."""
-    places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max)]
+def _amid(shapes: np.ndarray, met: Facing, widest: float) -> np.ndarray:
+    """Tell which of n pieces are faced all round across joints up to a width [mm], and so are all that they face."""
+    met = _chosen(
+        met, (np.minimum(met.start_gap, met.end_gap) > 0) & (np.maximum(met.start_gap, met.end_gap) <= widest)
+    )
+    faced = sum(np.bincount(side, met.length, len(shapes)) for side in (met.first, met.second))
+    round_ = np.abs(faced - shapely.length(shapes)) < LOST
+    found = round_.copy()
+    for one, other in ((met.first, met.second), (met.second, met.first)):
+        found[one[~round_[other]]] = False
+    return found
+
+
+def gap_radius(layout: Layout, amid: np.ndarray | None = None) -> float:
+    """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm].
+
+    Pieces `amid` others as in `open_places`.
+    """
+    places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max, amid)]
     if layout.gaps:
-        told = shapely.union_all([gap.shape.buffer(1e-6) for gap in layout.gaps])
-        places = [only_areas(shapely.difference(place, told)) for place in places]
+        told = shapely.buffer([gap.shape for gap in layout.gaps], 1e-6)
+        tree = shapely.STRtree(told)
+        near = [shapely.union_all(told[tree.query(place)]) for place in places]
+        places = [only_areas(shapely.difference(*both)) for both in zip(places, near, strict=True)]
     parts = [part for part in shapely.get_parts(places) if part.area > HOLE]
     radii = [shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts]
     widest = max(radii, default=0.0)

@@ -294,11 +294,14 @@ def keep_apart(
 def _conflicts(shapes, rank, near, moved) -> tuple[np.ndarray, np.ndarray]:
     """Return for each piece that must give way the nearest piece that it gives way to."""
     alive = np.flatnonzero(~shapely.is_empty(shapes))
-    tree = shapely.STRtree(shapes[alive])
     asked = alive[moved[alive]]
-    one, two = tree.query(shapes[asked], predicate="dwithin", distance=near)
+    around = shapely.bounds(shapes[asked]) + near * np.array([-1, -1, 1, 1])
+    one, two = shapely.STRtree(shapes[alive]).query(shapely.box(*around.T))
     one, two = asked[one], alive[two]
-    one, two = one[one != two], two[one != two]
+    once = (one < two) | ((one > two) & ~moved[two])
+    one, two = one[once], two[once]
+    close = shapely.dwithin(shapes[one], shapes[two], near)
+    one, two = one[close], two[close]
     swap = (rank[one] > rank[two]) | ((rank[one] == rank[two]) & (one > two))
     winner, loser = np.where(swap, two, one), np.where(swap, one, two)
     if not len(loser):

@@ -29,7 +29,19 @@ from mosaiclib.layout.layout import (
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack
-from mosaiclib.layout.spans import Laying, Run, Span, Traced, domain, runs_of, spans_of, trace, true_ends, zones
+from mosaiclib.layout.spans import (
+    Laying,
+    Run,
+    Span,
+    Traced,
+    domain,
+    reasons,
+    runs_of,
+    spans_of,
+    trace,
+    true_ends,
+    zones,
+)
 from mosaiclib.layout.stations import Stretch, mirror_station, stations
 from mosaiclib.units import mm
 
@@ -124,7 +136,7 @@ def lay_beneath(
     if free is not None:
         shapely.prepare(free)
     # rows run on where a line ends at the face's edge, not where it ends beneath what lies on top
-    traced, closings = closed_at(line, trace(line, stacked, face), stacked, allowed.joint, corner)
+    traced, closings = closed_at(trace(line, stacked, face), stacked, allowed.joint, corner)
     places, spans = _lay_parts(traced, stacked, allowed, free)
     _not_rubble(drawn, piece, spans, most)
     cut, touched = cut_pieces(places, allowed, bought), np.full(len(places.row), "", dtype=object)
@@ -340,7 +352,9 @@ def _mitred(shapes, places: Places, cut: Cut, traced: Sequence[Traced], touched)
                 over = np.einsum("ijk,ik->ij", cut.corners[near] - at[:, None], outward).max(axis=1) > 1e-9
                 over &= (middle[near] - corner.s) * corner.ahead > -corner.reach[row, k]
                 over &= (k == 0) | (at != corner.at[row, 0]).any(axis=1)  # the same line cuts once
-                size = 4 * float(np.ptp(cut.corners[near], axis=(0, 1)).max()) + 100 if over.any() else 0.0
+                if not over.any():
+                    continue
+                size = 4 * float(np.ptp(cut.corners[near], axis=(0, 1)).max()) + 100
                 planes = half_planes(at[over], -outward[over], size)
                 shapes = _cut_to(shapes, near[over], planes, "corner", touched)
     return shapes
@@ -505,8 +519,7 @@ def _band(shapes: np.ndarray, joint: float, outline: Polygon | None) -> Polygon 
 
 def _left_open(band, shapes: np.ndarray, spans: Sequence[Span], widest: float) -> tuple[Gap, ...]:
     """Return the holes in the band that are wider than its joints, each with what is the matter there."""
-    gaps = []
-    for inmost, place in open_places(band, shapes, widest):
-        near = (span.why for span in spans if span.reported and span.shape.distance(inmost) < widest)
-        gaps.append(Gap(place, next(near, "rows meet here; what is left is too small for glass")))
-    return tuple(gaps)
+    found = open_places(band, shapes, widest)
+    why = reasons(spans, [inmost for inmost, _ in found], widest)
+    words = "rows meet here; what is left is too small for glass"
+    return tuple(Gap(place, said or words) for (_, place), said in zip(found, why, strict=True))

@@ -14,6 +14,7 @@ __all__ = [
     "Span",
     "Traced",
     "domain",
+    "reasons",
     "runs_of",
     "spans_of",
     "trace",
@@ -32,7 +33,7 @@ import shapely
 from scipy.ndimage import minimum_filter1d
 from shapely import Polygon
 
-from mosaiclib.layout.corners import End, bend_at
+from mosaiclib.layout.corners import Bend, End, bends_of
 from mosaiclib.layout.guide import Guide, Part
 from mosaiclib.layout.layout import JointLimits
 from mosaiclib.layout.rowspec import RowPlace
@@ -88,7 +89,7 @@ class Run(NamedTuple):
 
 
 class Traced(NamedTuple):
-    """A smooth part of a guide, even samples of it, n of them, and what ends its rows at true corners.
+    """A smooth part of a guide, even samples of it, n of them, its true corners, and what ends its rows there.
 
     Arc length, which may run past the part's ends on its tangents, and points, shape (n, 2) [mm]; unit normals to the
     right; curvature [1/mm]; normals and curvature are means over a piece of a width [mm].
@@ -100,6 +101,7 @@ class Traced(NamedTuple):
     normal: np.ndarray
     curvature: np.ndarray
     over: float
+    bends: Sequence[Bend | None]
     corners: tuple[End, ...] = ()
 
     def frame(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -136,21 +138,24 @@ def trace(guide: Guide, rows: Sequence[RowPlace], outline: Polygon | None) -> li
     deep = max(max(abs(row.left), abs(row.right)) for row in rows)
     wide, step = max(row.width for row in rows), min(row.width for row in rows) / FINEST
     inner = None if outline is None else shapely.buffer(outline, -1e-6)
-    return [_traced(guide, index, deep, wide, step, inner) for index in range(len(guide.parts))]
+    parts = zip(guide.parts, bends_of(guide), strict=True)
+    return [_traced(part, bends, deep, wide, step, inner) for part, bends in parts]
 
 
-def _traced(guide: Guide, index: int, deep: float, wide: float, step: float, inner: Polygon | None) -> Traced:
+def _traced(
+    part: Part, bends: Sequence[Bend | None], deep: float, wide: float, step: float, inner: Polygon | None
+) -> Traced:
     """Sample one part, with tangents past its ends where rows run on or are mitred."""
-    part, more = guide.parts[index], [0.0, 0.0]
+    more = [0.0, 0.0]
     for side, s in enumerate(() if part.closed else (part.s0, part.s1)):
-        if (bend := bend_at(guide, index, side)) is not None:
+        if (bend := bends[side]) is not None:
             more[side] = bend.beyond(deep) + wide
         elif inner is not None and not _inside(inner, part.at(np.array([s])))[0]:
             more[side] = deep + wide
     count = max(9, int((part.s1 - part.s0 + sum(more)) / step) + 2)
     s = np.linspace(part.s0 - more[0], part.s1 + more[1], count)
     over = FINEST * step
-    return Traced(part, s, *_frame(part, s, over), over)
+    return Traced(part, s, *_frame(part, s, over), over, bends)
 
 
 def zones(rows: Sequence[RowPlace], traced: Traced, limits: JointLimits) -> Laying:
@@ -295,6 +300,18 @@ def spans_of(rows: Sequence[RowPlace], traced: Traced, zone: np.ndarray, laid: n
         Span(rows[r].number, b, e, name, radius, _span_words(name, rows[r], radius, limits), ring)
         for r, b, e, name, radius, ring in zip(row.tolist(), *stretches, radii, rings, strict=True)
     ]
+
+
+def reasons(spans: Sequence[Span], places: Sequence[shapely.Geometry], near: float) -> list[Text | None]:
+    """Return for each place why the first reported span nearer than a distance [mm] cannot be laid, None without one."""
+    told, places = [span for span in spans if span.reported], np.array(places, dtype=object)
+    shapes = np.array([span.shape for span in told], dtype=object)
+    around = shapely.bounds(places).reshape(-1, 4) + near * np.array([-1, -1, 1, 1])
+    which, span = shapely.STRtree(shapes).query(shapely.box(*around.T))
+    close = shapely.distance(places[which], shapes[span]) < near
+    first = np.full(len(places), len(told))
+    np.minimum.at(first, which[close], span[close])
+    return [told[k].why if k < len(told) else None for k in first.tolist()]
 
 
 def _tightest(curvature: np.ndarray) -> float:

@@ -343,15 +343,17 @@ class Action:
 
     `run` takes the settings and the text of the box beside it, which starts with `start`; it returns a sentence to
     show, or new settings and the sentence. Without words before it (`box`) there is no box. One that brings settings of
-    its own (`fresh`) can be pressed while something is the matter with a box.
+    its own (`fresh`) can be pressed while something is the matter with a box. One that `accept`s a kind of file, such as
+    ".svg", lets the learner choose one: `run` takes its `name` and `content` instead of the text.
     """
 
     name: str
     label: str
-    run: Callable[[Any, str], Any]
+    run: Callable[[Any, Any], Any]
     box: str = ""
     start: str = ""
     fresh: bool = False
+    accept: str = ""
 
 
 @dataclass(frozen=True)

@@ -240,19 +240,36 @@ class Lesson(w.VBox):
         self.box = box = w.Text(value=actions[0].start if actions else "", style={"description_width": LABEL})
         self.buttons: dict[str, w.Button] = {}
         for action in actions:
-            button = w.Button(description=action.label, layout=w.Layout(width="auto"))
-            button.on_click(lambda _, action=action: self._run(action, box.value))
-            self.buttons[action.name] = button
+            self.buttons[action.name] = self._chooser(action) if action.accept else self._button(action)
         box.description = next((action.box for action in actions if action.box), "")
         bar = w.HBox(list(self.buttons.values()), layout=w.Layout(flex_flow="row wrap"))
         return [box, bar] if box.description else [bar] if actions else []
 
-    def _run(self, action: Action, words: str) -> None:
+    def _button(self, action: Action) -> w.Button:
+        button = w.Button(description=action.label, layout=w.Layout(width="auto"))
+        button.on_click(lambda _: self._run(action, self.box.value))
+        return button
+
+    def _chooser(self, action: Action) -> w.FileUpload:
+        """Return a button that lets a file be chosen, which goes no further than this computer's own server."""
+        wide = w.Layout(width="auto")
+        button = w.FileUpload(accept=action.accept, description=action.label, tooltip=action.label, layout=wide)
+        button.add_class("mosaic-chooser")
+        button.observe(lambda change: change["new"] and self._taken(action, button), "value")
+        return button
+
+    def _taken(self, action: Action, button: w.FileUpload) -> None:
+        """Take the file that was chosen, and be ready for the next, which may be the same one changed."""
+        (file,) = button.value
+        button.value = ()
+        self._run(action, file)
+
+    def _run(self, action: Action, given: Any) -> None:
         if self.wrong and not action.fresh:
             self.say(self.wrong)
             return
         try:
-            done = action.run(self.settings, words)
+            done = action.run(self.settings, given)
         except MosaicError as wrong:
             self.say(wrong)
             return

@@ -45,6 +45,8 @@ STYLE = f"""<style>
 .mosaic-controls textarea {{field-sizing:content; min-height:28px; font-family:inherit; line-height:1.4; resize:vertical}}
 .mosaic-card svg {{width:84px; height:auto; max-height:84px; pointer-events:none}}
 .mosaic-fold {{text-align:left; font-weight:600}}
+.mosaic-controls .mosaic-chooser {{font-size:0}} /* the widget adds how many files it holds: here never any */
+.mosaic-controls .mosaic-chooser::after {{content:attr(title); font-size:13px}}
 .mosaic-controls .mosaic-help {{color:{SOFT}; min-height:0; margin:0 0 2px 4px}}
 .mosaic-help div {{font-size:12px; line-height:1.25}}
 .mosaic-summary {{min-height:51px; margin:0; align-items:flex-start}}

@@ -25,7 +25,15 @@ class Workbook(NamedTuple):
 PARTS = {
     "00": Workbook({"Type a length": "w00_start"}),
     "01": Workbook({"Space the joints": "w01_joints"}, "w01_questions"),
-    "02": Workbook({"One ring": "w02_ring", "A drawn line": "w02_rows"}, "w02_questions"),
+    "02": Workbook(
+        {
+            "One ring": "w02_ring",
+            "A drawn line": "w02_rows",
+            "Lines that cross": "w02_crossing",
+            "A motif": "w02_motif",
+        },
+        "w02_questions",
+    ),
     "03": Workbook(
         {"Which one": "w03_family", "How it will look": "w03_look", "How long to wait": "w03_cure"}, "w03_questions"
     ),

@@ -1,6 +1,6 @@
 """What a workbook shows besides its lesson: the drawings of The idea, and its cautions."""
 
-__all__ = ["Cautions", "Idea", "bed_idea", "corner_idea", "joint_idea", "wedge_idea"]
+__all__ = ["Cautions", "Idea", "bed_idea", "corner_idea", "joint_idea", "meeting_idea", "wedge_idea"]
 
 import html
 from collections.abc import Sequence
@@ -120,6 +120,53 @@ def _on_bend(centre: np.ndarray, turn: float, inner: float, tall: float, narrow:
     corners = np.array([[-narrow / 2, inner], [narrow / 2, inner], [wide / 2, inner + tall], [-wide / 2, inner + tall]])
     c, s = np.cos(turn), np.sin(turn)
     return shapely.Polygon(corners @ np.array([[c, -s], [s, c]]) + centre)
+
+
+def meeting_idea() -> Drawing:
+    """Draw a line that lies on top of another, two that stop half way, and the rows of a motif up to its middle."""
+    items: list = []
+    for x, seam, name in (
+        (40.0, False, "one on top: the other is cut back"),
+        (130.0, True, "neither: both stop half way"),
+    ):
+        below, above = _crossed(x, 42.0, seam)
+        items += [Polygons(below, look("leaf green").fill, INK), Polygons(above, look("sky blue").fill, INK)]
+        items.append(Text(x, 2, name, 3.4, "middle"))
+    x, y, far, rings = 218.0, 42.0, 31.0, ((31.0, 22.0, 16), (20.0, 11.0, 10))
+    for outer, inner, count in rings:
+        items.append(Polygons(_ring(x, y, outer, inner, count), look("rose").fill, INK))
+    items.append(Polygons([shapely.Point(x, y).buffer(9.0)], look("amber").fill, INK))
+    items += measure(x, x + far, y + 36, "half the width", drop=-36.0)[:1]
+    items += [
+        Text(x + far / 2, y + 38, "half the width", 3.4, "middle"),
+        Text(x, 2, "rows, joints, middle", 3.4, "middle"),
+    ]
+    words = (
+        "Two lines that cross: one lies on top and is whole, or both stop at the line half way between. Beside them a motif: "
+        "two rows with their joints, and a piece in the middle, share half of its width."
+    )
+    return Drawing(256, 86, "Where lines meet, and how a motif closes", words, tuple(items), PAPER)
+
+
+def _crossed(x: float, y: float, seam: bool) -> tuple[np.ndarray, np.ndarray]:
+    """Return the pieces of a level and of an upright line about a place, cut where they meet [mm]."""
+    at, piece, half = np.arange(-30.0, 30.0, 9.0), 7.5, 3.75
+    level = shapely.box(x + at, y - half, x + at + piece, y + half)
+    upright = shapely.box(x - half, y + at, x + half, y + at + piece)
+    if not seam:
+        return shapely.difference(level, shapely.box(x - half - 1.5, y - 40, x + half + 1.5, y + 40)), upright
+    quarters = [shapely.Polygon([(x, y), (x - s * 40, y - 40), (x - s * 40, y + 40)]) for s in (-1, 1)]
+    beside = shapely.union_all(quarters)
+    return shapely.intersection(level, beside.buffer(-0.75)), shapely.difference(upright, beside.buffer(0.75))
+
+
+def _ring(x: float, y: float, outer: float, inner: float, count: int) -> np.ndarray:
+    """Return wedges that close a ring about a place, a joint of 2 between them [mm]."""
+    wide, narrow = (far * np.tan(np.pi / count) - 1.0 for far in (outer, inner))
+    piece = np.array([[-narrow, inner], [narrow, inner], [wide, outer], [-wide, outer]])
+    turns = 2 * np.pi * np.arange(count) / count
+    spun = [piece @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]]) for turn in turns]
+    return shapely.polygons(np.array(spun) + np.array([x, y]))
 
 
 def bed_idea() -> Drawing:

@@ -3,7 +3,7 @@
 __all__ = ["QUESTIONS"]
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
@@ -96,6 +96,64 @@ def _settings(v: Values) -> int:
     return round(v["high"] / v["step"]) - round(v["low"] / v["step"]) + 1
 
 
+def _wide_line(rng: np.random.Generator) -> dict[str, Any]:
+    return {
+        "rows": int(rng.integers(2, 5)),
+        "height": int(rng.choice([8, 10, 12, 15])),
+        "joint": float(rng.choice([1.5, 2.0, 2.5])),
+    }
+
+
+def _left_out(v: Values) -> float:
+    """The stretch of the line below that the rows on top take, a joint on either side of them."""
+    return v["rows"] * v["height"] + (v["rows"] + 1) * v["joint"]
+
+
+def _slanting(rng: np.random.Generator) -> dict[str, Any]:
+    return {"wide": int(rng.integers(12, 40)), "angle": int(rng.choice([30, 35, 40, 55, 60, 65]))}
+
+
+def _stretch(v: Values, of: Callable[[float], float] = math.sin) -> float:
+    return v["wide"] / of(math.radians(v["angle"]))
+
+
+def _meeting(rng: np.random.Generator) -> dict[str, Any]:
+    one, two = rng.choice(["a ribbon", "a wave", "a bow", "a straight line"], 2, replace=False).tolist()
+    how = {"over": f"{two.capitalize()} lies on top of {one}", "shared": f"{two.capitalize()} and {one} stop half way"}
+    meet = str(rng.choice(["over", "shared"]))
+    return {"meet": meet, "told": how[meet]}
+
+
+def _into_a_motif(rng: np.random.Generator) -> dict[str, Any]:
+    # a half width in which one row more would fit if joints took no room, so that who forgets them is told so
+    height, joint, rows = int(rng.choice([10, 12])), 2, int(rng.integers(2, 5))
+    middle = int(rng.choice([8, 10, 14]))
+    rest = int(rng.integers(max(height - rows * joint, 1), height + joint))
+    wide = 2 * (rows * (height + joint) + rest) + middle
+    return {"wide": wide, "height": height, "joint": joint, "middle": middle}
+
+
+def _fitting(v: Values, joint: float | None = None, share: float = 0.5) -> int:
+    """How many rows fit between the edge and the middle."""
+    each = v["height"] + (v["joint"] if joint is None else joint)
+    return math.floor((v["wide"] - v["middle"]) * share / each + 1e-9)
+
+
+def _disc(rng: np.random.Generator) -> dict[str, Any]:
+    return {
+        "wide": 2 * int(rng.integers(40, 80)),
+        "side": int(rng.choice([8, 10, 12])),
+        "joint": float(rng.choice([1.5, 2.0])),
+    }
+
+
+def _closed(v: Values) -> int:
+    return wedge(v["wide"] / 2 - v["side"], width=v["side"], height=v["side"], joint=v["joint"]).count
+
+
+BELOW = "only pieces of the line below"
+ABOVE = "only pieces of the line on top"
+BOTH = "pieces of both lines"
 INSIDE = "the narrow end, because it sits on the inside radius and shrinks first"
 OUTSIDE = "the wide end, because it is the longer one"
 CENTRE = "both alike, because the middle line rules"
@@ -213,5 +271,98 @@ QUESTIONS = (
         ),
         hint="Write down the first settings, beginning with the least narrow end, and count on to the last.",
         because="There is a gauge at each end of the range and one at every step between them: {answer} in all.",
+    ),
+    Question(
+        "which is cut back",
+        "Two lines cross. {told}. Which pieces are cut where they meet?",
+        _meeting,
+        lambda v: BELOW if v["meet"] == "over" else BOTH,
+        options=(BELOW, ABOVE, BOTH),
+        slips=(
+            Slip("the upper one", lambda v: ABOVE, "the line on top is never cut."),
+            Slip(
+                "the other way",
+                lambda v: BOTH if v["meet"] == "over" else BELOW,
+                "read again whether one of them lies on top.",
+            ),
+        ),
+        hint="A line on top goes on as if the other were not there.",
+        because="What is cut here: {answer}.",
+    ),
+    Question(
+        "stretch that is left out",
+        "A line of {rows} rows, each {height} mm high, lies on top of another and crosses it squarely. All joints are "
+        "{joint:g} mm, also on either side of it. How long a stretch of the line below is left out?",
+        _wide_line,
+        _left_out,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.05,
+        slips=(
+            Slip("no joints", lambda v: v["rows"] * v["height"], "that is the glass alone; joints take room too."),
+            Slip(
+                "joints between only",
+                lambda v: _left_out(v) - 2 * v["joint"],
+                "the line on top has a joint on either side as well.",
+            ),
+        ),
+        hint="Go across the line on top: a joint, a row, a joint, a row, and so on.",
+        because="There is one joint more than rows: {answer} mm.",
+    ),
+    Question(
+        "crossing at a slant",
+        "A line on top is {wide} mm wide with its joints. It crosses the line below at {angle} degrees. How long a stretch "
+        "of the middle of the line below does it take?",
+        _slanting,
+        _stretch,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.1,
+        slips=(
+            Slip("as if square", lambda v: v["wide"], "so much it takes at 90 degrees; at a slant it is more."),
+            Slip("times the sine", lambda v: v["wide"] ** 2 / _stretch(v), "divide by the sine: the stretch grows."),
+            Slip("cosine", lambda v: _stretch(v, math.cos), "at 90 degrees that would be endless; take the sine."),
+        ),
+        hint="Draw it: the width is one side of a triangle with a right angle, the stretch its longest side.",
+        because="The width divided by the sine of the angle is {answer} mm.",
+    ),
+    Question(
+        "rows in a motif",
+        "A motif is {wide} mm wide where it is widest. Rows {height} mm high go inwards from its edge, each with a joint of "
+        "{joint} mm behind it. The middle needs {middle} mm across. How many rows fit?",
+        _into_a_motif,
+        _fitting,
+        slips=(
+            Slip(
+                "whole width",
+                lambda v: _fitting(v, share=1.0),
+                "rows come in from both sides: only half the width is theirs.",
+            ),
+            Slip("joints left out", lambda v: _fitting(v, joint=0.0), "each row takes its joint besides its height."),
+        ),
+        hint="Take the middle off, halve what is left, and see how often a row with its joint goes into it.",
+        because="Half of what is left beside the middle holds {answer} rows with their joints.",
+    ),
+    Question(
+        "closed row of a disc",
+        "The outermost row of a disc {wide} mm across is of squares of {side} mm, cut to wedges, with joints of {joint:g} mm. "
+        "The wide ends stand on the rim. How many pieces are the fewest that close the row?",
+        _disc,
+        _closed,
+        within=1.0,  # along the rim or along its chords
+        slips=(
+            Slip(
+                "inside circle",
+                lambda v: math.ceil(2 * math.pi * (v["wide"] / 2 - v["side"]) / (v["side"] + v["joint"])),
+                "that is counted on the inside; the wide ends stand on the rim.",
+            ),
+            Slip(
+                "joints left out",
+                lambda v: math.ceil(math.pi * v["wide"] / v["side"]),
+                "each piece takes its joint along the rim as well.",
+            ),
+        ),
+        hint="How long is the rim, and how much of it do one piece and one joint take?",
+        because="The rim, pi times the width, divided by a square and a joint and rounded up: {answer}.",
     ),
 )

@@ -22,15 +22,14 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture
 from mosaiclib.drawing.palette import ACCENT
-from mosaiclib.files import file_set, list_bytes, typed_name
+from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
-from mosaiclib.job.lists import cut_list, gauge_list, minded
+from mosaiclib.job.plan import LinePart
+from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import (
     FRACTIONS,
-    NIP,
     PATTERNS,
     Guide,
     Layout,
@@ -38,10 +37,8 @@ from mosaiclib.layout import (
     Survey,
     Tile,
     best_shift,
-    gauge_classes,
     join,
     joints_by_place,
-    joints_of,
     lay_field,
     lay_rows,
     lined_up,
@@ -49,24 +46,52 @@ from mosaiclib.layout import (
     outlined,
     survey,
 )
-from mosaiclib.layout.lines import arc, leaf, polyline, ring, s_ribbon, star, straight, wave
+from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.layout.rowspec import CORNERS, narrow_end, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
 from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
 from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
+from mosaiclib.lessons.w02_shared import (
+    FIELD_COLOUR,
+    OWN_POINTS,
+    ROW_COLOURS,
+    Ready,
+    between_on,
+    drawing_actions,
+    field_row,
+    gauge_row,
+    handles_on,
+    off_joints,
+    only_band,
+    open_rows,
+    opened_points,
+    overlap_words,
+    traced,
+    write_sheets,
+)
 from mosaiclib.report import Row
 from mosaiclib.spacing import Judged, judge_readings
 from mosaiclib.units import mm, text
 
 TITLE = "Rows along a drawn line"
-OWN_POINTS = "my own points"
-SHAPES = (OWN_POINTS, "straight", "arc", "ring", "ribbon", "wave", "leaf", "frame", "star")
+READY = {  # the shapes: which line they are, and which settings, times how much, are its measures
+    "straight": ("straight", {"length": ("length", 1.0)}),
+    "arc": ("arc", {"radius": ("length", 0.5), "degrees": 180.0}),
+    "ring": ("ring", {"radius": ("length", 0.5)}),
+    "ribbon": ("s_ribbon", {"width": ("length", 1.0), "height": ("rise", 1.0)}),
+    "wave": ("wave", {"length": ("length", 1.0), "height": ("rise", 1.0), "waves": ("waves", 1.0)}),
+    "leaf": ("leaf", {"length": ("length", 1.0), "width": ("rise", 1.0)}),
+    "frame": ("rounded_rectangle", {"width": ("length", 1.0), "height": ("rise", 1.0)}),
+    "star": ("star", {"width": ("length", 1.0)}),
+}
+SHAPES = (OWN_POINTS, *READY)
 CUT = ("cut to wedges", "as bought")
 FIELDS = ("grid", "running bond")
 OUTLINES = ("none", *FRACTIONS)
 LINE, JOINT, FIELD = "The line", "The joint and the gauge", "The tile and the field"
 EDGES, OWN, VIEW = "Corners and outline row", "Your practice row", "The view"
+MOST_ROWS = 6
 MOST_HANDLES = 60  # as many points as a band of a plan may have
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
 
@@ -109,7 +134,7 @@ CONTROLS = (
         help="drag the handles, or Tab to one and use the arrow keys; frame, star and leaf have corners",
     ),
     Choice("fraction", "Tiles cut to", FRACTIONS),
-    Count("count", "Rows", 1, 6),
+    Count("count", "Rows", 1, MOST_ROWS),
     Choice("cut", "Pieces", CUT, help="see what the joints do if nothing is cut"),
     Points("points", "Points", fold=LINE, help="across and up, a semicolon after each"),
     Length("length", "Length", 40, 300, 1, fold=LINE, help="of a ready-made line"),
@@ -132,34 +157,35 @@ CONTROLS = (
 )
 
 
+def ready_made(s: Settings) -> Ready:
+    """Return the ready-made line that the settings stand for, the middle of its frame in the middle of the glass."""
+    name, asked = READY[s.shape]
+    measures = {one: of if isinstance(of, float) else of[1] * getattr(s, of[0]) for one, of in asked.items()}
+    off = np.array([s.width, s.height]) / 2 - _middle(READY_MADE[name](**measures))
+    return Ready(name, measures, *off)
+
+
+def _shown(s: Settings, line: LinePart) -> Settings | None:
+    """Return the settings for which a ready-made line is made, moved to the middle of the glass; None if there are none."""
+    for shape, (name, asked) in READY.items():
+        if name == line.name and asked.keys() == line.measures.keys() and not line.turned:
+            of = {to[0]: line.measures[one] / to[1] for one, to in asked.items() if isinstance(to, tuple)}
+            found = replace(s, shape=shape, **{one: type(getattr(s, one))(value) for one, value in of.items()})
+            if ready_made(found).measures == line.measures:
+                return found
+    return None
+
+
 def guide_of(s: Settings) -> Guide:
     """Return the line that the settings stand for, in the middle of the glass or through the learner's own points."""
-    if s.shape == OWN_POINTS:
-        return Guide(s.points)
-    made = {
-        "straight": lambda: straight(s.length),
-        "arc": lambda: arc(s.length / 2, 180),
-        "ring": lambda: ring(s.length / 2),
-        "ribbon": lambda: s_ribbon(s.length, s.rise),
-        "wave": lambda: wave(s.length, s.rise, s.waves),
-        "leaf": lambda: leaf(s.length, s.rise),
-        "frame": lambda: polyline([(0.0, 0.0), (s.length, 0.0), (s.length, s.rise), (0.0, s.rise)], closed=True),
-        "star": lambda: star(s.length),
-    }[s.shape]()
-    return _centred(made, s.width / 2, s.height / 2)
+    return Guide(s.points) if s.shape == OWN_POINTS else ready_made(s).guide()
 
 
-def _centred(guide: Guide, x: float, y: float) -> Guide:
-    """Return the line with the middle of its frame at a point."""
+def _middle(guide: Guide) -> np.ndarray:
+    """Return the middle of a line's frame, (2,) [mm]."""
     points = np.array(guide.points)
     seen = np.vstack([guide.at(np.linspace(0, guide.length * (1 - 1e-9), 200)), points[list(guide.corners)]])
-    middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
-    return Guide(points + np.array([x, y]) - middle, closed=guide.closed, corners=guide.corners)
-
-
-ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
-FIELD_COLOUR = "milk white"
-TRACED = 120  # points of the drawn line in the picture
+    return (seen.min(axis=0) + seen.max(axis=0)) / 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -211,37 +237,15 @@ def _coloured(layout: Layout, outline: bool) -> Layout:
     return layout.coloured(names[np.where(rows, (number - 1) % len(ROW_COLOURS) + 1, 0)].tolist())
 
 
-def _off(result: Result) -> tuple[np.ndarray, list[str]]:
-    """Return the joints within and between rows that are off, as lines with their class."""
-    layout, met = result.layout, joints_of(result.layout)
-    rows = (layout.pieces["band"] == "rows").to_numpy()
-    ends = np.stack([met.start_gap, met.end_gap])
-    narrow, wide = ends.min(axis=0) < layout.joint_min - NIP, ends.max(axis=0) > layout.joint_max + NIP
-    off = np.flatnonzero((narrow | wide) & rows[met.first])
-    along = _along(layout.shapes, met.first[off], met.second[off])
-    half = met.length[off, None] / 2 * along
-    lines = np.concatenate([met.middle[off] - half, met.middle[off] + half], axis=1)
-    return lines, np.where(narrow[off], "narrow", "wide").tolist()
-
-
-def _along(shapes: np.ndarray, first: np.ndarray, second: np.ndarray) -> np.ndarray:
-    """Return the directions of the joints between pairs of pieces, square to the line between their middles."""
-    middles = [shapely.get_coordinates(shapely.centroid(shapes[which])) for which in (first, second)]
-    step = middles[1] - middles[0]
-    turned = np.stack([-step[:, 1], step[:, 0]], axis=1)
-    return turned / np.maximum(np.hypot(turned[:, 0], turned[:, 1]), 1e-9)[:, None]
-
-
 def draw(result: Result) -> Drawing:
     """Draw rows, field and the line, joints that are off marked."""
     s = result.settings
-    line = shapely.linestrings(result.guide.at(np.linspace(0, result.guide.length * (1 - 1e-9), TRACED)))
     return layout_picture(
         result.layout,
         squared=SQUARED[s.squared],
-        joints=_off(result) if s.marked and not s.moving else None,
+        joints=off_joints(result.layout) if s.marked and not s.moving else None,
         marks=False,
-        over=[Lines([line], ACCENT, 0.35, (2.0, 1.5))],
+        over=[Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5))],
         title="Rows along a drawn line",
     )
 
@@ -255,11 +259,11 @@ def report(result: Result) -> list[Row]:
     lines = [
         *limit_rows(s.limits, s.joint),
         Row("Joints within limits", round(100 * found.share_within, 1), "%", text("of all joint length is ", limits)),
-        Row("Joints of the rows alone", round(100 * rows.share_within, 1), "%", _overlap_words(found)),
+        Row("Joints of the rows alone", round(100 * rows.share_within, 1), "%", overlap_words(found)),
         Row("Joint", round(found.joint_mean, 2), "mm", text("from ", mm(found.joint_least, found.joint_greatest))),
         Row("Pieces in the rows", len(result.rows), "pieces", counted),
-        _gauges(result),
-        Row("Pieces in the field", len(result.layout) - len(result.rows), "pieces", _field_words(result)),
+        gauge_row(result.rows, s.step),
+        field_row(result.layout),
         *_places(result),
         Row(
             "Tile edges stray from the drawn line",
@@ -281,36 +285,7 @@ def report(result: Result) -> list[Row]:
             )
         )
     lines.append(Row("It takes", "", "", str(quantities(result.layout, BED))))
-    return lines + [Row("Left open", "", "", gap.why) for gap in result.layout.gaps[:3]]
-
-
-def _overlap_words(found: Survey) -> str:
-    return f"{found.overlaps} pieces overlap: they cannot be laid like this" if found.overlaps else "no pieces overlap"
-
-
-def _field_words(result: Result) -> str:
-    field = result.layout.pieces[result.layout.pieces["band"] == "field"]
-    hollow = int(field["hollow"].sum())
-    cut, open_ = int((field["kind"] == "cut").sum()), len(result.layout.gaps)
-    return f"{cut} of them cut, {hollow} with an edge that curves inwards; {open_} places left open"
-
-
-def _gauges(result: Result) -> Row:
-    """Tell how many wedges the rows have and how many gauges they are cut by, and the one that is used most."""
-    step = result.settings.step
-    found = gauge_classes(result.rows, step)
-    if found.empty:
-        return Row("Gauges", 0, "gauges", "no piece of the rows is a wedge")
-    most, fans = found.iloc[0], " and fan pieces" * bool((result.rows.pieces["kind"] == "fan").any())
-    words = text(
-        f"for {found['pieces'].sum()} wedges{fans}, at a step of ",
-        mm(step),
-        ": ends are off by at most ",
-        mm(round(step / 2, 3)),
-        f"; the most frequent gauge cuts {most.pieces}, ",
-        mm(round(float(most.wide), 2), round(float(most.narrow), 2)),
-    )
-    return Row("Gauges", len(found), "gauges", words)
+    return lines + open_rows(result.layout)
 
 
 def _places(result: Result) -> list[Row]:
@@ -383,40 +358,44 @@ def moved(result: Result, points: list, held: bool) -> Settings:
 
 def handles(result: Result) -> list[tuple[float, float]]:
     """Return the handles: the learner's own points, or points along a ready-made line."""
-    if result.settings.shape == OWN_POINTS:
-        return list(result.settings.points)
-    s = np.linspace(0, result.guide.length * (1 - 1e-9), 7)
-    return [(round(float(x), 1), round(float(y), 1)) for x, y in result.guide.at(s[:-1] if result.guide.closed else s)]
+    return handles_on(result.guide, _own(result.settings))
 
 
 def between(result: Result) -> list[tuple[float, float]]:
-    """Return a place on the line between each handle and the next, where another one changes it least."""
-    if result.settings.shape == OWN_POINTS:
-        t = result.guide.parts[0].spline.x
-        found = result.guide.parts[0].spline((t[1:] + t[:-1]) / 2)
-    else:
-        s = np.linspace(0, result.guide.length * (1 - 1e-9), 7)
-        found = result.guide.at((s[1:] + s[:-1]) / 2)[: len(handles(result)) - 1]
-    return [(float(x), float(y)) for x, y in found.round(1)]
+    """Return a place on the line between each handle and the next."""
+    return between_on(result.guide, _own(result.settings))
+
+
+def _own(s: Settings) -> tuple[tuple[float, float], ...]:
+    return s.points if s.shape == OWN_POINTS else ()
 
 
 DRAG = Drag(handles, moved, between, MOST_HANDLES)
 
 
-def _print(s: Settings, name: str, folder: Path) -> str:
-    """Write the template, the cut list and the gauges of the rows."""
-    result, stem = compute(replace(s, moving=False)), typed_name(name)
-    with file_set(folder, alone=False) as made:
-        write_pdf(template_sheets(result.layout, name=name, up="top"), made / f"{stem}-template.pdf")
-        lists = {"cut-list": cut_list(result.layout, s.step), "gauges": gauge_list(result.layout, s.step)}
-        for what, table in lists.items():
-            (made / f"{stem}-{what}.csv").write_bytes(list_bytes(minded(table, on_paper("sheet"))))
-    names = (f"{folder.name}/{stem}-{what}" for what in ("template.pdf", "cut-list.csv", "gauges.csv"))
-    return "{}, {} and {} are written.".format(*names)
+def _write(s: Settings, name: str, folder: Path) -> str:
+    return write_sheets(compute(replace(s, moving=False)).layout, name, s.step, folder)
+
+
+def sketch(s: Settings, name: str) -> Sketch:
+    """Return the line and its rows as a drawing to be kept."""
+    line = {"points": [list(point) for point in s.points]} if s.shape == OWN_POINTS else {"line": ready_made(s).kept()}
+    outline, rows = s.outline, [{"fraction": s.fraction}] * s.count
+    band = {"face": "pane", "rows": rows, "outline": outline, "corner": s.corner} | line
+    return Sketch.made(name=name, bands=[band])
+
+
+def opened(s: Settings, kept: Sketch) -> Settings:
+    """Return the settings that show a kept drawing: its own points, or a ready-made line in the middle of the glass."""
+    (band,) = only_band(kept)
+    rows = {"fraction": band.rows[0].fraction, "count": len(band.rows)}
+    if rows["count"] > MOST_ROWS:
+        raise MosaicError(f"{kept.name} has {rows['count']} rows; this part lays at most {MOST_ROWS}.")
+    s = replace(s, **rows, outline=band.outline, corner=band.corner, moving=False, shift=None)
+    found = _shown(s, band.line) if band.line else None
+    return found or replace(s, shape=OWN_POINTS, points=opened_points(*kept.guides(), band.points))
 
 
 def actions(folder: Path) -> tuple[Action, ...]:
-    """Return the button that writes template, cut list and gauges."""
-    return (
-        Action("print", "Write template, cut list and gauges", lambda s, n: _print(s, n, folder), "Name", "my ribbon"),
-    )
+    """Return the buttons that write the sheets, and keep and open the drawing."""
+    return drawing_actions(folder, "my ribbon", _write, sketch, opened)

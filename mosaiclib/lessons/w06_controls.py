@@ -184,8 +184,7 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
     Length("inner_radius", "Inner corner radius", 0, 30, 0.5, path="vessel.inner_radius", fold=CORNER, when=_is_vessel),
     Choice("corner", "Round the corner", CORNERS, path="vessel.corner", fold=CORNER, when=_is_vessel,
            refuses=("must reach its edge",)),
-    Words("name", "Name of the work", path="name", fold="Names"),
-    Words("glass_name", "Name of this piece", fold="Names"),
+    Words("glass_name", "Its name", fold=WALLS),
     *VIEW,
 )  # fmt: skip
 

@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from mosaiclib.errors import MosaicError
+from mosaiclib.job import Plan
 from mosaiclib.job.overview import face_lines, note_lines, warning_lines
 from mosaiclib.job.shelf import Shelf, Work
 from mosaiclib.lesson.controls import Action, Listed, Shown
@@ -94,10 +95,22 @@ def _remove(s: Settings) -> tuple[Settings, str]:
 
 def _begin(name: str, shelf: Shelf) -> tuple[Settings, str]:
     """Begin a work with nothing of another in it, under a name that no kept one has."""
-    plan = new_plan(name.strip())
+    plan = new_plan(_named(name))
     if any(work.name == plan.name for work in shelf.works()):
         raise MosaicError(f"A work called {plan.name} is kept already: give this one another name, or open that one.")
     return settings_of(plan), f"{plan.name} is new: one bare pane. Undo brings back what was here."
+
+
+def _rename(s: Settings, name: str, shelf: Shelf) -> tuple[Settings, str]:
+    """Give the work another name, and what is kept of it too."""
+    plan = shelf.rename(plan_of(s), _named(name))
+    return settings_of(plan, s.glass_name.strip(), s.line), f"The work is called {plan.name} now."
+
+
+def _named(name: str) -> str:
+    if not any(sign.isalnum() for sign in name):
+        raise MosaicError("Give the work a name with letters or digits.")
+    return name.strip()
 
 
 def _save(s: Settings, name: str, shelf: Shelf) -> str:
@@ -109,10 +122,9 @@ def _load(name: str, shelf: Shelf) -> tuple[Settings, str]:
     return settings_of(plan), f"{plan.name} is loaded."
 
 
-def _open(work: Work, shelf: Shelf) -> tuple[Settings, str]:
-    return settings_of(
-        shelf.open(work)
-    ), f"{work.name} is here as it was kept on {work.when}. Undo brings back what was here."
+def _open(work: Work) -> tuple[Settings, str]:
+    said = f"{work.name} is here as it was kept on {work.when}. Undo brings back what was here."
+    return settings_of(Plan.load(work.path)), said
 
 
 def _example() -> tuple[Settings, str]:
@@ -127,14 +139,12 @@ def lists(folder: Path) -> tuple[Listed, ...]:
         return [Shown(f"{work.name}, {work.when}", work.picture, work) for work in works]
 
     return (
-        Listed(
-            "Kept works", "No work is kept yet.", lambda _: shown(shelf.works()), lambda _, work: _open(work, shelf)
-        ),
+        Listed("Kept works", "No work is kept yet.", lambda _: shown(shelf.works()), lambda _, work: _open(work)),
         Listed(
             "Earlier states of this work",
             "There is none yet; one a minute is put by while you work.",
             lambda s: shown(shelf.earlier(s.base)),
-            lambda _, work: _open(work, shelf),
+            lambda _, work: _open(work),
         ),
     )
 
@@ -145,6 +155,7 @@ def actions(folder: Path) -> tuple[Action, ...]:
     return (
         Action("new", "Begin a new work", lambda _, name: _begin(name, shelf), *box, fresh=True),
         Action("save", "Save a copy", lambda s, name: _save(s, name, shelf), *box),
+        Action("rename", "Rename it", lambda s, name: _rename(s, name, shelf), *box),
         Action("load", "Load a plan", lambda _, name: _load(name, shelf), *box, fresh=True),
         Action("example", "The example", lambda _, __: _example(), *box, fresh=True),
         Action("add", "Add a pane", lambda s, _: _add(s, False), *box),

@@ -133,6 +133,53 @@ def test_the_keyboard_moves_a_handle_too(page):
     no_errors(page)
 
 
+def part_of_02(page, name):
+    """Open a part of lesson 02 that has handles."""
+    open_workbook(page, "02_cut_wedges_on_curves.ipynb")
+    workbook(page).get_by_role("button", name=name, exact=True).click()
+    expect(lesson(page).locator(".mosaic-handle").first).to_be_visible(timeout=PATIENCE)
+
+
+def test_a_crossing_is_turned_dragged_kept_and_opened_again(page, served_folder):
+    part_of_02(page, "Lines that cross")
+    summary, said = lesson(page).locator(".mosaic-summary"), lesson(page).locator(".mosaic-message")
+    expect(summary).to_contain_text("cross at 60 degrees")
+    move_slider(page, "They cross at [degrees]", ["ArrowRight"] * 5)
+    expect(summary).to_contain_text("cross at 65 degrees")
+    handle = lesson(page).locator(".mosaic-handle").nth(1)
+    handle.focus()
+    page.keyboard.press("Shift+ArrowRight")
+    expect(lesson(page).get_by_label("Second line", exact=True)).to_have_value("my own points")
+    expect(summary).not_to_contain_text("cross at 65 degrees")
+    bent = summary.inner_text()
+    lesson(page).get_by_role("button", name="Keep the drawing").click()
+    expect(said).to_contain_text("Saved as drawings/my-crossing.json.")
+    assert (served_folder / "my_plans" / "drawings" / "my-crossing.json").is_file()
+    lesson(page).get_by_role("button", name="Start afresh").click()
+    expect(summary).to_contain_text("cross at 60 degrees")
+    lesson(page).get_by_role("button", name="Open a drawing").click()
+    expect(summary).to_have_text(bent)
+    no_errors(page)
+
+
+def test_a_drawing_of_one_s_own_fills_as_a_motif(page, tmp_path):
+    drawing = tmp_path / "lens.svg"
+    drawing.write_text('<svg><path id="lens" d="M0 0 A 5 5 0 0 0 8 0 A 5 5 0 0 0 0 0 z"/></svg>')
+    (tmp_path / "torn.svg").write_text("<svg><path")
+    part_of_02(page, "A motif")
+    said, before = lesson(page).locator(".mosaic-message"), picture(page).locator("svg[role=img]").inner_html()
+    for name, words in (
+        ("torn.svg", "is not a whole SVG file"),
+        ("lens.svg", "lens of lens.svg is taken as the motif"),
+    ):
+        with page.expect_file_chooser() as chooser:
+            lesson(page).get_by_role("button", name="Take an SVG drawing").click()
+        chooser.value.set_files(tmp_path / name)
+        expect(said).to_contain_text(words)
+    assert picture(page).locator("svg[role=img]").inner_html() != before
+    no_errors(page)
+
+
 def test_a_tapped_piece_tells_why(page):
     drawn_line(page)
     piece = picture(page).locator("svg[role=img] path:has(> title)").first

@@ -14,14 +14,14 @@ import shapely.affinity
 from pypdf import PdfReader
 
 import planner
-from clashes import clashes
+from clashes import clashes, holds
 from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, StockShort, arrange_pieces, arrangement, solve
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
 from mosaiclib.job import Plan, command, cut_list, work, work_out
 from mosaiclib.job.overview import overview
-from mosaiclib.job.plan import BandPart, RowPart
+from mosaiclib.job.plan import BandPart, PanePart, RowPart
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import allowed_colours, lay_banded
 from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave
@@ -74,7 +74,7 @@ def test_everything_holds_on_the_banded_panel(plan, worked):
     for part, piece in zip(plan.glass, worked.pieces, strict=True):
         assert broken(piece.layout) == []
         assert len(clashes(piece.layout)) == 0
-        for colour, only in zip(piece.layout.pieces["colour"], allowed_colours(piece.layout, part.bands), strict=True):
+        for colour, only in zip(piece.layout.pieces["colour"], allowed_colours(piece.layout, part), strict=True):
             assert only is None or colour in only
 
 
@@ -185,7 +185,7 @@ def test_the_inside_guide_shows_the_band(on_the_front):
 def test_the_page_keeps_the_band_byte_for_byte(plan):
     settings = page.settings_of(plan)
     assert page.plan_of(settings).text() == plan.text() == EXAMPLE.read_text(encoding="utf-8")
-    gone, _ = w06_lines.actions(Path())[2].run(settings, "")
+    gone, _ = w06_lines.actions(Path())[3].run(settings, "")
     assert page.plan_of(gone).glass[0].bands == []
 
 
@@ -301,7 +301,7 @@ def test_a_large_panel_with_a_band_is_arranged_in_seconds():
     (piece,) = work_out(plan).pieces
     assert time.process_time() - begun < 15  # under 1 s where it was written; it was 23 s, without an answer
     assert len(piece.layout) > 1700 and len(clashes(piece.layout)) == 0
-    allowed = allowed_colours(piece.layout, plan.glass[0].bands)
+    allowed = allowed_colours(piece.layout, plan.glass[0])
     assert all(only is None or c in only for c, only in zip(piece.layout.pieces["colour"], allowed, strict=True))
     # no colour is used up long before the others, and the field is no chessboard of two colours
     assert piece.layout.pieces["colour"].value_counts().max() < 0.4 * len(piece.layout)
@@ -546,7 +546,7 @@ def test_the_page_keeps_several_bands_pieces_and_colours(plan):
     found["tile"]["colours"] += [{"name": "amber"}, {"name": "rose"}]
     made = Plan.made(**found)
     for piece in (part.name for part in made.glass):
-        for line in ("band 1", "band 2", "no band"):
+        for line in ("band 1", "band 2", "nothing"):
             assert page.plan_of(page.settings_of(made, piece, line)) == made
     changed_one = page.plan_of(replace(page.settings_of(made, "second", "band 2"), m_radius=30.0))
     wanted = made.model_dump(mode="json")
@@ -569,7 +569,7 @@ def test_an_outline_row_is_laid_in_the_background_s_colours_and_named(plan):
         laid = lay_banded(face, part, plan.tile.tile, 2, (1.7, 2.3))
         rows = laid.pieces[laid.pieces["band"] == "rows"]
         assert set(rows.loc[rows["row"].isin((1, count + 2)), "fraction"]) == {"half"}
-        allowed = allowed_colours(laid, [part])
+        allowed = allowed_colours(laid, PanePart(kind="pane", name="pane", width=300.0, height=200.0, bands=[part]))
         edge = rows.index[rows["row"].isin((1, count + 2))]
         assert all(allowed[i] is None for i in edge)
         assert broken(laid) == []
@@ -609,3 +609,109 @@ def test_an_edge_rule_that_cannot_hold_round_a_band_is_told(plan):
     ]
     assert any("'equal' cannot hold round a drawn band" in note for note in told[0])
     assert not any("cannot hold" in note for note in told[1])
+
+
+HEART = {"name": "heart", "measures": {"width": 90.0, "height": 85.0}, "x": 200.0, "y": 110.0}
+MOTIF = {"face": "pane", "line": HEART, "fraction": "quarter"}
+
+
+def with_motifs(*motifs, **change):
+    """Return the example's panel with motifs."""
+    found = changed(change)
+    found["glass"] = [found["glass"][0] | {"motifs": list(motifs)}]
+    return found
+
+
+def test_motifs_of_a_plan_are_laid_coloured_and_listed(tmp_path):
+    """A heart over the band with a row round it, a triangle beneath it: to colours, cut list, survey and sheets."""
+    names = [one["name"] for one in changed({})["tile"]["colours"]]
+    heart = MOTIF | {"colours": names[:3], "outline": "half", "outline_colours": names[3:6]}
+    below = {"face": "pane", "points": [[20.0, 20.0], [90.0, 15.0], [70.0, 120.0]], "corners": [0, 1, 2], "over": 0}
+    plan = Plan.made(**with_motifs(heart, below))
+    saved = plan.save(tmp_path / "motifs.json").read_bytes()
+    assert Plan.load(tmp_path / "motifs.json") == plan and plan.text().encode() == saved
+    worked = work_out(plan)
+    layout = worked.pieces[0].layout
+    assert worked.pieces[0].broken == () and len(clashes(layout)) == 0
+    holds(layout, worked.pieces[0].glass.faces[0].outline)
+    assert survey(layout).overlaps == 0
+    table = layout.pieces
+    assert set(table["line"]) == {"", "band 1", "motif 1", "motif 2"}
+    mine = table[table["line"] == "motif 1"]
+    outline = (mine["band"] == "rows") & (mine["row"] == 1)
+    assert set(mine.loc[outline, "colour"]) <= set(names[3:6]) and set(mine.loc[~outline, "colour"]) <= set(names[:3])
+    assert set(mine.loc[outline, "fraction"]) == {"half"} and set(mine["band"]) == {"rows", "middle"}
+    whole = shapely.union_all(layout.shapes[(table["line"] == "motif 1").to_numpy()]).buffer(2).area
+    assert whole > 90 * 85 * 0.7  # it lies on top; the triangle beneath the band is cut by it
+    listed = cut_list(layout)
+    assert (
+        listed["line"].tolist() == table["line"].tolist() and (listed.loc[listed["band"] != "field", "place"] > 0).all()
+    )
+    written = command.write(worked, tmp_path / "out")
+    assert any(path.name == "cut_list.csv" for path in written)
+    face = next(
+        words
+        for what, words in overview(worked)[["what", "how_much"]].itertuples(index=False)
+        if what == "window panel"
+    )
+    counts = table["band"].value_counts()
+    assert face == (
+        f"{counts['rows']} pieces in rows, {counts['middle']} in the middle of motifs, {counts['field']} in the field"
+    )
+
+
+def test_what_lies_beneath_a_motif_is_as_the_plan_says():
+    """Over no band it is cut by all; over all it is whole, which is as the plan has it where nothing is said."""
+    area = {}
+    for over in (None, 0, 1):
+        layout = work_out(Plan.made(**with_motifs(MOTIF | ({} if over is None else {"over": over})))).pieces[0].layout
+        area[over] = layout.areas[(layout.pieces["line"] == "motif 1").to_numpy()].sum()
+    assert area[None] == pytest.approx(area[1]) and area[0] < 0.9 * area[1]
+
+
+def test_a_motif_from_behind_is_the_mirrored_one():
+    leaf = {"name": "leaf", "measures": {"length": 120.0, "width": 60.0}, "x": 90.0, "y": 100.0, "turned": 30.0}
+    front, behind = (
+        work_out(Plan.made(**with_motifs(one) | {"unit": "mm"})).pieces[0].layout
+        for one in (
+            MOTIF | {"line": leaf},
+            MOTIF | {"line": leaf | {"x": 210.0, "turned": 150.0}, "behind": True},
+        )
+    )
+    mine = [shapely.union_all(one.shapes[(one.pieces["line"] == "motif 1").to_numpy()]) for one in (front, behind)]
+    assert mine[0].symmetric_difference(mine[1]).area < 0.12 * mine[0].area  # its joints may begin elsewhere
+
+
+@pytest.mark.parametrize(
+    ("motif", "words"),
+    [
+        (MOTIF | {"face": "roof"}, "no face"),
+        (MOTIF | {"line": None}, "a motif needs one of these"),
+        (MOTIF | {"line": {"name": "straight", "measures": {"length": 90.0}}}, "closes on itself"),
+        ({"face": "pane", "points": [[0.0, 0.0], [9.0, 9.0]]}, "points of a motif must be at least 3"),
+        ({"face": "pane", "points": [[0.0, 0.0], [90.0, 90.0], [90.0, 0.0], [0.0, 90.0]]}, "crosses or touches itself"),
+        ({"face": "pane", "path": "M 0 0 H 90"}, "closes on itself"),
+        (MOTIF | {"middle": "hole"}, "middle"),
+        (MOTIF | {"outline": "fifth"}, "outline"),
+        (MOTIF | {"colours": ["mauve"]}, "motif colour 'mauve'"),
+        (MOTIF | {"closed": True}, "closed"),
+        (MOTIF | {"over": 13}, "over"),
+        (MOTIF | {"line": HEART | {"measures": {"width": 2.0, "height": 2.0}}}, "No piece can be laid in this motif"),
+        (MOTIF | {"line": HEART | {"x": 5000.0}}, "otif 1"),
+    ],
+)
+def test_bad_motifs_are_told(motif, words):
+    with pytest.raises(MosaicError, match=words):
+        work_out(Plan.made(**with_motifs(motif)))
+
+
+def test_the_page_keeps_motifs_and_changes_the_one_in_the_boxes():
+    plan = Plan.made(**with_motifs(MOTIF, MOTIF | {"line": HEART | {"x": 80.0}}))
+    settings = page.settings_of(plan, line="motif 2")
+    assert page.plan_of(settings).text() == plan.text()
+    lower = page.plan_of(replace(settings, m_y=settings.m_y - 5, motif_middle="fan")).glass[0].motifs
+    assert lower[0] == plan.glass[0].motifs[0] and (lower[1].line.y, lower[1].middle) == (settings.m_y - 5, "fan")
+    away = replace(settings, glass="a four-sided vessel")
+    assert "left out" in page.left_out(away) and page.plan_of(away).glass[0].motifs == []
+    more, said = w06_lines.actions(Path())[1].run(settings, "")
+    assert said.startswith("Motif 3 is new") and len(page.plan_of(more).glass[0].motifs) == 3

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout import gauge_classes
+from mosaiclib.layout import NIP, gauge_classes
 from mosaiclib.lesson.questions import Question, Slip
 from mosaiclib.lessons import PARTS, asked, w02_ring
 from mosaiclib.units import show
@@ -296,6 +296,34 @@ def test_a_rule_of_the_page_and_a_question_about_it_do_not_contradict():
         assert question.answer(values) == (fits or ["none of these"])[0], values
         assert values["radius"] >= 5  # as the page can be set
     assert answers == set(question.options)
+
+
+@pytest.mark.parametrize(
+    ("name", "rule"),
+    [
+        ("whole on a bend", lambda v: v["side"] * (v["side"] + v["low"]) / (v["high"] - v["low"])),
+        ("taper from the angle", lambda v: v["height"] * v["angle"] / 57),
+        ("taper from the radius", lambda v: v["side"] * 360 / v["count"] / 57),
+    ],
+)
+def test_the_rules_in_words_of_workbook_02_are_good_enough_for_its_questions(name, rule):
+    """One degree is 1/57.3 of the radius; what The idea says in words must not be judged wrong."""
+    question = next(one for _, one in ALL if one.name == name)
+    for seed in range(1, 200):
+        values = question.values(seed)
+        assert question.judge(values, f"{rule(values):.2f}", "mm").right, values
+
+
+def test_a_ring_takes_whole_pieces_where_any_number_of_them_keeps_the_limits():
+    """Brute force over all numbers of pieces that do not overlap: how far the near corners of two neighbours are apart."""
+    closing, apart = [], np.exp(2j * np.pi / np.arange(3, 400))
+    for radius in range(150, 301):
+        found = w02_ring.compute(w02_ring.Settings(radius=float(radius)))
+        turn = apart[np.angle(apart) > 2 * np.arctan(5 / radius)]  # quarters of 20 mm
+        inside, outside = (np.abs((r - 5j) * turn - (r + 5j)) for r in (radius, radius + 10))
+        assert found.closes == bool(((inside >= 1.7) & (outside <= 2.3 + NIP)).any()), radius
+        closing.append(found.closes)
+    assert any(closing) and not all(closing)
 
 
 def test_six_or_seven_more_in_the_next_row_are_both_right():

@@ -114,12 +114,13 @@ def _face(piece: WorkedPiece, face: Face) -> Row:
     mine = (piece.layout.pieces["face"] == face.name).to_numpy()
     name = _called(piece, face.name)
     size = text("face ", mm(face.width, face.height, between=" x "))
-    rows = mine & (piece.layout.pieces["band"] == "rows").to_numpy()
-    if rows.any():
-        kinds = piece.layout.pieces.loc[rows, "kind"].value_counts()
+    bands = piece.layout.pieces.loc[mine, "band"].value_counts()
+    if {"rows", "middle"} & set(bands.index):
+        kinds = piece.layout.pieces.loc[mine & (piece.layout.pieces["band"] == "rows"), "kind"].value_counts()
         counted = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
-        count = f"{int(rows.sum())} pieces in rows, {int((mine & ~rows).sum())} in the field"
-        return Row(name, count, "", text(size, f"; the rows: {counted}"))
+        closed = f"{bands['middle']} in the middle of motifs, " if "middle" in bands else ""
+        count = f"{bands.get('rows', 0)} pieces in rows, {closed}{bands.get('field', 0)} in the field"
+        return Row(name, count, "", text(size, f"; the rows: {counted}" if counted else ""))
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
     across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
     left, low = (mm(max(edge, 0)) for edge in (bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y))

@@ -9,9 +9,11 @@ __all__ = [
     "BandPart",
     "Colour",
     "ColourPart",
+    "DrawnPart",
     "FillerPart",
     "JointPart",
     "LinePart",
+    "MotifPart",
     "PanePart",
     "Plan",
     "RowPart",
@@ -41,8 +43,8 @@ from mosaiclib.files import path_named, write_whole
 from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
 from mosaiclib.glass import CORNERS, Face, FourSided, Pane
-from mosaiclib.layout import EDGE_RULES, FRACTIONS, MEETINGS, Guide, Tile
-from mosaiclib.layout.lines import READY_MADE
+from mosaiclib.layout import EDGE_RULES, FRACTIONS, MEETINGS, MIDDLES, OUTLINED, Guide, Tile
+from mosaiclib.layout.lines import READY_MADE, outline_of
 from mosaiclib.layout.rowspec import CORNERS as ROUND_CORNERS
 from mosaiclib.layout.svg_path import guide_of, strokes_of
 from mosaiclib.units import UNITS
@@ -136,6 +138,7 @@ class LinePart(Part):
 
 
 MOST_BANDS = 12  # on one face
+MOST_MOTIFS = 12
 Meeting = Literal[MEETINGS]  # of bands on one face: whether the later is on top, or both stop at a shared line
 PLACING = ("x", "y", "turned")
 DRAWN_WITHIN = 0.05  # [mm] that the guide along a drawing's path may leave it
@@ -149,15 +152,15 @@ def _told_here(make: Callable[[], object]) -> None:
         raise ValueError(str(told).removesuffix(".")) from None
 
 
-class BandPart(Part):
-    """A line on a face and the rows along it: drawn points, a ready-made line, or the path of a drawing.
+class DrawnPart(Part):
+    """A line on a face: drawn points, a ready-made line, or the path of a drawing.
 
-    Points are [across, up] from the face's lower left corner, seen from the front, or from behind where it was
+    Points are [across, up] from the face's lower left corner, seen from the front, or from `behind` where it was
     drawn looking through the glass [mm]; so are the places of a ready-made line and of a path, which is SVG path data
-    with y upwards as `SvgDrawing.data` gives it. Rows are listed left to right of travel, as drawn. `outline` is what the
-    tiles of one more row on either side are cut to, in the background's colours, before the field begins; `corner` is how all
-    rows go round the true corners of the line.
+    with y upwards as `SvgDrawing.data` gives it.
     """
+
+    what: ClassVar = "line"
 
     face: Name
     points: list[Annotated[list[Place], Field(min_length=2, max_length=2)]] = Field(
@@ -165,26 +168,58 @@ class BandPart(Part):
     )
     line: LinePart | None = Field(default=None, exclude_if=lambda line: line is None)
     path: Annotated[Text, Field(max_length=100_000)] | None = Field(default=None, exclude_if=lambda path: path is None)
-    closed: bool = False
-    corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
-    rows: list[RowPart] = Field(min_length=1, max_length=12)
-    behind: bool = False
-    outline: Literal["none", *FRACTIONS] = "none"
-    corner: Literal[ROUND_CORNERS] = Field(default="mitre", exclude_if=lambda corner: corner == "mitre")
 
     @model_validator(mode="after")
-    def _there(self) -> "BandPart":
+    def _there(self) -> "DrawnPart":
         if [bool(self.points), self.line is not None, self.path is not None].count(True) != 1:
-            raise ValueError("a band needs one of these and no other: points, a line, a path")
-        if len(self.points) == 1:
-            raise ValueError("the points of a band must be at least 2, not 1")
-        if not self.points and (self.closed or self.corners):
+            raise ValueError(f"a {self.what} needs one of these and no other: points, a line, a path")
+        if 0 < len(self.points) < self.fewest:
+            raise ValueError(f"the points of a {self.what} must be at least {self.fewest}, not {len(self.points)}")
+        if not self.points and (self.corners or ("closed" in self.model_fields_set and self.closed)):
             raise ValueError("closed and corners belong to points; a line or a path has its own")
         if self.path is not None:
             _told_here(self._along_path)
         if any(corner >= len(self.points) for corner in self.corners):
             raise ValueError("a corner of the drawn line is counted past its last point")
         return self
+
+    def guide(self, face: Face) -> Guide:
+        """Return the line on the strip, seen from the front [mm]."""
+        drawn = self.drawn()
+        points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
+        return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
+
+    def drawn(self) -> Guide:
+        """Return the line as drawn, from the face's lower left corner [mm]."""
+        if self.line is not None:
+            return self.line.guide()
+        if self.path is not None:
+            return self._along_path()
+        return Guide(np.array(self.points, dtype=float), closed=self.closed, corners=self.corners)
+
+    def _along_path(self) -> Guide:
+        strokes = strokes_of(self.path)
+        if len(strokes) != 1:
+            raise MosaicError(f"The path of a {self.what} must be one line; this one has {len(strokes)}.")
+        return guide_of(strokes[0], DRAWN_WITHIN)
+
+
+class BandPart(DrawnPart):
+    """A line on a face and the rows along it.
+
+    Rows are listed left to right of travel, as drawn. `outline` is what the tiles of one more row on either side are cut to,
+    in the background's colours, before the field begins; `corner` is how all rows go round the true corners of the line.
+    """
+
+    what: ClassVar = "band"
+    fewest: ClassVar = 2
+
+    closed: bool = False
+    corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
+    rows: list[RowPart] = Field(min_length=1, max_length=12)
+    behind: bool = False
+    outline: Literal["none", *FRACTIONS] = "none"
+    corner: Literal[ROUND_CORNERS] = Field(default="mitre", exclude_if=lambda corner: corner == "mitre")
 
     @property
     def front_rows(self) -> list[RowPart]:
@@ -207,25 +242,50 @@ class BandPart(Part):
         """Return what a sentence calls a row, from its number as laid."""
         return f"row {self.listed(row)}" if self.listed(row) else "the outline row"
 
-    def guide(self, face: Face) -> Guide:
-        """Return the line on the strip, seen from the front [mm]."""
-        drawn = self.drawn()
-        points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
-        return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
+    def colours_of(self, band: str, row: int) -> list[str]:
+        """Return the colours that a row may have, by its number as laid; none where any will do."""
+        return self.laid_rows[row - 1].colours if band == "rows" else []
 
-    def drawn(self) -> Guide:
-        """Return the line as drawn, from the face's lower left corner [mm]."""
-        if self.line is not None:
-            return self.line.guide()
-        if self.path is not None:
-            return self._along_path()
-        return Guide(np.array(self.points, dtype=float), closed=self.closed, corners=self.corners)
 
-    def _along_path(self) -> Guide:
-        strokes = strokes_of(self.path)
-        if len(strokes) != 1:
-            raise MosaicError(f"The path of a band must be one line; this one has {len(strokes)}.")
-        return guide_of(strokes[0], DRAWN_WITHIN)
+class MotifPart(DrawnPart):
+    """A closed line on a face, filled inwards with rows of one kind until its middle closes.
+
+    Points lie round it, smooth but for `corners`. `colours` are those of its rows and middle, any if none are named;
+    `outline` is what the tiles of one more row outside it are cut to, in `outline_colours`, those of the background if none
+    are named. The first `over` bands of its face lie beneath it, all where that is left out; of motifs the later is on top.
+    """
+
+    what: ClassVar = "motif"
+    fewest: ClassVar = 3
+    closed: ClassVar = True
+
+    corners: list[Annotated[int, Field(ge=0, le=59)]] = Field(default=[], max_length=60)
+    fraction: Literal[FRACTIONS] = "half"
+    middle: Literal[tuple(MIDDLES)] = "piece"
+    colours: list[Name] = Field(default=[], max_length=40)
+    outline: Literal[OUTLINED] = "none"
+    outline_colours: list[Name] = Field(default=[], max_length=40)
+    behind: bool = False
+    over: Annotated[int, Field(ge=0, le=MOST_BANDS)] | None = None
+
+    @model_validator(mode="after")
+    def _encloses(self) -> "MotifPart":
+        _told_here(lambda: outline_of(self.drawn()))
+        return self
+
+    def listed(self, row: int) -> int:
+        """Return the number of a row from the edge inwards, from its number as laid; 0 for the outline row."""
+        return row - (self.outline != "none")
+
+    def called(self, row: int) -> str:
+        """Return what a sentence calls a row, from its number as laid; of the middle 0."""
+        if not row:
+            return "the middle"
+        return f"row {self.listed(row)}" if self.listed(row) else "the outline row"
+
+    def colours_of(self, band: str, row: int) -> list[str]:
+        """Return the colours that a row, or the middle, may have; none where any will do."""
+        return self.outline_colours if band == "rows" and not self.listed(row) else self.colours
 
 
 class PanePart(Part):
@@ -240,6 +300,7 @@ class PanePart(Part):
     margin: Margin = 0.0
     bands: list[BandPart] = Field(default=[], max_length=MOST_BANDS)  # on a face the lowest first
     meet: Meeting = Field(default="over", exclude_if=lambda meet: meet == "over")
+    motifs: list[MotifPart] = Field(default=[], max_length=MOST_MOTIFS, exclude_if=lambda motifs: not motifs)
 
     def glass(self, tile: Tile, bed: float, joint: float) -> Pane:
         """Return the measured glass."""
@@ -264,6 +325,7 @@ class VesselPart(Part):
     corner: Annotated[Literal[CORNERS], BeforeValidator(_now_called)] = "open"
     bands: list[BandPart] = Field(default=[], max_length=4 * MOST_BANDS)
     meet: Meeting = Field(default="over", exclude_if=lambda meet: meet == "over")
+    motifs: list[MotifPart] = Field(default=[], max_length=4 * MOST_MOTIFS, exclude_if=lambda motifs: not motifs)
 
     def glass(self, tile: Tile, bed: float, joint: float) -> FourSided:
         """Return the measured glass, with corners for this tile, bed and joint [mm]."""
@@ -478,23 +540,25 @@ class Plan(Saved):
         if len(set(names)) < len(names):
             raise ValueError("two pieces of glass have the same name; give each its own")
         for part in self.glass:
-            _check_bands(part, {colour.name for colour in self.tile.colours})
+            _check_drawn(part, {colour.name for colour in self.tile.colours})
         return self
 
 
-def _check_bands(part: GlassPart, colours: set[str]) -> None:
-    """Refuse a band on a face that is not there, too many on one, and colours that are not in the list."""
+def _check_drawn(part: GlassPart, colours: set[str]) -> None:
+    """Refuse what is drawn on a face that is not there, too much on one, and colours that are not in the list."""
     faces = part.covers.face_names
-    used = [band.face for band in part.bands]
-    for face in used:
-        if face not in faces:
-            raise ValueError(f"{part.name} has no face {brief(face)}; choose one of: {', '.join(faces)}")
-        if used.count(face) > MOST_BANDS:
-            raise ValueError(f"the {face} of {part.name} has {used.count(face)} bands; a face can carry {MOST_BANDS}")
-    asked = (name for band in part.bands for row in band.rows for name in row.colours)
-    unknown = next((name for name in asked if name not in colours), None)
-    if unknown:
-        raise ValueError(f"the row colour {brief(unknown)} is not in the list of colours")
+    for drawn, most in ((part.bands, MOST_BANDS), (part.motifs, MOST_MOTIFS)):
+        used = [one.face for one in drawn]
+        for face in used:
+            if face not in faces:
+                raise ValueError(f"{part.name} has no face {brief(face)}; choose one of: {', '.join(faces)}")
+            if (count := used.count(face)) > most:
+                raise ValueError(f"the {face} of {part.name} has {count} {drawn[0].what}s; a face can carry {most}")
+    asked = [("row", name) for band in part.bands for row in band.rows for name in row.colours]
+    asked += [("motif", name) for one in part.motifs for name in (*one.colours, *one.outline_colours)]
+    wrong = next(((what, name) for what, name in asked if name not in colours), None)
+    if wrong:
+        raise ValueError(f"the {wrong[0]} colour {brief(wrong[1])} is not in the list of colours")
 
 
 def _read_json(file: Path, called: str) -> Any:

@@ -8,6 +8,7 @@ __all__ = [
     "WorkedPiece",
     "allowed_colours",
     "arrange_all",
+    "drawn_on",
     "lay_all",
     "lay_banded",
     "measure_all",
@@ -35,7 +36,7 @@ from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, arrange_pieces
 from mosaiclib.errors import MosaicError, instance
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
-from mosaiclib.job.plan import BandPart, Colour, GlassPart, Plan
+from mosaiclib.job.plan import BandPart, Colour, DrawnPart, GlassPart, MotifPart, Plan
 from mosaiclib.job.quantities import Quantities, spares, tile_parts
 from mosaiclib.layout import (
     Gap,
@@ -256,7 +257,7 @@ def within_reach(plan: Plan, measured: Sequence[Glass]) -> None:
     """Refuse a plan of far too many pieces, counted as plain grids, before any of them is laid."""
     pitch = plan.tile.side + plan.joint.wanted
     count = sum(math.ceil(f.width / pitch) * math.ceil(f.height / pitch) for glass in measured for f in glass.faces)
-    banded = any(part.bands for part in plan.glass)
+    banded = any(part.bands or part.motifs for part in plan.glass)
     what = "This plan with its drawn band" if banded else "This plan"
     not_too_many(count, what, MOST_BANDED if banded else MOST_PIECES)
 
@@ -269,9 +270,9 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
 
     def laid(part: GlassPart, glass: Glass) -> tuple[Glass, Layout]:
         faces = {face.name: face for face in glass.faces}
-        on = {name: [band for band in part.bands if band.face == name] for name in faces}
-        asked = joint.wanted, limits, part.meet
-        ready = {name: lay_banded(faces[name], bands, tile, *asked) for name, bands in on.items() if bands}
+        drawn, asked = drawn_on(part), (tile, joint.wanted, limits, part.meet)
+        on = {face: [(name, one) for name, one in drawn if one.face == face] for face in faces}
+        ready = {face: lay_banded(faces[face], each, *asked) for face, each in on.items() if each}
         return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
 
     measured = measure_all(plan)
@@ -279,18 +280,34 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
     return list(_named(plan, laid, measured))
 
 
+def drawn_on(part: GlassPart) -> list[tuple[str, DrawnPart]]:
+    """Return what is drawn on a piece of glass, face by face the lowest first, with what the table calls it.
+
+    "band 2" is the second band of its face as listed, "motif 1" its first motif; an only band has no name.
+    """
+    found = []
+    for face in {one.face: None for one in (*part.bands, *part.motifs)}:
+        bands, motifs = ([one for one in some if one.face == face] for some in (part.bands, part.motifs))
+        alone = len(bands) == 1 and not motifs
+        named = [(k, 0, k, "" if alone else f"band {k}", one) for k, one in enumerate(bands, 1)]
+        over = [len(bands) if one.over is None else one.over for one in motifs]
+        named += [(beneath, 1, k, f"motif {k}", motifs[k - 1]) for k, beneath in enumerate(over, 1)]
+        found += [(name, one) for *_, name, one in sorted(named, key=lambda place: place[:3])]
+    return found
+
+
 def lay_banded(
     face: Face,
-    bands: BandPart | Sequence[BandPart],
+    drawn: BandPart | Sequence[tuple[str, DrawnPart]],
     tile: Tile,
     joint: float,
     limits: Sequence[float],
     meet: str = "over",
 ) -> Layout:
-    """Lay the bands of a face, the lowest first, and the field behind them, joint and its limits in [mm].
+    """Lay what is drawn on a face, as `drawn_on` lists it, and the field behind it, joint and its limits in [mm].
 
-    Rows come first, numbered from 1 left to right of travel seen from the front, outline rows among them, then the field.
-    Of several bands the column `line` tells which.
+    Rows come first, those of a band numbered from 1 left to right of travel seen from the front, those of a motif inwards,
+    outline rows among them, then the field. Where there is more than one band the column `line` tells which.
 
     Examples
     --------
@@ -300,37 +317,42 @@ def lay_banded(
     >>> laid.pieces["face"].unique().tolist(), int((laid.pieces["band"] == "rows").sum())
     (['pane'], 17)
     """
-    listed = [bands] if isinstance(bands, BandPart) else list(bands)
-    guides = [band.guide(face) for band in listed]
-    specs = [[Rows(tile, row.fraction, row.turned) for row in band.laid_rows] for band in listed]
-    if len(listed) > 1 or len(crossings(guides[0], sum(row.height + joint for row in specs[0]) / 2)):
-        each = zip(listed, guides, specs, line_names(listed), strict=True)
-        lines = [{"guide": line, "rows": rows, "corner": band.corner, "name": name} for band, line, rows, name in each]
+    listed = [("", drawn)] if isinstance(drawn, BandPart) else list(drawn)
+    lines = [_line(name, one, face, tile) for name, one in listed]
+    first = lines[0]
+    if len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
         whole = lay(face, lines, tile, joint, limits=limits, meet=meet)
     else:
-        rows = lay_rows(guides[0], specs[0], joint, face, limits=limits, corner=listed[0].corner)
+        rows = lay_rows(first["guide"], first["rows"], joint, face, limits=limits, corner=first["corner"])
         whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
     return replace(whole, pieces=whole.pieces.assign(face=face.name))
 
 
-def line_names(bands: Sequence[BandPart]) -> list[str]:
-    """Return what the table calls each band: "band 2" for the second of several on its face, nothing for the only one."""
-    faces = [band.face for band in bands]
-    return [f"band {faces[: k + 1].count(face)}" if faces.count(face) > 1 else "" for k, face in enumerate(faces)]
+def _line(name: str, one: DrawnPart, face: Face, tile: Tile) -> dict[str, Any]:
+    """Return a band or a motif as `lay` takes it."""
+    if isinstance(one, MotifPart):
+        shape = {"fraction": one.fraction, "middle": one.middle, "outlined": one.outline}
+        return {"name": name, "outline": one.guide(face)} | shape
+    rows = [Rows(tile, row.fraction, row.turned) for row in one.laid_rows]
+    return {"name": name, "guide": one.guide(face), "rows": rows, "corner": one.corner}
 
 
-def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> tuple[Unlaid, ...]:
-    """Return what could not be laid as asked on the faces of a piece of glass, one a face with bands."""
-    if not bands:
+def _crosses_itself(line: Mapping[str, Any], joint: float) -> bool:
+    return bool(len(crossings(line["guide"], sum(row.height + joint for row in line["rows"]) / 2)))
+
+
+def unlaid(layout: Layout, part: GlassPart, faces: Sequence[Face]) -> tuple[Unlaid, ...]:
+    """Return what could not be laid as asked on the faces of a piece of glass, one a face that something is drawn on."""
+    named = {(one.face, name): one for name, one in drawn_on(part)}
+    if not named:
         return ()
     met, face_of_piece = joints_of(layout), layout.pieces["face"].to_numpy()
     within = length_within(met, layout.joint_min, layout.joint_max)
     # a row lies on the face that its outline comes nearest to
     places = [shapely.MultiPoint(span.ring) for span in layout.spans]
     home = [min(faces, key=lambda face: face.outline.distance(place)).name for place in places]
-    named = {(band.face, name): band for band, name in zip(bands, line_names(bands), strict=True)}
     found = []
-    for on in {band.face: None for band in bands}:
+    for on in {face: None for face, _ in named}:
         outline = next(face.outline for face in faces if face.name == on)
         mine = face_of_piece[met.first] == on
         spans = [span for span, name in zip(layout.spans, home, strict=True) if name == on and span.reported]
@@ -348,28 +370,31 @@ def unlaid(layout: Layout, bands: Sequence[BandPart], faces: Sequence[Face]) -> 
 # --- colours ---------------------------------------------------------------------------------------------
 
 
-def allowed_colours(layout: Layout, bands: Sequence[BandPart]) -> list[frozenset[str] | None]:
-    """Return for each piece the colours that its row may have, None where any will do."""
-    both = zip(bands, line_names(bands), strict=True)
-    rows = {(band.face, name, number): row for band, name in both for number, row in enumerate(band.laid_rows, 1)}
-    return _of_rows(layout, {place: frozenset(row.colours) for place, row in rows.items() if row.colours}, None)
+def allowed_colours(layout: Layout, part: GlassPart) -> list[frozenset[str] | None]:
+    """Return for each piece of a layout the colours that its row or motif may have, None where any will do."""
+    return _of_drawn(layout, part, lambda _, one, band, row: frozenset(one.colours_of(band, row)) or None, None)
 
 
 def row_names(layout: Layout, part: GlassPart) -> list[str]:
     """Return for each piece what a sentence calls its row, counted as the plan lists them; empty where it is in none."""
-    names = {}
-    for band, line in zip(part.bands, line_names(part.bands), strict=True):
-        for number in range(1, len(band.laid_rows) + 1):
-            title = part.covers.title(part.name, band.face)
-            names[band.face, line, number] = f"{band.called(number)} of {line or 'the band'} on {title}"
-    return _of_rows(layout, names, "")
+
+    def called(name: str, one: DrawnPart, band: str, row: int) -> str:
+        if band != "rows" and isinstance(one, BandPart):
+            return ""
+        return f"{one.called(row)} of {name or 'the band'} on {part.covers.title(part.name, one.face)}"
+
+    return _of_drawn(layout, part, called, "")
 
 
-def _of_rows(layout: Layout, known: Mapping[tuple[str, str, int], Any], other: Any) -> list:
-    """Return for each piece what is known of its face, line and row, and something else where it is in no row."""
-    table = layout.pieces[["face", "line", "row", "band"]]
-    places = ((tuple(place), band) for *place, band in table.itertuples(index=False))
-    return [known.get(place, other) if band == "rows" else other for place, band in places]
+def _of_drawn(layout: Layout, part: GlassPart, tell: Callable, other: Any) -> list:
+    """Return for each piece what is told of the band or motif that it belongs to, and something else where it does to none."""
+    named = {(one.face, name): one for name, one in drawn_on(part)}
+    places = list(layout.pieces[["face", "line", "band", "row"]].itertuples(index=False, name=None))
+    told = {
+        (face, line, band, row): tell(line, named[face, line], band, row) if (face, line) in named else other
+        for face, line, band, row in set(places)
+    }
+    return [told[place] for place in places]
 
 
 def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
@@ -381,7 +406,7 @@ def arrange_all(plan: Plan, layouts: Sequence[Layout]) -> list[Layout]:
     pairs = [neighbours(layout, plan.colour.corners) + begin for layout, begin in zip(layouts, begins, strict=False)]
     graph = ConflictGraph(int(begins[-1]), np.concatenate(pairs))
     both = list(zip(plan.glass, layouts, strict=True))
-    allowed = [one for part, layout in both for one in allowed_colours(layout, part.bands)]
+    allowed = [one for part, layout in both for one in allowed_colours(layout, part)]
     rows = [one for part, layout in both for one in row_names(layout, part)]
     tiles = np.concatenate([tile_parts(layout) for layout in layouts])
     stock = _stock(plan, tiles)
@@ -455,7 +480,7 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
         channels=sum(corner.channel for corner in corners) * glass.faces[0].height / 1000,
         beads=bead_volume(glass.edge_length, plan.filler.bead, deep),
         adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
-        unlaid=unlaid(layout, part.bands, glass.faces),
+        unlaid=unlaid(layout, part, glass.faces),
         broken=tuple(broken(layout)),
         strips=tuple(_strips(glass, layout, corners, deep)),
     )
@@ -517,7 +542,7 @@ def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
     """Say where the rule for the edge cannot hold, since the grid goes round a band."""
     rule = plan.joint.edge
     for part, piece in zip(plan.glass, pieces, strict=True):
-        for face in {band.face: None for band in part.bands} if rule != "cut" else ():
+        for face in {one.face: None for _, one in drawn_on(part)} if rule != "cut" else ():
             table, edge = piece.layout.pieces, shapely.boundary(_outline(piece.glass, face))
             mine = ((table["face"] == face) & (table["band"] == "field") & (table["kind"] == "cut")).to_numpy()
             count = int((shapely.distance(piece.layout.shapes[mine], edge) < plan.joint.greatest).sum())

@@ -45,7 +45,8 @@ from mosaiclib.layout.lines import (
     straight,
     wave,
 )
-from mosaiclib.layout.motif import MIDDLES, motif
+from mosaiclib.layout.middles import MIDDLES
+from mosaiclib.layout.motif import OUTLINED, motif
 from mosaiclib.layout.rows import lay_rows
 from mosaiclib.layout.rowspec import CORNERS, Rows, outlined
 from mosaiclib.layout.shifts import Grid
@@ -63,6 +64,7 @@ __all__ = [
     "MEETINGS",
     "MIDDLES",
     "NIP",
+    "OUTLINED",
     "PARTS",
     "PATTERNS",
     "PLACES",

@@ -14,9 +14,10 @@ from mosaiclib.errors import MosaicError, brief, choice, instance, several
 from mosaiclib.layout.cutting import hollow_edges, unhollowed
 from mosaiclib.layout.field import PATTERNS, join, lay_field
 from mosaiclib.layout.guide import Guide
-from mosaiclib.layout.layout import FRACTIONS, Gap, JointLimits, Layout, Tile, mitred, only_areas, read_outline
+from mosaiclib.layout.layout import FRACTIONS, JointLimits, Layout, Tile, mitred, only_areas, read_outline
 from mosaiclib.layout.lines import outline_of
-from mosaiclib.layout.motif import LEAST_WIDTH, LEFT, MIDDLES, OPEN, motif
+from mosaiclib.layout.middles import LEAST_WIDTH, MIDDLES
+from mosaiclib.layout.motif import OUTLINED, blanks_told, motif, numbered_within, rim
 from mosaiclib.layout.rows import CHANGED, lay_beneath
 from mosaiclib.layout.rowspec import CORNERS, Rows, read_rows, stack
 from mosaiclib.layout.shifts import SEARCHES
@@ -25,7 +26,7 @@ from mosaiclib.layout.strokes import area, halves, strokes
 MEETINGS = ("over", "shared")
 STROKES = ("later", "earlier")
 BAND = {"guide", "rows", "corner", "name"}
-MOTIF = {"outline", "fraction", "middle", "name"}
+MOTIF = {"outline", "fraction", "middle", "outlined", "name"}
 COVERED = 0.5  # of a line of which no piece is left: what lies on top is the reason
 HOLLOW = "with an inward curve, hard to nip: split it in two, or grind it wet, with eye protection"
 
@@ -46,12 +47,13 @@ class Band:
 
 @dataclass(frozen=True, eq=False)
 class Filled:
-    """A motif that is laid: its name, outline [mm], what its tiles are cut to, and its middle."""
+    """A motif that is laid: its name, outline [mm], what its tiles are cut to, its middle, and the row round it."""
 
     name: str
     outline: Polygon
     fraction: str
     middle: str
+    outlined: str
 
 
 def lay(
@@ -77,7 +79,7 @@ def lay(
         The face [mm].
     lines : sequence
         Lowest first: a Guide, or `(guide, rows)`, or `dict(guide=, rows=, corner=)`; a motif is its outline, a Polygon,
-        or `dict(outline=, fraction=, middle=)` as `motif` takes them. A dict may have a `name` too.
+        or `dict(outline=, fraction=, middle=, outlined=)` as `motif` takes them. A dict may have a `name` too.
     tile : Tile or float
         The tile, or its side [mm], of field, motifs and lines without rows of their own.
     joint : float
@@ -126,9 +128,9 @@ def lay(
         raise MosaicError("Give at least one line or motif to be laid.")
     laid = _together(outline, _stacked(outline, asked, stock, allowed, meet, stroke == "later"), stock, allowed)
     if field is None:
-        return _told(laid)
+        return blanks_told(laid)
     behind = lay_field(outline, laid, stock, allowed.joint, limits=limits, pattern=field, angle=angle, search=search)
-    return _told(join(laid, behind) if len(behind) else replace(laid, outline=outline))
+    return blanks_told(join(laid, behind) if len(behind) else replace(laid, outline=outline))
 
 
 def _read(line: object, k: int, usual: list[Rows], corner: str) -> Band | Filled:
@@ -158,8 +160,9 @@ def _read_motif(line: Mapping, name: str) -> Filled:
     edge = outline_of(found) if isinstance(found, Guide) else read_outline(found)
     if edge.interiors:
         raise MosaicError("The outline of a motif must not have holes.")
-    fraction, middle = line.get("fraction", "half"), line.get("middle", "piece")
-    return Filled(name, edge, choice(fraction, "fraction", FRACTIONS), choice(middle, "middle", MIDDLES))
+    usual = {"fraction": ("half", FRACTIONS), "middle": ("piece", MIDDLES), "outlined": ("none", OUTLINED)}
+    asked = [choice(line.get(key, value), key, known) for key, (value, known) in usual.items()]
+    return Filled(name, edge, *asked)
 
 
 def _parted(band: Band, limits: JointLimits, later: bool) -> list[Band]:
@@ -183,13 +186,13 @@ def _stacked(face: Polygon, asked, stock: Tile, limits: JointLimits, meet: str, 
         try:
             found = _one(one, face, only_areas(free) if free is not face else face, stock, limits)
         except MosaicError as why:
-            told[one.name] = why
+            told[one.name] = taken, limits, why
             continue
         laid.append((one.name, found))
         taken = shapely.union(taken, mitred(found.outline, limits.joint))
     for one in single:
         if one.name not in {name for name, _ in laid}:
-            raise _none(one, face, taken, limits, told[one.name])
+            raise _none(one, face, *told[one.name])
     return laid[::-1]
 
 
@@ -230,6 +233,9 @@ def _one(one: Band | Filled, face: Polygon, free, stock: Tile, limits: JointLimi
             told = why
     if not found:
         raise told
+    if one.outlined != "none":
+        around = rim(one.outline, Rows(stock, one.outlined), limits, face, free)
+        found = [around, *map(numbered_within, found)]
     return _together(face, [(one.name, part) for part in found], stock, limits)
 
 
@@ -265,18 +271,3 @@ def _together(face: Polygon, laid: Sequence[tuple[str, Layout]], stock: Tile, li
     moved = max(one.smoothed for _, one in laid)
     edge = limits.joint, limits.least, limits.greatest
     return Layout(outline, shapes, pieces, *edge, tile, gaps, spans=spans, smoothed=moved)
-
-
-def _told(laid: Layout) -> Layout:
-    """Tell of each place that holds a circle wider than joints that meet askew, and that nobody told of yet."""
-    radius = OPEN * laid.joint_max / 2
-    kept = shapely.union_all(shapely.buffer(laid.shapes, radius, quad_segs=4))
-    told = shapely.union_all([gap.shape for gap in laid.gaps])
-    middles = shapely.get_parts(shapely.difference(shapely.buffer(laid.outline, -radius), kept))
-    tree, more = shapely.STRtree(laid.shapes), []
-    for place in shapely.intersection(shapely.buffer(middles, radius), laid.outline):
-        near = laid.shapes[tree.query(place)]
-        open_ = only_areas(shapely.difference(place, shapely.union_all([*near, told])))
-        if open_.area > radius**2 / 10:
-            more.append(Gap(open_, LEFT))
-    return replace(laid, gaps=(*laid.gaps, *more))

@@ -281,7 +281,7 @@ def _times(matrix: np.ndarray, element: "Element") -> np.ndarray:
         if not found or len(values) not in COUNTS[found[1]]:
             raise MosaicError(f"The transform {brief(words[at : at + 40])} cannot be read.")
         matrix, at = matrix @ _matrix(found[1], *values), found.end()
-    if not np.isfinite(matrix).all() or not FAR**-2 < abs(np.linalg.det(matrix)) < FAR**2:
+    if not np.abs(matrix).max() < FAR or not abs(np.linalg.det(matrix)) > FAR**-2:
         raise MosaicError("Its transforms shrink or stretch it beyond measure.")
     return matrix
 

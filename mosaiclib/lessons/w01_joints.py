@@ -85,24 +85,28 @@ class Settings:
 
 CONTROLS = (
     Length("span", "Span", 40, 600, 1, refuses=(NO_FIT,), help="the width of glass to be covered"),
-    Length("tile", "Tile", 5, 50, 0.5, refuses=(NO_FIT,), help="the side it is sold under"),
+    Length("tile", "Tile", 5, 50, 0.5, refuses=(NO_FIT,), help="its side, as it is sold"),
     Range("limits", "Joint limits", 0, 10, 0.1, help="the narrowest and widest you accept"),
-    Choice("edge", "Edge", EDGES),
-    Length("sd", "Size variation", 0, 0.8, 0.05, fold=REAL, help="standard deviation of the tiles' sides"),
+    Choice("edge", "Edge rule", EDGES),
+    Length(
+        "sd", "Size variation", 0, 0.8, 0.05, fold=REAL, help="standard deviation: two tiles in three are off by less"
+    ),
     Readings(
         "readings",
         "Readings",
         fold=REAL,
-        help="ten tiles or so by callipers, with spaces between; they replace the spread",
+        help="ten tiles or so by callipers, with spaces between; they replace the size variation",
     ),
     Choice("way", "Spacing", WAYS, fold=REAL),
     Again("box", "Another box of tiles", fold=REAL),
-    Length("eye_sd", "Error by eye", 0, 2, 0.1, fold=HAND, help="standard deviation of a joint set by eye"),
-    Count("every", "Marks every", 1, 20, unit="tiles", fold=HAND),
+    Length(
+        "eye_sd", "Error by eye", 0, 2, 0.1, fold=HAND, help="standard deviation: two joints in three are off by less"
+    ),
+    Count("every", "Marks every", 1, 20, unit="tiles", fold=HAND, help="for the spacing by marks"),
     Choice("coins", "Coins in reach", COINS, fold=HAND),
     Length("stick", "Craft stick", 0.5, 5, 0.1, fold=HAND, help="measure it: no standard thickness was found"),
-    Readings("own", "Joints", fold=OWN, help="ten joints of your own row, with spaces between"),
-    Length("height", "Height", 30, 400, 1, fold=MATERIAL),
+    Readings("own", "Joints", fold=OWN, help="of your own row, with spaces between"),
+    Length("height", "Height", 30, 400, 1, fold=MATERIAL, help="of the glass to be covered"),
     Length("thickness", "Tile thickness", 2, 12, 0.5, fold=MATERIAL),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
     Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
@@ -237,7 +241,7 @@ def drift_chart(result: Result) -> Drawing:
     plot.band(count, low, high, BAND)
     plot.line(count, rows, row, width=0.25, opacity=0.7)
     plot.line(count, mean, middle)
-    for words, tone in (("19 rows in 20", BAND), ("on the whole", middle), ("a row of the picture", row)):
+    for words, tone in (("19 rows in 20", BAND), ("mean of all rows", middle), ("a row of the picture", row)):
         plot.key(words, tone)
     end = mm(round(low[-1], 1), round(high[-1], 1))
     return plot.drawing("Drift against tile number", text(f"The end of a row of {count[-1]} drifts from ", end, "."))
@@ -289,10 +293,10 @@ def _spacer_words(result: Result) -> str | Text:
 def _through_glass(s: Settings) -> Row:
     """Tell how a guide line behind the glass misleads an eye that looks aslant."""
     seen = parallax(s.wall, s.eye)
-    aslant, shift = f"off it, if you look at {s.eye:g} degrees; the line itself appears ", mm(round(seen.line_shift, 1))
-    words = text(aslant, shift, " off")
+    aslant = f"off it lands a tile that you set on it, looking from {s.eye:g} degrees; the line itself appears "
+    words = text(aslant, mm(round(seen.line_shift, 1)), " off")
     return Row(
-        "A tile set on the line you see lands",
+        "Guide line behind the glass",
         round(seen.tile_shift, 1),
         "mm",
         words if s.wall and s.eye else "no shift",

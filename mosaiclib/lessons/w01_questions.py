@@ -136,9 +136,8 @@ QUESTIONS = (
     ),
     Question(
         "spread to least joint",
-        "Ten tiles measure from {least} to {greatest} mm. By the rule of three times the variation (largest less smallest), and "
-        "never under "
-        "1/16 in, what is the least joint?",
+        "Ten tiles measure from {least} to {greatest} mm. The rule asks for a joint of three times the variation (largest less "
+        "smallest), and never under 1/16 in. What is the least joint?",
         _spread,
         lambda v: joint_rule_a108_02(_variation(v)),
         unit="mm",
@@ -166,9 +165,8 @@ QUESTIONS = (
     ),
     Question(
         "balanced border",
-        "From one side, whole {tile:g} mm tiles with {joint:g} mm joints fill a span of {span:g} mm but "
-        "for a sliver of {sliver} mm. How "
-        "wide is each border piece when it is balanced?",
+        "Laid from one side, whole {tile:g} mm tiles with {joint:g} mm joints fill a span of {span:g} mm but "
+        "for a sliver of {sliver} mm. You balance the border. How wide is the border piece on each side?",
         _border,
         lambda v: balanced_border(v["span"], v["tile"], v["joint"]).border_width,
         unit="mm",
@@ -187,8 +185,8 @@ QUESTIONS = (
     ),
     Question(
         "what drifts further",
-        "A spacer is used tile by tile. After how many tiles has the usual drift of the row's end become "
-        "{times} that of the first tile's, if each tile is off by {sd} mm or so?",
+        "The tiles have a standard deviation of {sd} mm, and a spacer is used tile by tile. After how many tiles does "
+        "the end of the row usually drift {times} as far as after the first?",
         _grows,
         lambda v: TIMES[v["times"]] ** 2,
         unit="tiles",
@@ -197,17 +195,16 @@ QUESTIONS = (
             Slip(
                 "straight",
                 lambda v: TIMES[v["times"]],
-                "errors of either sign partly cancel: drift grows with the square root of the number of tiles.",
+                "some tiles are too large and others too small, so errors partly cancel: it takes more tiles than that.",
             ),
         ),
-        hint="A drift grows with the square root of the number of tiles, so turn that round.",
-        because="Drift grows with the square root of the number: {times}, squared, is {answer}.",
+        hint="Four tiles drift twice as far as one, for 2 times 2 is 4. Go on like that.",
+        because="{answer} tiles drift {times} as far: drift grows with the square root of the number.",
     ),
     Question(
         "end of the row",
-        "Each tile is off by {sd} mm, one standard deviation. A spacer is used tile by tile over {tiles} "
-        "tiles. What is the standard "
-        "deviation of the row's end?",
+        "The tiles have a standard deviation of {sd} mm, and a spacer is used tile by tile over {tiles} tiles. What is the "
+        "standard deviation of the row's end?",
         _drifts,
         lambda v: v["sd"] * math.sqrt(v["tiles"]),
         unit="mm",
@@ -217,11 +214,11 @@ QUESTIONS = (
             Slip(
                 "added up",
                 lambda v: v["sd"] * v["tiles"],
-                "you added all errors one way; they are of either sign.",
+                "you added all errors one way; some tiles are too large, others too small.",
             ),
             Slip("one tile", lambda v: v["sd"], "that is the error of a single tile."),
         ),
-        hint="Errors of either sign partly cancel: it is not tiles times the error of one.",
+        hint="Four tiles drift twice as far as one, nine tiles three times. Which number, times itself, gives the number of tiles?",
         because="The error of one tile times the square root of the number of tiles is {answer} mm.",
     ),
 )

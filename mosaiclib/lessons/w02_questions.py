@@ -176,7 +176,7 @@ QUESTIONS = (
             ),
             Slip("outside radius", lambda v: _uncut(v) + v["side"], "that is the outside radius."),
         ),
-        hint="The least joint is inside, the greatest outside: two circles that differ by the tile's height have the same number of tiles.",
+        hint="Take the rule in The idea. First add tile and least joint; then ask how far the joint may open, greatest less least.",
         because="Height x (tile + least joint), divided by (greatest - least joint), is {answer} mm.",
     ),
     Question(
@@ -193,11 +193,11 @@ QUESTIONS = (
             Slip(
                 "degrees as they are",
                 lambda v: v["height"] * v["angle"],
-                "the angle must be turned into radians, or twice the tangent of half of it taken.",
+                "divide that by 57: one degree is 1/57 of the height.",
             ),
         ),
-        hint="Halve the angle: each side leans by half of it, and the taper is both sides together.",
-        because="Twice the height times the tangent of half the angle is {answer} mm.",
+        hint="Take the rule in The idea: height times degrees, divided by 57.",
+        because="Height times degrees, divided by 57, is about {answer} mm.",
     ),
     Question(
         "taper from the radius",
@@ -212,8 +212,8 @@ QUESTIONS = (
             Slip("one side", lambda v: _wedge(v).taper / 2, "that is what one side loses; both sides are cut."),
             Slip("narrow end", lambda v: _wedge(v).narrow, "that is the narrow end; the taper is what is nipped off."),
         ),
-        hint="One turn has 360 degrees, shared by the pieces; the joint's width is the same inside and outside.",
-        because="Height times the angle between joints, in radians, is about {answer} mm; the joint does not matter.",
+        hint="One turn has 360 degrees, shared by the pieces. Then take the rule in The idea: height times degrees, divided by 57.",
+        because="Height times the degrees from one joint to the next, divided by 57, is about {answer} mm; the joint does not matter.",
     ),
     Question(
         "which end rules",
@@ -237,7 +237,7 @@ QUESTIONS = (
         _fraction,
         options=(*FRACTIONS, NONE),
         slips=(Slip("too large", _one_larger, "check the narrow end of that piece at this radius."),),
-        hint="For each size work out the narrow end, beginning with the largest.",
+        hint="Set tile, joint and radius under One ring, Tiles cut to whole, then half, then third, and read the narrow end.",
         because="The largest that can do it: {answer}. What decides is the narrow end, on the inside of the bend.",
     ),
     Question(
@@ -251,12 +251,12 @@ QUESTIONS = (
         units=("pieces", "mm", "%"),
         within=0.75,  # a whole number of pieces makes it six, or seven now and then
         slips=(
-            Slip("none", lambda v: 0, "the next row is longer by the turning times its distance."),
+            Slip("none", lambda v: 0, "the next row has a larger radius, so its circle is longer."),
             Slip("half", lambda v: math.pi, "that is what half a ring takes."),
             Slip("one quarter more", lambda v: v["count"] / 4, "the gain does not depend on how many there are."),
         ),
-        hint="The next row's circle is longer by 2 pi times what the row is higher, tile and joint.",
-        because="It is 2 pi, whatever the radius: {answer} before rounding, so six, or seven now and then.",
+        hint="A circle is 2 pi (about 6.3) times its radius, and the next row's radius is larger by one tile and one joint.",
+        because="It is 2 pi, however large the ring: {answer} before rounding, so six, or seven now and then.",
     ),
     Question(
         "how many gauges",

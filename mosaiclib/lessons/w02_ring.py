@@ -63,12 +63,12 @@ class Settings:
 
 
 CONTROLS = (
-    Length("radius", "Inside radius", 5, 200, 1, help="from the middle to the inside edge of the row"),
+    Length("radius", "Inside radius", 5, 300, 1, help="from the middle to the inside edge of the row"),
     Length("tile", "Tile", 8, 40, 0.5),
     Choice("fraction", "Tiles cut to", FRACTIONS),
     Length("joint", "Joint", 0.5, 4, 0.1),
-    Length("step", "Gauge step", 0.1, 2, 0.1, fold=GAUGE, help="tapers are rounded to it, the rest is carried on"),
-    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=GAUGE, help="they tell when tiles may stay whole"),
+    Length("step", "Gauge step", 0.1, 2, 0.1, fold=GAUGE, help="tapers are rounded to it, the next makes up for it"),
+    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=GAUGE, help="they tell when pieces may stay whole"),
     Length("thickness", "Tile thickness", 2, 12, 0.5, fold=MATERIAL),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
 )
@@ -162,11 +162,17 @@ class Result:
     piece: Rows
     wedge: Wedge
     uncut: int
+    gaps: tuple[float, float]  # of the whole pieces, inside and outside [mm]
     layout: Layout
     cut: Layout
     flat: float
     tight: float
     narrow_min: float
+
+    @property
+    def closes(self) -> bool:
+        """Whether whole pieces close the ring within the limits."""
+        return self.gaps[1] <= self.cut.joint_max + NIP
 
 
 def compute(s: Settings) -> Result:
@@ -180,9 +186,11 @@ def compute(s: Settings) -> Result:
     sizes = {"width": piece.width, "height": piece.height}
     cut = wedge(s.radius, joint=s.joint, **sizes)
     narrow_min = narrow_end(piece.width)
-    # as many squares as leave at least the wanted joint inside
-    uncut = max(3, int(2 * np.pi * s.radius / (piece.width + s.joint)))
     limits = widened(s.limits, s.joint)
+    # as many squares as leave at least the least joint inside: if these open too far outside, any fewer do
+    half = np.arctan2(piece.width, 2 * s.radius) + np.arcsin(limits[0] / np.hypot(piece.width, 2 * s.radius))
+    uncut = max(3, int(np.pi / half))
+    gaps = [uncut_gap(r, width=piece.width, count=uncut) for r in (s.radius, s.radius + piece.height)]
     wedges = ring_layout(cut.count, s.radius, piece, s.joint, limits, cut)
     squares = ring_layout(uncut, s.radius, piece, s.joint, limits, None)
     return Result(
@@ -190,6 +198,7 @@ def compute(s: Settings) -> Result:
         piece=piece,
         wedge=cut,
         uncut=uncut,
+        gaps=(gaps[0], gaps[1]),
         layout=side_by_side(squares, wedges),
         cut=wedges,
         flat=uncut_radius(joint_min=limits[0], joint_max=limits[1], **sizes),
@@ -225,9 +234,7 @@ def _centres(result: Result) -> np.ndarray:
 def report(result: Result) -> list[Row]:
     """Tell the results, rounded once."""
     found, s = result.wedge, result.settings
-    inside = uncut_gap(s.radius, width=result.piece.width, count=result.uncut)
-    outside = uncut_gap(s.radius + found.height, width=result.piece.width, count=result.uncut)
-    whole = s.radius >= result.flat - 1e-6
+    inside, outside = result.gaps
     nipped = 1 - (found.narrow + found.wide) / (2 * result.piece.width)
     rows = [
         Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
@@ -239,15 +246,15 @@ def report(result: Result) -> list[Row]:
             "mm",
             f"{found.cut_angle:.1f} degrees on each side, {nipped:.0%} of that piece nipped off",
         ),
-        Row("Joint if left as bought", round(inside, 2), "mm", text("inside, and ", mm(outside), " outside: a V")),
         Row(
-            "Whole tiles will do from",
-            round(result.flat),
+            "Joint if left as bought",
+            round(inside, 2),
             "mm",
-            _whole_words(whole, outside > result.cut.joint_max + NIP),
+            text("inside, and ", mm(outside), " outside" if result.closes else " outside: a V"),
         ),
+        Row("Whole pieces will do from", round(result.flat), "mm", _whole_words(result)),
         Row(
-            "Tightest ring of wedges",
+            "Wedges will do from",
             round(result.tight, 1),
             "mm",
             text(
@@ -256,22 +263,22 @@ def report(result: Result) -> list[Row]:
             ),
         ),
         Row(
-            "Gap to the true curve",
+            "Edge off the circle",
             round(chord_sag(found.wide, found.outside_radius), 2),
             "mm",
-            "off the true circle",
+            "in the middle of the wide end, which is cut straight",
         ),
     ]
     takes = Row("It takes", "", "", str(quantities(result.cut, s.bed)))
     return [*limit_rows(s.limits, s.joint), *rows, *_gauge_rows(result), takes]
 
 
-def _whole_words(whole: bool, open_outside: bool) -> str:
-    if whole and open_outside:
-        return (
-            "inside radius: whole tiles will do along a line, but this ring takes no whole number of them within limits"
-        )
-    return "inside radius; this ring is wide enough" if whole else "inside radius; this ring is tighter, so cut"
+def _whole_words(result: Result) -> str:
+    if result.closes:
+        return "inside radius; this ring is wide enough"
+    if result.settings.radius >= result.flat - 1e-6:
+        return "inside radius: they will do along a line, but no number of them closes this ring within limits"
+    return "inside radius; this ring is tighter, so cut"
 
 
 def _narrow_words(result: Result) -> str | Words:
@@ -293,19 +300,22 @@ def _gauge_rows(result: Result) -> list[Row]:
         else 0
     )
     words = (
-        text("pieces of the steeper taper alone would make a ring of ", mm(round(own - found.height)), " inside radius")
+        text("wedges all of the larger taper would close a ring of ", mm(round(own - found.height)), " inside radius")
         if largest
         else "no taper in this step"
     )
-    return [Row("With the gauge", text(*parts[1:]), "", words)]
+    return [Row("Tapers by the gauge", text(*parts[1:]), "", words)]
 
 
 def summary(result: Result) -> Words:
-    """Return how many wedges the ring takes and their taper, and from which radius on tiles may stay whole."""
-    taper, flat = mm(round(result.wedge.taper, 2)), mm(round(result.flat))
-    return text(
-        f"{result.wedge.count} wedges, each ", taper, " narrower inside. Whole from an inside radius of ", flat, " on."
-    )
+    """Return how many wedges the ring takes and their taper, whether they break, and where pieces may stay whole."""
+    found = result.wedge
+    cut = text(f"{found.count} wedges, each ", mm(round(found.taper, 2)), " narrower inside")
+    if found.narrow < result.narrow_min:
+        return text(cut, ": their narrow end of ", mm(round(found.narrow, 2)), " will break.")
+    if result.closes:
+        return text(f"{result.uncut} whole pieces will do here; cut, the ring takes ", cut, ".")
+    return text(cut, ". Along a line, pieces may stay whole from an inside radius of ", mm(round(result.flat)), " on.")
 
 
 def gauge_drawing(result: Result) -> Drawing:

@@ -90,7 +90,7 @@ CUT = ("cut to wedges", "as bought")
 FIELDS = ("grid", "running bond")
 OUTLINES = ("none", *FRACTIONS)
 LINE, JOINT, FIELD = "The line", "The joint and the gauge", "The tile and the field"
-EDGES, OWN, VIEW = "Corners and outline row", "Your practice row", "The view"
+EDGES, OWN, VIEW = "Corners and outline row", "Your own row", "The view"
 MOST_ROWS = 6
 MOST_HANDLES = 60  # as many points as a band of a plan may have
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
@@ -149,7 +149,7 @@ CONTROLS = (
     Length("field", "Field tile", 8, 40, 0.5, fold=FIELD),
     Choice("pattern", "Field", FIELDS, fold=FIELD),
     Number("angle", "Field turned by", 0, 90, 5, "degrees", fold=FIELD),
-    Readings("own", "Joints", fold=OWN, help="ten joints of a practice row of your own, with spaces between"),
+    Readings("own", "Joints", fold=OWN, help="of your own row, with spaces between"),
     Length("width", "Glass, width", 80, 400, 1, fold=VIEW),
     Length("height", "Glass, height", 80, 300, 1, fold=VIEW),
     Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
@@ -278,7 +278,7 @@ def report(result: Result) -> list[Row]:
     if result.own is not None:
         lines.append(
             Row(
-                "Your practice row",
+                OWN,
                 round(100 * result.own.share_within),
                 "% within",
                 text(result.own.sentences[0], " ", result.own.sentences[1]),
@@ -313,12 +313,16 @@ def _radii(result: Result) -> list[Row]:
     least = narrow_end(width)
     tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
     return [
-        Row("Leave whole", round(flat), "mm", "or more: inside radius from which tiles may stay whole"),
+        Row("Whole pieces will do from", round(flat), "mm", "inside radius"),
         Row(
-            "Wedges end",
+            "Wedges will do from",
             round(tight, 1),
             "mm",
-            text("inside radius below which a wedge is narrower than ", mm(round(least, 1)), ": fan or seam"),
+            text(
+                "inside radius at best: pieces are taken narrower on tight bends, and under ",
+                mm(round(least, 1)),
+                " they break",
+            ),
         ),
     ]
 
@@ -328,11 +332,8 @@ def _spans(result: Result) -> list[Row]:
     lines = []
     for number in sorted({span.row for span in result.rows.spans}):
         mine = [span for span in result.rows.spans if span.row == number]
-        parts = [
-            part
-            for span in mine[:6]
-            for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end), between="-"))
-        ]
+        shown = sorted(mine, key=lambda span: not span.reported)[:6]  # what needs the hand first
+        parts = [part for span in shown for part in (", ", f"{span.zone} ", mm(round(span.begin), round(span.end)))]
         tightest = min(span.radius for span in mine)
         bend = "straight" if np.isinf(tightest) else text("tightest inside radius ", mm(round(tightest)))
         count = int((result.rows.pieces["row"] == number).sum())
@@ -344,7 +345,7 @@ def summary(result: Result) -> str:
     """Return the pieces of rows and field, and how the joints come out, which is not measured while a handle moves."""
     tight = len({span.row for span in result.layout.spans if span.reported})
     words = f"{len(result.rows)} pieces in rows, {len(result.layout) - len(result.rows)} in the field"
-    words += f"; {tight} row{'s' * (tight > 1)} bent too tightly for wedges" * bool(tight)
+    words += f"; fan or seam in {tight} row{'s' * (tight > 1)}" * bool(tight)
     if result.settings.moving:
         return f"{words}; joints are measured when you let go."
     return f"{words}; {result.survey.share_within:.1%} of the joints within limits."

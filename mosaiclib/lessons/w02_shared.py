@@ -168,7 +168,7 @@ def field_row(layout: Layout) -> Row:
     """Tell the pieces of the field, and how many are cut or hollow."""
     field = layout.pieces[layout.pieces["band"] == "field"]
     hollow, cut = int(field["hollow"].sum()), int((field["kind"] == "cut").sum())
-    words = f"{cut} of them cut, {hollow} with an edge that curves inwards; {len(layout.gaps)} places left open"
+    words = f"{cut} of them cut, {hollow} with an edge that curves inwards; places left open: {len(layout.gaps)}"
     return Row("Pieces in the field", len(field), "pieces", words)
 
 
@@ -183,7 +183,7 @@ def gauge_row(layout: Layout, step: float) -> Row:
         mm(step),
         ": ends are off by at most ",
         mm(round(step / 2, 3)),
-        f"; the most frequent gauge cuts {most.pieces}, ",
+        f"; the most frequent cuts {most.pieces}, from ",
         mm(round(float(most.wide), 2), round(float(most.narrow), 2)),
     )
     return Row("Gauges", len(found), "gauges", words)

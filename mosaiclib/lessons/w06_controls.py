@@ -7,6 +7,7 @@ __all__ = [
     "COLOUR_CONTROLS",
     "FACES",
     "FILLER_CONTROLS",
+    "FIRST_MOTIF",
     "FIRST_SHAPE",
     "FROM_DRAWING",
     "GLASS",
@@ -19,12 +20,14 @@ __all__ = [
     "OWN",
     "PRINT_CONTROLS",
     "TILE_CONTROLS",
+    "is_motif",
     "line_titles",
     "measures_of",
     "switch_of",
 ]
 
 import inspect
+from collections.abc import Sequence
 from typing import Any
 
 from mosaiclib.adhesive import families
@@ -34,7 +37,7 @@ from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided, Pane
 from mosaiclib.job.plan import CONSUMABLES, PLACING, TOUCHED
 from mosaiclib.layout import CORNERS as ROUND_CORNERS
-from mosaiclib.layout import FRACTIONS, MEETINGS
+from mosaiclib.layout import FRACTIONS, MEETINGS, MIDDLES
 from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.lesson.controls import (
     Again,
@@ -55,11 +58,12 @@ from mosaiclib.units import UNITS
 
 GLASS = {"a pane": "pane", "a four-sided vessel": "four-sided vessel"}
 FACES = {"pane": Pane.face_names, "four-sided vessel": FourSided.face_names}
-NO_LINE = "no band"
-FIRST_SHAPE = "bow"  # of a new line
+NO_LINE = "nothing"
+FIRST_SHAPE, FIRST_MOTIF = "bow", "heart"
 OWN, FROM_DRAWING = "my own points", "from a drawing"
 LINES = {name.replace("_", " "): name for name in READY_MADE}
 SHAPES = (OWN, *LINES)
+CLOSED = (OWN, "ellipse", "heart", "leaf", "ring", "rounded rectangle", "star")  # what can be filled
 EDGES = {
     "an equal bare margin": "equal",
     "tiles flush with the edge": "flush",
@@ -70,7 +74,14 @@ WRONG = ("cannot be used", "not on the glass")  # a line with such measures, or 
 MOST_ROWS, MOST_COLOURS = 12, 40  # as many as the plan's file has
 OUTSIDE = "is not within the joint limits"
 MEASURED, WALLS, CORNER = "Measured outside", "Walls and bare margins", "The vessel's corners"
-ROWS, SIZE, WHERE, ROUND, POINTS = "Its rows", "Its measures", "Its place", "Round it", "Its points"
+ROWS, FILLED, SIZE, WHERE, ROUND, POINTS = (
+    "Its rows",
+    "Its filling",
+    "Its measures",
+    "Its place",
+    "Round it",
+    "Its points",
+)
 TILE, LIFE, ROOM, SQUEEZED, LATEX = "The tile", "Where it will stand", "The workroom", "The bed", "The latex"
 FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
 SPARE, LOOK = "Spares", "The view"
@@ -99,6 +110,19 @@ def _has_line(s: Any) -> bool:
     return s.line != NO_LINE
 
 
+def is_motif(title: str) -> bool:
+    """Tell whether what the page calls so is a motif, not a band."""
+    return title.startswith("motif ")
+
+
+def _has_band(s: Any) -> bool:
+    return _has_line(s) and not is_motif(s.line)
+
+
+def _has_motif(s: Any) -> bool:
+    return is_motif(s.line)
+
+
 def _has_points(s: Any) -> bool:
     return s.line != NO_LINE and s.shape == OWN
 
@@ -115,18 +139,22 @@ def _pieces(s: Any) -> list[str]:
     return [part.name for part in s.base.glass]
 
 
-def line_titles(bands: Any) -> list[str]:
-    """Return what the page calls the bands of a piece of glass, the lowest first."""
-    return [f"band {place}" for place, _ in enumerate(bands, 1)]
+def line_titles(bands: Sequence, motifs: Sequence) -> list[str]:
+    """Return what the page calls the bands of a piece of glass, the lowest first, and then its motifs."""
+    return [
+        *(f"band {place + 1}" for place in range(len(bands))),
+        *(f"motif {place + 1}" for place in range(len(motifs))),
+    ]
 
 
 def _lines(s: Any) -> list[str]:
     part = next(part for part in s.base.glass if part.name == s.piece)
-    return [NO_LINE, *line_titles(part.bands)]
+    return [NO_LINE, *line_titles(part.bands, part.motifs)]
 
 
 def _shapes(s: Any) -> list[str]:
-    return [*SHAPES, *([FROM_DRAWING] if s.shape == FROM_DRAWING else [])]
+    known = CLOSED if is_motif(s.line) else SHAPES
+    return [*known, *([FROM_DRAWING] if s.shape == FROM_DRAWING else [])]
 
 
 def _faces(s: Any) -> tuple[str, ...]:
@@ -190,10 +218,10 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
 
 
 TILE_CONTROLS = (  # the tiles and the joint between them
-    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="the side it is sold under"),
+    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="its side, as it is sold"),
     Length("joint", "Wanted joint", 0, 10, 0.1, path="joint.wanted", refuses=(OUTSIDE,)),
     Range("limits", "Joint limits", 0, 10, 0.1, path="joint.least joint.greatest", refuses=(OUTSIDE,)),
-    Choice("edge", "Edge", EDGES, path="joint.edge", refuses=("No whole number",)),
+    Choice("edge", "Edge rule", EDGES, path="joint.edge", refuses=("No whole number",)),
     Length("thickness", "Thickness", 1, 15, 0.5, path="tile.thickness", fold=TILE),
     Length("back_side", "Side of the back", 0, 60, 0.5, fold=TILE, refuses=("is larger than the tile",),
            help="less than the tile where its edges slope; 0 where it is as large as the face"),
@@ -206,7 +234,7 @@ TILE_CONTROLS = (  # the tiles and the joint between them
 
 LINE_CONTROLS = (  # drawn lines with their rows, one at a time
     PIECE,
-    Chosen("line", "Band", _lines, help="of rows along a line; the later lies on top"),
+    Chosen("line", "Band or motif", _lines, help="rows along a line, or a closed line filled with rows; the later lies on top"),
     Chosen("shape", "It is", _shapes, when=_has_line),
     Choice("meet", "Where bands meet", MEETINGS, when=lambda s: len(_lines(s)) > 2),
     *MEASURES.values(),
@@ -215,13 +243,18 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
     Number("m_turned", "Turned left by", -180, 180, 5, "degrees", fold=WHERE, when=_is_placed, refuses=WRONG),
     Points("band_points", "Points", fold=POINTS, when=_has_points,
            help="across and up from the lower left corner, a semicolon after each"),
-    Switch("closed", "It closes on itself", fold=POINTS, when=_has_points),
-    Table("band_rows", "Rows", ("tiles cut to", "colours"), MOST_ROWS, fold=ROWS, when=_has_line,
+    Switch("closed", "It closes on itself", fold=POINTS, when=lambda s: _has_points(s) and _has_band(s)),
+    Table("band_rows", "Rows", ("tiles cut to", "colours"), MOST_ROWS, fold=ROWS, when=_has_band,
           help="whole, half, third or quarter; at least two colours with a comma between, or none for any"),
+    Choice("motif_fraction", "Tiles cut to", FRACTIONS, fold=FILLED, when=_has_motif),
+    Choice("motif_middle", "Its middle", MIDDLES, fold=FILLED, when=_has_motif,
+           help="fan: pieces that run together; piece: one piece or a line of them; field: a small grid"),
+    Words("motif_colours", "Colours", fold=FILLED, when=_has_motif,
+          help="at least two with a comma between, or none for any"),
     Chosen("band_face", "Face", _faces, fold=ROUND, when=lambda s: _has_line(s) and _is_vessel(s)),
     Choice("band_outline", "Outline row", ("none", *FRACTIONS), fold=ROUND, when=_has_line,
            help="of the background's colours, on either side, before the grid begins"),
-    Choice("band_corner", "Round its corners", ROUND_CORNERS, fold=ROUND, when=_has_line),
+    Choice("band_corner", "Round its corners", ROUND_CORNERS, fold=ROUND, when=_has_band),
     Switch("band_behind", "Drawn from behind", fold=ROUND, when=_has_line),
     *VIEW,
 )  # fmt: skip

@@ -16,7 +16,7 @@ __all__ = [
     "summary",
 ]
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -30,12 +30,22 @@ from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Face
 from mosaiclib.job.overview import unlaid_lines
-from mosaiclib.job.plan import BandPart
+from mosaiclib.job.plan import DrawnPart
 from mosaiclib.layout import Guide
 from mosaiclib.lesson.controls import Action, Drag
-from mosaiclib.lessons.w06_controls import FIRST_SHAPE, LINES, NO_LINE, OWN, line_titles, measures_of
+from mosaiclib.lessons.w06_controls import (
+    FIRST_MOTIF,
+    FIRST_SHAPE,
+    LINES,
+    NO_LINE,
+    OWN,
+    is_motif,
+    line_titles,
+    measures_of,
+)
 from mosaiclib.lessons.w06_controls import LINE_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import (
+    USUAL_ROWS,
     Result,
     Settings,
     compute,
@@ -101,10 +111,11 @@ def _face(result: Result) -> Face:
     return next((face for face in glass.faces if face.name == result.settings.band_face), glass.faces[0])
 
 
-def _band(result: Result) -> BandPart | None:
-    """Return the line in the boxes as the plan has it; none where there is none."""
-    bands, line = result.plan.glass[result.at].bands, result.settings.line
-    return bands[line_titles(bands).index(line)] if line in line_titles(bands) else None
+def _band(result: Result) -> DrawnPart | None:
+    """Return the band or motif in the boxes as the plan has it; none where there is none."""
+    part = result.plan.glass[result.at]
+    drawn = dict(zip(line_titles(part.bands, part.motifs), (*part.bands, *part.motifs), strict=True))
+    return drawn.get(result.settings.line)
 
 
 def _guide(result: Result) -> Guide | None:
@@ -196,63 +207,70 @@ def between(result: Result) -> list[tuple[float, float]]:
 DRAG = Drag(handles, moved, between, MOST_HANDLES)
 
 
-# --- more lines --------------------------------------------------------------------------------------------
+# --- more bands and motifs ---------------------------------------------------------------------------------
 
 
-def _with(s: Settings, bands: list, line: str) -> Settings:
-    """Return the settings for the piece with other lines, one of them in the boxes."""
+def _changed(s: Settings, change: Callable[[list, list], str]) -> Settings:
+    """Return the settings for the piece with its bands and motifs changed; `change` returns which one comes into the boxes."""
     plan = plan_of(s)
     record = plan.model_dump(mode="json")
     part = next(part for part in record["glass"] if part["name"] == s.glass_name.strip())
-    part["bands"] = bands
+    part.setdefault("motifs", [])
+    line = change(part["bands"], part["motifs"])
     return settings_of(plan.made(**record), part["name"], line)
 
 
-def _listed(s: Settings) -> list[dict]:
-    part = next(part for part in plan_of(s).glass if part.name == s.glass_name.strip())
-    return [band.model_dump(mode="json") for band in part.bands]
+def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
+    """Draw another band or motif over those that are there."""
+    shape = FIRST_MOTIF if motif else FIRST_SHAPE
+    fresh = usual_line(replace(s, shape=shape))
+    measures = {name: getattr(fresh, f"m_{name}") for name, needed in measures_of(shape).items() if needed}
+    line = {"name": LINES[shape], "measures": measures, "x": fresh.m_x, "y": fresh.m_y}
+    drawn = {"face": s.band_face, "line": line}
+
+    def change(bands: list, motifs: list) -> str:
+        (motifs if motif else bands).append(drawn if motif else drawn | {"rows": USUAL_ROWS})
+        return line_titles((), motifs)[-1] if motif else line_titles(bands, ())[-1]
+
+    found = _changed(s, change)
+    return found, f"{found.line.capitalize()} is new. Drag its handles, or choose what it is."
 
 
-def _add(s: Settings) -> tuple[Settings, str]:
-    """Lay another line over those that are there."""
-    bands = _listed(s)
-    title = line_titles([*bands, None])[-1]
-    face = s.band_face
-    fresh = usual_line(replace(s, line=title, shape=FIRST_SHAPE))
-    line = {
-        "name": LINES[FIRST_SHAPE],
-        "measures": {"width": fresh.m_width, "rise": fresh.m_rise},
-        "x": fresh.m_x,
-        "y": fresh.m_y,
-    }
-    band = {"face": face, "line": line, "rows": [{"fraction": "quarter", "colours": []}] * 3}
-    return _with(s, [*bands, band], title), f"{title.capitalize()} is new. Drag its handles, or choose what it is."
+def _listed(s: Settings, bands: list, motifs: list) -> tuple[list, int]:
+    """Return the list that the band or motif in the boxes stands in, and its place there."""
+    if s.line == NO_LINE:
+        raise MosaicError("There is no band or motif in the boxes; choose one first.")
+    place = int(s.line.split()[1]) - 1
+    return (motifs if is_motif(s.line) else bands), place
 
 
 def _remove(s: Settings) -> tuple[Settings, str]:
-    """Take the line in the boxes away."""
-    if s.line == NO_LINE:
-        raise MosaicError("There is no band in the boxes; choose one first.")
-    bands = _listed(s)
-    del bands[line_titles(bands).index(s.line)]
-    return _with(
-        s, bands, line_titles(bands)[0] if bands else NO_LINE
-    ), f"{s.line.capitalize()} is taken away. Undo brings it back."
+    """Take the band or motif in the boxes away."""
+
+    def change(bands: list, motifs: list) -> str:
+        listed, place = _listed(s, bands, motifs)
+        del listed[place]
+        return next(iter(line_titles(bands, motifs)), NO_LINE)
+
+    return _changed(s, change), f"{s.line.capitalize()} is taken away. Undo brings it back."
 
 
 def _lift(s: Settings) -> tuple[Settings, str]:
-    """Lay the line in the boxes on top of all others."""
-    if s.line == NO_LINE:
-        raise MosaicError("There is no band in the boxes; choose one first.")
-    bands = _listed(s)
-    bands.append(bands.pop(line_titles(bands).index(s.line)))
-    return _with(s, bands, line_titles(bands)[-1]), "It lies on top now, and is the last in the list."
+    """Lay the band or motif in the boxes over all others of its kind."""
+
+    def change(bands: list, motifs: list) -> str:
+        listed, place = _listed(s, bands, motifs)
+        listed.append(listed.pop(place))
+        return line_titles((), motifs)[-1] if is_motif(s.line) else line_titles(bands, ())[-1]
+
+    return _changed(s, change), "It lies on top now, and is the last of its kind in the list."
 
 
 def actions(folder: Path) -> tuple[Action, ...]:
-    """Return the buttons for more and fewer lines."""
+    """Return the buttons for more and fewer bands and motifs."""
     return (
-        Action("add", "Add a band", lambda s, _: _add(s)),
+        Action("add", "Add a band", lambda s, _: _add(s, False)),
+        Action("motif", "Add a motif", lambda s, _: _add(s, True)),
         Action("lift", "Lay it on top", lambda s, _: _lift(s)),
         Action("remove", "Take it away", lambda s, _: _remove(s)),
     )

@@ -30,10 +30,10 @@ from mosaiclib import reference
 from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
-from mosaiclib.job.plan import CONSUMABLES, BandPart, Colour, PanePart, VesselPart
+from mosaiclib.job.plan import CONSUMABLES, BandPart, Colour, MotifPart, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.work import lay_all
-from mosaiclib.layout import FRACTIONS, Layout
+from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
 from mosaiclib.lesson.controls import put_into, read_number, values_in
 from mosaiclib.lessons.w06_controls import (
     ALL,
@@ -46,6 +46,7 @@ from mosaiclib.lessons.w06_controls import (
     NO_LINE,
     OUTSIDE,
     OWN,
+    is_motif,
     line_titles,
     measures_of,
     switch_of,
@@ -128,10 +129,10 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
     kind = next((words for words, kind in GLASS.items() if kind == part.kind), None)
     if kind is None:
         raise MosaicError(f"{plan.name} covers glass of the kind {part.kind}, which this page does not show. {COMMAND}")
-    titles = line_titles(part.bands)
-    line = (titles or [NO_LINE])[0] if line not in (*titles, NO_LINE) else line
+    drawn = dict(zip(line_titles(part.bands, part.motifs), (*part.bands, *part.motifs), strict=True))
+    line = next(iter(drawn), NO_LINE) if line not in (*drawn, NO_LINE) else line
     record = _record(plan, part)
-    band = part.bands[titles.index(line)].model_dump(mode="json") if line != NO_LINE else {}
+    one = drawn[line].model_dump(mode="json") if line in drawn else {}
     shown = {"numbers": False, "squared": next(iter(SQUARED)), "behind": False} | view
     return Settings(
         base=plan,
@@ -142,7 +143,7 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         meet=part.meet,
         back_side=plan.tile.back_side or 0.0,
         colours=tuple(_told(colour) for colour in plan.tile.colours),
-        **_line_settings(band, part),
+        **_line_settings(one, part),
         **{switch_of(name): name in plan.consumables for name in CONSUMABLES},
         **values_in(record, ALL),
         **shown,
@@ -162,27 +163,28 @@ def _told(colour: Colour) -> tuple[str, ...]:
     return colour.name, f"{colour.in_hand}", f"{colour.price:g}" if colour.price else "", "yes" if colour.more else "no"
 
 
-def _line_settings(band: dict[str, Any], part: Any) -> dict[str, Any]:
-    """Return what the boxes show of a line; the usual where there is none."""
-    made = band.get("line") or {}
-    shape = next(
-        (words for words, name in LINES.items() if name == made.get("name")), FROM_DRAWING if band.get("path") else OWN
-    )
+def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
+    """Return what the boxes show of a band or a motif; the usual where there is none."""
+    made = one.get("line") or {}
+    ready = next((words for words, name in LINES.items() if name == made.get("name")), None)
     measures = {f"m_{name}": control.low for name, control in MEASURES.items()}
     measures |= {f"m_{name}": MEASURES[name].taken(value) for name, value in made.get("measures", {}).items()}
-    rows = tuple((row["fraction"], ", ".join(row["colours"])) for row in band.get("rows", USUAL_ROWS))
+    rows = tuple((row["fraction"], ", ".join(row["colours"])) for row in one.get("rows", USUAL_ROWS))
     return measures | {
-        "shape": shape if band else FIRST_SHAPE,
+        "shape": ready or (FROM_DRAWING if one.get("path") else OWN if one else FIRST_SHAPE),
         "m_x": made.get("x", 0.0),
         "m_y": made.get("y", 0.0),
         "m_turned": made.get("turned", 0.0),
-        "band_points": tuple(map(tuple, band.get("points", ()))),
-        "closed": band.get("closed", False),
+        "band_points": tuple(map(tuple, one.get("points", ()))),
+        "closed": one.get("closed", False),
         "band_rows": rows,
-        "band_face": band.get("face", part.covers.face_names[0]),
-        "band_outline": band.get("outline", "none"),
-        "band_corner": band.get("corner", "mitre"),
-        "band_behind": band.get("behind", False),
+        "motif_fraction": one.get("fraction", "half"),
+        "motif_middle": one.get("middle", next(iter(MIDDLES))),
+        "motif_colours": ", ".join(one.get("colours", ())),
+        "band_face": one.get("face", part.covers.face_names[0]),
+        "band_outline": one.get("outline", "none"),
+        "band_corner": one.get("corner", "mitre"),
+        "band_behind": one.get("behind", False),
     }
 
 
@@ -239,8 +241,10 @@ def _face_size(s: Settings) -> tuple[float, float]:
 def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
     """Return points along the line as it was, so that it can be drawn on by hand."""
     part = next(part for part in s.base.glass if part.name == s.piece)
-    kept = {line: band.model_dump(mode="json") for line, band in zip(line_titles(part.bands), part.bands, strict=True)}
-    guide = BandPart.model_validate(_band(s, kept.get(s.line, {}))).drawn()
+    drawn = [one.model_dump(mode="json") for one in (*part.bands, *part.motifs)]
+    kept = dict(zip(line_titles(part.bands, part.motifs), drawn, strict=True))
+    made = MotifPart if is_motif(s.line) else BandPart
+    guide = made.model_validate(_drawn(s, kept.get(s.line, {}))).drawn()
     at = np.linspace(0, guide.length * (1 - 1e-9), 9)[: -1 if guide.closed else None]
     return tuple((round(float(x), 1), round(float(y), 1)) for x, y in guide.at(at))
 
@@ -258,35 +262,42 @@ def plan_of(s: Settings) -> Plan:
     record["consumables"] = [name for name in CONSUMABLES if getattr(s, switch_of(name))]
     pane, vessel = record.pop("pane"), record.pop("vessel")
     mine = pane if GLASS[s.glass] == "pane" else vessel
-    mine |= {"name": s.glass_name.strip(), "bands": _bands(s, at), "meet": s.meet}
+    mine |= {"name": s.glass_name.strip(), "meet": s.meet} | _on_glass(s, s.base.glass[at])
     record["glass"][at] = mine
     return Plan.made(**record)
 
 
-def _bands(s: Settings, at: int) -> list[dict[str, Any]]:
-    """Return the lines of the piece that the boxes mean; those on faces that it has not are left out."""
-    found = [band.model_dump(mode="json") for band in s.base.glass[at].bands]
-    if s.line != NO_LINE:
-        place = line_titles(found).index(s.line)
-        found[place] = _band(s, found[place])
-    return [band for band in found if band["face"] in FACES[GLASS[s.glass]]]
+def _on_glass(s: Settings, part: Any) -> dict[str, list[dict[str, Any]]]:
+    """Return the bands and motifs of the piece that the boxes mean; those on faces that it has not are left out."""
+    found = {}
+    for name, titles in (("bands", line_titles(part.bands, ())), ("motifs", line_titles((), part.motifs))):
+        drawn = [one.model_dump(mode="json") for one in getattr(part, name)]
+        if s.line in titles:
+            place = titles.index(s.line)
+            drawn[place] = _drawn(s, drawn[place])
+        found[name] = [one for one in drawn if one["face"] in FACES[GLASS[s.glass]]]
+    return found
 
 
-def _band(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
-    """Return the line in the boxes as the plan's file has it; what they do not show is kept from the plan."""
+def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
+    """Return the band or motif in the boxes as the plan's file has it; what they do not show is kept from the plan."""
     rest = {name: value for name, value in kept.items() if name not in ("points", "line", "path", "closed", "corners")}
     if s.shape == OWN:
         corners = [corner for corner in kept.get("corners", []) if corner < len(s.band_points)]
-        drawn = {"points": list(map(list, s.band_points)), "closed": s.closed, "corners": corners}
+        drawn = {"points": list(map(list, s.band_points)), "corners": corners}
+        drawn |= {} if is_motif(s.line) else {"closed": s.closed}
     elif s.shape == FROM_DRAWING:
         drawn = {"path": kept["path"]}
     else:
         measures = {name: (float(getattr(s, f"m_{name}")), needed) for name, needed in measures_of(s.shape).items()}
         given = {name: value for name, (value, needed) in measures.items() if value or needed}
         drawn = {"line": {"name": LINES[s.shape], "measures": given, "x": s.m_x, "y": s.m_y, "turned": s.m_turned}}
-    rows = _rows(s, kept.get("rows", []))
-    where = {"face": s.band_face, "outline": s.band_outline, "corner": s.band_corner, "behind": s.band_behind}
-    return rest | drawn | where | {"rows": rows}
+    where = {"face": s.band_face, "outline": s.band_outline, "behind": s.band_behind}
+    if is_motif(s.line):
+        filled = {"fraction": s.motif_fraction, "middle": s.motif_middle, "colours": _names(s, s.motif_colours)}
+    else:
+        filled = {"rows": _rows(s, kept.get("rows", [])), "corner": s.band_corner}
+    return rest | drawn | where | filled
 
 
 def _check_sizes(s: Settings) -> None:
@@ -305,14 +316,18 @@ def _check_sizes(s: Settings) -> None:
 
 def _rows(s: Settings, kept: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     """Return the rows of a line; what the page does not show of them is kept from the plan they came from."""
-    known = {line[0].strip().lower(): line[0].strip() for line in s.colours if line}
     rows = []
     for place, line in enumerate(s.band_rows):
         fraction, colours = (*line, "", "")[:2]
-        names = [known.get(name.strip().lower(), name.strip()) for name in colours.split(",") if name.strip()]
-        shown = {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "colours": names}
+        shown = {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "colours": _names(s, colours)}
         rows.append((kept[place] if place < len(kept) else {}) | shown)
     return rows
+
+
+def _names(s: Settings, words: str) -> list[str]:
+    """Return typed colours as the table of colours writes them."""
+    known = {line[0].strip().lower(): line[0].strip() for line in s.colours if line}
+    return [known.get(name.strip().lower(), name.strip()) for name in words.split(",") if name.strip()]
 
 
 def _colour(line: Sequence[str]) -> dict[str, Any]:
@@ -332,7 +347,7 @@ def _colour(line: Sequence[str]) -> dict[str, Any]:
 def left_out(s: Settings) -> str:
     """Return what of the settings cannot be part of the plan, in a sentence; empty where nothing is lost."""
     part = next(part for part in s.base.glass if part.name == s.piece)
-    lost = [band.face for band in part.bands if band.face not in FACES[GLASS[s.glass]]]
+    lost = [one.face for one in (*part.bands, *part.motifs) if one.face not in FACES[GLASS[s.glass]]]
     if not lost:
         return ""
     return f"The drawn line on the {lost[0]} has no place on {s.glass}: it is left out of sheets and plan."

@@ -16,6 +16,7 @@ from published.curves import clothoid
 from published.filler import CLASSES, verdict
 from published.light import PAIRS
 from published.spacers import EURO, SELDOM, US_MINT
+from published.svg_paths import POINTS
 
 
 @pytest.mark.parametrize("variation", [0, 0.1, 0.5, INCH / 48])
@@ -147,3 +148,11 @@ def test_outside_offset_of_a_convex_guide(d):
     inner, outer = (shapely.Polygon(OVAL.at(s) + off * OVAL.normal(s)) for off in (0.0, d))
     assert outer.length == pytest.approx(inner.length + 2 * np.pi * d, rel=1e-6)
     assert outer.area == pytest.approx(inner.area + inner.length * d + np.pi * d**2, rel=1e-6)
+
+
+def test_every_command_of_svg_paths_is_held():
+    # W3C, SVG 2, chapter Paths: ten commands, each absolute and relative; of arcs the four of one pair of points
+    held = {sign for _, data, *_ in POINTS for sign in data if sign.isalpha()}
+    assert held == set("MZLHVCSQTAmzlhvcsqta")
+    flags = {tuple(data.split()[-4:-2]) for _, data, *_ in POINTS if " A 5 5 0" in data and data.endswith(" 5 5")}
+    assert flags == {("0", "0"), ("0", "1"), ("1", "0"), ("1", "1")}

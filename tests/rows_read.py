@@ -17,6 +17,7 @@ HERE = Path(__file__).parent
 PACKAGE = HERE.parent / "mosaiclib"
 SLOW = {
     "w02_rows",
+    *PARTS["06"].parts.values(),
     "w02_crossing",
     "w02_motif",
     "w06_plan",

@@ -5,6 +5,7 @@ import json
 import re
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ import shapely
 import shapely.affinity
 from pypdf import PdfReader
 
+import planner
 from clashes import clashes, holds
 from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, StockShort, arrange_pieces, arrangement, solve
 from mosaiclib.errors import MosaicError
@@ -25,6 +27,7 @@ from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import lay_banded
 from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave
 from mosaiclib.layout.rowspec import CORNERS
+from mosaiclib.lessons import w06_lines
 from mosaiclib.lessons import w06_plan as page
 from mosaiclib.reference import DATA
 
@@ -187,8 +190,8 @@ def test_the_inside_guide_shows_the_band(on_the_front):
 def test_the_page_keeps_the_band_byte_for_byte(plan):
     settings = page.settings_of(plan)
     assert page.plan_of(settings).text() == plan.text() == EXAMPLE.read_text(encoding="utf-8")
-    without = page.plan_of(replace(settings, band_face="none"))
-    assert without.glass[0].bands == []
+    gone, _ = w06_lines.actions(Path())[3].run(settings, "")
+    assert page.plan_of(gone).glass[0].bands == []
 
 
 def test_one_colour_for_a_row_is_refused_plainly():
@@ -379,8 +382,7 @@ def test_tiles_that_may_touch_break_no_rule(plan):
 
 
 def test_the_page_says_what_it_could_not_lay():
-    settings = page.settings_of(panel(300.0, 200.0, rows=FREE, **STEEP))
-    labels = [row.label for row in page.report(page.compute(settings))]
+    labels = [row.label for row in planner.told(panel(300.0, 200.0, rows=FREE, **STEEP))[0]]
     assert {"window panel: left open", "window panel: joints within limits"} <= set(labels)
 
 
@@ -501,8 +503,7 @@ def test_a_band_along_a_ready_made_line_or_a_drawing(change, wanted, behind, tmp
     assert found.points == pytest.approx(points, abs=2e-4) and found.closed == wanted.closed
     worked = work_out(again)
     assert (worked.pieces[0].layout.pieces["band"] == "rows").sum() > 20 and not broken(worked.pieces[0].layout)
-    with pytest.raises(MosaicError, match="a ready-made line or a drawing"):
-        page.settings_of(plan)
+    assert page.plan_of(page.settings_of(plan)) == plan
 
 
 def test_a_plan_with_points_is_saved_as_before(plan):
@@ -540,14 +541,22 @@ def test_a_face_carries_so_many_bands():
         Plan.made(**plan)
 
 
-def test_the_page_refuses_what_its_tables_cannot_hold(plan):
-    many = Plan.made(**changed({"rows": [{}] * 7}))
-    with pytest.raises(MosaicError, match="7 rows in its band; this page shows at most 6"):
-        page.settings_of(many)
+def test_the_page_keeps_several_bands_pieces_and_colours(plan):
+    """Whichever piece and band stand in the boxes, the whole plan comes back; and a change reaches that one only."""
     found = plan.model_dump(mode="json")
+    ring = {"name": "ring", "measures": {"radius": 40.0}, "x": 80.0, "y": 60.0, "turned": 0.0}
+    own = found["glass"][0]["bands"][0]
+    found["glass"][0]["bands"] = [own, own | {"points": [], "line": ring}]
+    found["glass"].append(found["glass"][0] | {"name": "second"})
     found["tile"]["colours"] += [{"name": "amber"}, {"name": "rose"}]
-    with pytest.raises(MosaicError, match="9 colours; this page shows at most 8"):
-        page.settings_of(Plan.made(**found))
+    made = Plan.made(**found)
+    for piece in (part.name for part in made.glass):
+        for line in ("band 1", "band 2", "nothing"):
+            assert page.plan_of(page.settings_of(made, piece, line)) == made
+    changed_one = page.plan_of(replace(page.settings_of(made, "second", "band 2"), m_radius=30.0))
+    wanted = made.model_dump(mode="json")
+    wanted["glass"][2]["bands"][1]["line"]["measures"]["radius"] = 30.0
+    assert changed_one == Plan.made(**wanted)
 
 
 def test_an_outline_row_is_laid_in_the_background_s_colours_and_named(plan):
@@ -701,13 +710,13 @@ def test_bad_motifs_are_told(motif, words):
         work_out(Plan.made(**with_motifs(motif)))
 
 
-def test_the_page_keeps_motifs_and_says_so():
+def test_the_page_keeps_motifs_and_changes_the_one_in_the_boxes():
     plan = Plan.made(**with_motifs(MOTIF, MOTIF | {"line": HEART | {"x": 80.0}}))
-    settings = page.settings_of(plan)
+    settings = page.settings_of(plan, line="motif 2")
     assert page.plan_of(settings).text() == plan.text()
-    assert page.plan_of(replace(settings, band_face="none", seed=5)).glass[0].motifs == plan.glass[0].motifs
-    notes = [str(row.verdict) for row in page.report(page.compute(settings)) if row.label == "Note"]
-    assert any("On the pane: 2 motifs, kept as in the plan; this page does not change them." in note for note in notes)
-    away = replace(settings, glass="a four-sided vessel", band_face="none")
-    assert page.motifs_told(away) == ["On the pane: 2 motifs, left out of sheets and plan, as it is not covered now."]
-    assert page.plan_of(away).glass[0].motifs == []
+    lower = page.plan_of(replace(settings, m_y=settings.m_y - 5, motif_middle="fan")).glass[0].motifs
+    assert lower[0] == plan.glass[0].motifs[0] and (lower[1].line.y, lower[1].middle) == (settings.m_y - 5, "fan")
+    away = replace(settings, glass="a four-sided vessel")
+    assert "left out" in page.left_out(away) and page.plan_of(away).glass[0].motifs == []
+    more, said = w06_lines.actions(Path())[1].run(settings, "")
+    assert said.startswith("Motif 3 is new") and len(page.plan_of(more).glass[0].motifs) == 3

@@ -5,10 +5,13 @@ import os
 
 import pytest
 
+from mosaiclib.errors import MosaicError
+from mosaiclib.job import Plan
+from mosaiclib.job.shelf import Shelf
 from mosaiclib.lesson.done import NOTHING
 from mosaiclib.lesson.kept import MOST_STEPS, PLACE, History, Kept, open_elsewhere, packed, unpacked
 from mosaiclib.lesson.page import Lesson, Questions
-from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show
+from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show, w06_plan
 
 MODULES = [module for number in PARTS for module in lessons(number).values()]
 
@@ -172,3 +175,44 @@ def test_without_the_door_nothing_is_remembered(monkeypatch, tmp_path):
     boxes = done_tasks("01")
     boxes.boxes[0].value = True
     assert repr(remembered()) == NOTHING and done_tasks("01").done == [] and list(tmp_path.iterdir()) == []
+
+
+# --- works on the shelf -----------------------------------------------------------------------------------
+
+
+def works_of(shelf):
+    return [work.name for work in shelf.works()]
+
+
+def test_a_work_keeps_itself_with_its_picture_and_what_it_was(tmp_path):
+    shelf, plan = Shelf(tmp_path / "my_plans"), w06_plan.new_plan("Sun ring")
+    assert shelf.works() == [] and shelf.earlier(plan) == []
+    assert shelf.keep(plan, "<svg/>") == ""
+    changed = plan.model_copy(update={"currency": "EUR"})
+    assert shelf.keep(changed) == "" and shelf.keep(changed) == ""
+    (work,) = shelf.works()
+    assert Plan.load(work.path) == changed
+    assert [Plan.load(state.path) for state in shelf.earlier(plan)] == [plan]
+    other = Shelf(tmp_path / "my_plans")  # another program's page: what it finds is put by whatever the minute
+    other.keep(plan)
+    assert Plan.load(shelf.works()[0].path) == plan
+
+
+def test_what_is_something_else_stays_beside_a_work(tmp_path):
+    (tmp_path / "Tray.json").write_text("notes")
+    shelf = Shelf(tmp_path)
+    said = shelf.keep(w06_plan.new_plan("Tray"))
+    assert "Tray-before.json" in said and (tmp_path / "Tray-before.json").read_text() == "notes"
+    assert works_of(shelf) == ["Tray"]
+
+
+def test_a_work_that_is_renamed_takes_its_file_along_and_never_another_s(tmp_path):
+    shelf = Shelf(tmp_path)
+    tray, bowl = w06_plan.new_plan("Tray"), w06_plan.new_plan("Bowl")
+    shelf.keep(tray, "<svg/>")
+    shelf.keep(bowl)
+    with pytest.raises(MosaicError, match="A work called Bowl is kept already"):
+        shelf.rename(tray, "Bowl")
+    dish = shelf.rename(tray, "Dish")
+    assert sorted(works_of(shelf)) == ["Bowl", "Dish"] and dish.name == "Dish"
+    assert next(work.picture for work in shelf.works() if work.name == "Dish") == "<svg/>"

@@ -11,6 +11,7 @@ import re
 import pdfplumber
 import pytest
 
+import planner
 from mosaiclib import reference
 from mosaiclib.adhesive import families
 from mosaiclib.adhesive.choose import PLACES
@@ -49,8 +50,8 @@ def read_back(worked, folder):
 
 def page_of(worked):
     """The page of workbook 06 for a plan: its rows by label, and its headline."""
-    found = w06_plan.compute(w06_plan.settings_of(worked.plan))
-    return {str(row.label): row for row in w06_plan.report(found)}, w06_plan.summary(found)
+    rows, headlines = planner.told(worked.plan)
+    return {str(row.label): row for row in rows}, headlines
 
 
 # --- one recipe, to the gram ------------------------------------------------------------------------------
@@ -259,7 +260,11 @@ def test_what_has_no_price_is_not_priced_and_the_total_says_so():
     assert page["Cost of all that is priced"].verdict == total["note"]
     # nothing of the tables of invented prices is shown as a price
     invented = {f"{pack.price:.2f}" for pack in reference.table("packs")}
-    shown = [str(row.verdict) for label, row in page.items() if label.startswith("Buy: ") and "tiles" not in label]
+    shown = [
+        str(row.verdict)
+        for label, row in page.items()
+        if label in buying_list(worked)["item"].to_numpy() and "tiles" not in label
+    ]
     assert shown and not any(price in words for price in invented for words in shown)
 
 

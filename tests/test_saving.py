@@ -19,7 +19,7 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.files import list_bytes, safe_name
 from mosaiclib.job import Plan, command, work_out
 from mosaiclib.lesson.page import Lesson
-from mosaiclib.lessons import w02_crossing, w02_motif, w02_ring, w02_rows, w04_piece, w06_plan
+from mosaiclib.lessons import w02_crossing, w02_motif, w02_ring, w02_rows, w04_piece, w06_piece, w06_plan, w06_print
 
 EXAMPLE = Path(__file__).parent / "plain_plan.json"
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="told otherwise there")
@@ -53,14 +53,20 @@ class Page:
     """Workbook 06 as a person uses it: the name in the box, the buttons, the sentence."""
 
     def __init__(self, folder):
-        self.lesson = Lesson.of(w06_plan, folder, band_face="none")
+        w06_plan.shelf_in.cache_clear()  # each is a page of its own, in a program of its own
+        self.lesson = Lesson(w06_piece, w06_plan.quick(), folder / "my_plans")
+        self.printing = Lesson(w06_print, w06_plan.quick(), folder / "my_plans", self.lesson)
 
     def press(self, button, name):
-        self.lesson.box.value = name
-        self.lesson.buttons[button].click()
-        return str(self.lesson.said)
+        part = self.lesson if button in self.lesson.buttons else self.printing
+        part.go_on(self.lesson)
+        part.box.value = name
+        part.buttons[button].click()
+        return str(part.said)
 
-    def set(self, **changes):
+    def set(self, name="", **changes):
+        base = self.lesson.settings.base
+        changes |= {"base": base.model_copy(update={"name": name})} if name else {}
         self.lesson.set(replace(self.lesson.settings, **changes))
 
 

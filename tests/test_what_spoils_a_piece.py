@@ -9,6 +9,7 @@ import pdfplumber
 import pytest
 import shapely
 
+import planner
 from mosaiclib import lessons, reference
 from mosaiclib.adhesive import Climate, waits
 from mosaiclib.adhesive.choose import CLARITIES
@@ -19,7 +20,7 @@ from mosaiclib.job.lists import packs_of
 from mosaiclib.job.overview import adhesive_lines, material_lines
 from mosaiclib.job.sheets import write_batch_card
 from mosaiclib.job.slides import write_record_sheet
-from mosaiclib.lessons import w03_cure, w04_piece, w06_plan
+from mosaiclib.lessons import w03_cure, w04_piece
 from mosaiclib.reference import DATA
 from mosaiclib.report import plain_report
 
@@ -61,11 +62,10 @@ def epoxy(tmp_path_factory):
 
 def test_epoxy_filler_gets_no_water_and_no_cement_wherever_it_is_told(epoxy):
     worked, out = epoxy
-    settings = w06_plan.settings_of(worked.plan)
-    page = w06_plan.compute(settings)
+    _, headlines = planner.told(worked.plan)
     lesson = w04_piece.compute(w04_piece.Settings(kind=EPOXY))
     told = {
-        "page of 06": [*plain_report(material_lines(page.worked)), w06_plan.summary(page)],
+        "page of 06": [*plain_report(material_lines(worked)), headlines],
         "overview": (out / "overview.csv").read_text(encoding="utf-8-sig").splitlines(),
         "buying list": (out / "buying_list.csv").read_text(encoding="utf-8-sig").splitlines(),
         "card": [words_in(out / "batch_card.pdf")],
@@ -127,7 +127,7 @@ def test_the_latex_of_a_mix_is_bought():
     assert line["unit"] == "mL" and line["amount"] == pytest.approx(latex, abs=0.5)
     assert line["packs"] == f"1 x {min(packs_of('latex additive'), key=lambda pack: pack.number).name}"
     assert "latex additive" not in buying_list(plan_with(filler={"family": PLAIN}))["item"].tolist()
-    assert f"{latex:.0f} g latex additive" in w06_plan.summary(w06_plan.compute(w06_plan.settings_of(worked.plan)))
+    assert f"{latex:.0f} g latex additive" in planner.told(worked.plan)[1]
 
 
 # --- waits ----------------------------------------------------------------------------------------------

@@ -247,8 +247,8 @@ def _colour_line(plan: Plan, colour: Colour, placed: float, share: float) -> tup
     return colour.name, int(placed), used, spare, colour.in_hand, buy, lacking - buy, packs, cost
 
 
-def work_out(plan: Plan) -> Worked:
-    """Work a plan out: grids, colours, adhesive and filler of every piece of glass.
+def work_out(plan: Plan, *, colours: bool = True) -> Worked:
+    """Work a plan out: grids, colours if they are wanted, adhesive and filler of every piece of glass.
 
     Examples
     --------
@@ -258,7 +258,8 @@ def work_out(plan: Plan) -> Worked:
     True
     """
     laid = lay_all(instance(plan, Plan, "plan"))
-    coloured = arrange_all(plan, [layout for _, layout in laid])
+    layouts = [layout for _, layout in laid]
+    coloured = arrange_all(plan, layouts) if colours else layouts
     pieces = tuple(
         worked_piece(plan, part, glass, layout)
         for part, (glass, _), layout in zip(plan.glass, laid, coloured, strict=True)

@@ -4,14 +4,17 @@ __all__ = [
     "Action",
     "Again",
     "Choice",
+    "Chosen",
     "Control",
     "Count",
     "Drag",
     "Length",
+    "Listed",
     "Number",
     "Points",
     "Range",
     "Readings",
+    "Shown",
     "Slider",
     "Switch",
     "Table",
@@ -49,6 +52,7 @@ class Control:
     fold: str = ""  # heading that it is folded under
     path: str = ""  # where a nested record, such as a plan, keeps it: "adhesive.bed"
     refuses: tuple[str, ...] = ()  # words of the sentences that may well refuse a value within its range
+    when: Callable[[Any], bool] | None = None  # whether it is shown, by the settings; always where nothing is said
     unit = ""  # stands in the label; mm follows the switch of the page
 
     @property
@@ -211,6 +215,16 @@ class Choice(Control):
 
 
 @dataclass(frozen=True)
+class Chosen(Control):
+    """One of several words that follow from the other settings, such as the names of what the maker has made."""
+
+    offered: Callable[[Any], Sequence[str]]
+
+    def read(self, typed: Any, unit: str = "mm") -> str:
+        return instance(typed, str, self.called)
+
+
+@dataclass(frozen=True)
 class Switch(Control):
     """Yes or no."""
 
@@ -337,8 +351,9 @@ class Action:
 
     `run` takes the settings and the text of the box beside it, which starts with `start`; it returns what to show, a
     sentence or `Written`, or new settings and that; what takes long gives one after the other while it runs, the last of
-    them what came of it. Without words before it (`box`) there is no box. One that `accept`s a
-    kind of file, such as ".svg", lets the learner choose one: `run` takes its `name` and `content` instead of the text.
+    them what came of it. Without words before it (`box`) there is no box. One that brings settings of its own (`fresh`) can
+    be pressed while something is the matter with a box. One that `accept`s a kind of file, such as ".svg", lets the learner
+    choose one: `run` takes its `name` and `content` instead of the text.
     """
 
     name: str
@@ -346,7 +361,31 @@ class Action:
     run: Callable[[Any, Any], Any]
     box: str = ""
     start: str = ""
+    fresh: bool = False
     accept: str = ""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One thing in a list to choose from: its words, and its picture as SVG, if it has one."""
+
+    words: str
+    picture: str
+    thing: Any
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A list of things outside the page, such as plans that were kept, under a heading; one is opened by a button.
+
+    `things` lists them for the settings when the heading is opened; `run` takes the settings and one thing, and returns new
+    settings and a sentence.
+    """
+
+    heading: str
+    none: str  # what is said where there are none
+    things: Callable[[Any], Sequence[Shown]]
+    run: Callable[[Any, Any], Any]
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,7 @@ class Field:
         self.control, self.changed, self.refused = control, changed, refused
         self.unit, self.quiet = "mm", False
         self.box = self.made()
+        self.view = self.with_help()
         self.put(value)
 
     def made(self) -> w.Widget:
@@ -88,7 +89,17 @@ class Field:
             if not self.wrong:  # what was refused is kept until it is mended
                 self.put(self.value)
 
-    def view(self) -> w.Widget:
+    @property
+    def hidden(self) -> bool:
+        """Whether the settings are such that the control means nothing."""
+        return self.view.layout.display == "none"
+
+    def follow(self, settings: Any) -> None:
+        """Heed the other settings: be there or not, and offer what they give."""
+        if self.control.when is not None:
+            self.view.layout.display = "" if self.control.when(settings) else "none"
+
+    def with_help(self) -> w.Widget:
         """Return the control with its help line."""
         line = w.HBox([self.slider, self.box]) if self.slider else self.box
         if not self.control.help:
@@ -136,6 +147,24 @@ class _Choice(Field):
         return self.heard(w.Dropdown(options=options, description=self.label, style=STYLE, layout=_wide()))
 
 
+class _Chosen(Field):
+    def made(self) -> w.Widget:
+        return self.heard(w.Dropdown(description=self.label, style=STYLE, layout=_wide()))
+
+    def fill(self, value: Any) -> None:
+        if value not in self.box.options:
+            self.box.options = (*self.box.options, value)
+        self.box.value = value
+
+    def follow(self, settings: Any) -> None:
+        super().follow(settings)
+        offered = tuple(self.control.offered(settings))
+        if offered != self.box.options:
+            self.quiet = True
+            self.box.options, self.box.value = offered, self.value if self.value in offered else None
+            self.quiet = False
+
+
 class _Switch(Field):
     def made(self) -> w.Widget:
         return self.heard(w.Checkbox(description=self.label, indent=False))
@@ -160,18 +189,28 @@ class _Again(Field):
 
 
 class _Table(Field):
-    """Boxes under their heads."""
+    """Boxes under their heads, an empty line always among them until there are as many as there may be."""
 
     def made(self) -> w.GridBox:
-        heads, narrow = self.control.heads, w.Layout(width="auto", min_width="0")
+        heads = self.control.heads
         words = [w.HTML(f"<b>{html.escape(head)}</b>") for head in heads]
-        self.cells = [w.Text(continuous_update=False, layout=narrow) for _ in range(self.control.rows * len(heads))]
-        for i, cell in enumerate(self.cells):
-            cell.tooltip = f"{heads[i % len(heads)]}, line {i // len(heads) + 1}"
-            cell.observe(lambda _: self.quiet or self.accept(self.lines()), "value")
+        self.cells: list[w.Text] = []
         columns = f"repeat({len(heads)}, minmax(0, auto))"  # by what stands in them, where the browser can
         layout = w.Layout(grid_template_columns=columns, width="100%", grid_gap="2px 6px")
-        return w.GridBox([*words, *self.cells], layout=layout)
+        return w.GridBox(words, layout=layout)
+
+    def _make_room(self, lines: int) -> None:
+        """See that there are so many lines of boxes; those that were needed once stay."""
+        heads = self.control.heads
+        wanted = min(lines, self.control.rows) * len(heads)
+        if wanted <= len(self.cells):
+            return
+        for place in range(len(self.cells), wanted):
+            cell = w.Text(continuous_update=False, layout=w.Layout(width="auto", min_width="0"))
+            cell.tooltip = f"{heads[place % len(heads)]}, line {place // len(heads) + 1}"
+            cell.observe(lambda _: self.quiet or self.accept(self.lines()), "value")
+            self.cells.append(cell)
+        self.box.children = (*self.box.children[: len(heads)], *self.cells)
 
     def lines(self) -> list[list[str]]:
         """Return what stands in the table, lines without any text left out."""
@@ -180,6 +219,7 @@ class _Table(Field):
         return [line for line in lines if any(line)]
 
     def fill(self, value: Sequence[Sequence[str]]) -> None:
+        self._make_room(len(value) + 1)
         flat = [word for line in value for word in line]
         for i, cell in enumerate(self.cells):
             cell.value = flat[i] if i < len(flat) else ""
@@ -189,6 +229,7 @@ SHOWN_AS = {
     controls.Range: _Range,
     controls.Slider: _Slider,
     controls.Choice: _Choice,
+    controls.Chosen: _Chosen,
     controls.Switch: _Switch,
     controls.Again: _Again,
     controls.Table: _Table,

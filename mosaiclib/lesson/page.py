@@ -16,7 +16,7 @@ import traitlets
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError
-from mosaiclib.lesson.controls import Action, Written
+from mosaiclib.lesson.controls import Action, Listed, Shown, Written
 from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
@@ -33,7 +33,6 @@ NOT_KEPT = Kept(None)
 AGAIN = "What you set here on {} is here again. Press Start afresh to see the lesson as it begins."
 UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins afresh."
 STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
-BRINGS = ("load", "take")  # actions that bring other settings, whatever the boxes say
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
 
@@ -43,8 +42,10 @@ class Lesson(w.VBox):
     The module that describes it has TITLE, Settings, CONTROLS, `compute` (from settings to a result) and `draw`,
     `report` and `summary` (from that to a drawing, rows and the line of quantities). It may have `start`, where settings
     do not start as Settings() does; CHARTS, from the heading of a fold to what makes an HTML picture of the result;
-    DRAG; `actions`, of the folder that is written into; and LIVE, false where a picture takes over 100 ms, too long to
-    follow a slider while it moves.
+    DRAG; `actions`, of the folder that is written into; LIVE, false where a picture takes over 100 ms, too long to
+    follow a slider while it moves; `follow`, from the settings before and after a change to what else it changes;
+    `lists`, of the same folder; and `keeper`, of it too: what keeps a result beside what every lesson keeps.
+    Parts of a workbook with one `compute` are views of the same settings.
     """
 
     @classmethod
@@ -54,22 +55,25 @@ class Lesson(w.VBox):
         return cls(module, settings, (folder or Path.cwd()) / FOLDER)
 
     @classmethod
-    def again(cls, module: Any, folder: Path | None = None) -> "Lesson":
-        """Return the lesson as it was left, and keep what is set from now on."""
-        kept = Kept.of(module.__name__.rpartition(".")[2])
-        found = kept.read()
-        lesson = cls.of(module, folder)
+    def again(cls, module: Any, folder: Path | None = None, beside: "Lesson | None" = None) -> "Lesson":
+        """Return the lesson as it was left, and keep what is set from now on; it goes on from another view of the same."""
+        kept = Kept.of(module.compute.__module__.rpartition(".")[2])
+        if beside is not None and beside.compute is module.compute:
+            lesson, found = cls(module, beside.first, (folder or Path.cwd()) / FOLDER, beside), None
+        else:
+            lesson, found = cls.of(module, folder), kept.read()
         lesson.kept = kept
         atexit.register(lambda: lesson.rest.waiting and lesson.keep())  # the page may be left within that second
         if found:
             lesson.take_up(*found)
         return lesson
 
-    def __init__(self, module: Any, settings: Any, folder: Path) -> None:
+    def __init__(self, module: Any, settings: Any, folder: Path, beside: "Lesson | None" = None) -> None:
         self.title, self.settings, self.first = module.TITLE, settings, settings
         self.kept, self.history, self.rest = NOT_KEPT, History(settings), Rest(self._at_rest)
         self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
+        self.follow = getattr(module, "follow", lambda _, after: after)
         self.unit, self.result, self.said = "mm", None, ""
         self.tried = False  # whether anything was ever set here
         self.message = w.HTML().add_class("mosaic-message")
@@ -84,7 +88,8 @@ class Lesson(w.VBox):
         for field in self.fields.values():
             if field.slider is not None:
                 field.slider.continuous_update = getattr(module, "LIVE", True)
-        self.folds = self._folded()
+        self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda _: ""
+        self.folds = self._folded(module.lists(folder) if hasattr(module, "lists") else ())
         self.unit_switch = w.ToggleButtons(options=list(units.UNITS), description="Lengths in")
         self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
         self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
@@ -93,11 +98,14 @@ class Lesson(w.VBox):
         self.add_class("mosaic-lesson")
         if self.drag:
             self.add_class("mosaic-dragged")  # a sentence stands under its picture
-        self.refresh()
+        if beside is None:
+            self.refresh()
+        else:
+            self.go_on(beside)
 
     def _page(self) -> list[w.Widget]:
         """Return the page's parts in their places."""
-        open_now = [f.view() for f in self.fields.values() if not f.control.fold]
+        open_now = [f.view for f in self.fields.values() if not f.control.fold]
         folded = [self.folds] if self.folds.children else []
         below = [self.unit_switch, self._steps()]
         left = w.VBox([*open_now, *below, *folded, *self.actions]).add_class("mosaic-controls")
@@ -145,39 +153,87 @@ class Lesson(w.VBox):
         if self.seen and self.seen[1]:
             return
         self.history.add(self.settings)
-        for by, button in self.steps.items():
-            button.disabled = not self.history.can(by)
+        self._steps_there()
         wrong = self.keep()
         if wrong:
             self.say(wrong)
 
-    def keep(self) -> str:
-        """Keep what is set, and return a sentence where that cannot be."""
-        self.tried |= self.settings != self.first
-        return self.kept.write({"unit": self.unit, "settings": packed(self.settings), "tried": self.tried})
+    def _steps_there(self) -> None:
+        for by, button in self.steps.items():
+            button.disabled = not self.history.can(by)
 
-    def _folded(self) -> w.VBox:
-        """Return the folded controls under their headings, all closed; the headings are buttons, for the keyboard."""
+    def keep(self) -> str:
+        """Keep what is set, and return a sentence where that cannot be, or where something else had to be put aside."""
+        self.tried |= self.settings != self.first
+        wrong = self.kept.write({"unit": self.unit, "settings": packed(self.settings), "tried": self.tried})
+        if (
+            wrong
+            or self.kept is NOT_KEPT
+            or self.kept.path is None
+            or self.settings == self.first
+            or self.result is None
+        ):
+            return wrong
+        try:
+            return self.keeper(self.result) if self.result.settings is self.settings else ""
+        except MosaicError as wrong:
+            return str(wrong)
+
+    def _folded(self, lists: Sequence[Listed]) -> w.VBox:
+        """Return the folded controls and lists under their headings, all closed; the headings are buttons, for the keyboard."""
         self.heads: dict[str, w.ToggleButton] = {}
         self.panels: dict[str, w.HTML] = {}
+        self.lists = {listed.heading: (listed, w.VBox()) for listed in lists}
         parts: list[w.Widget] = []
         for head in dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold):
             self.panels[head] = w.HTML()
-            views = [f.view() for f in self.fields.values() if f.control.fold == head]
-            body = w.VBox([*views, self.panels[head]], layout=w.Layout(display="none", padding="8px 4px"))
-            button = w.ToggleButton(
-                description=head, tooltip=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0")
+            parts += self._under(
+                head, [f.view for f in self.fields.values() if f.control.fold == head] + [self.panels[head]]
             )
-            button.add_class("mosaic-fold")
-            button.observe(lambda change, head=head, body=body: self._fold(head, body, change["new"]), "value")
-            self.heads[head] = button
-            parts += [button, body]
+        for head, (_, place) in self.lists.items():
+            parts += self._under(head, [place])
         return w.VBox(parts)
+
+    def _under(self, head: str, views: Sequence[w.Widget]) -> list[w.Widget]:
+        """Return a heading and what it opens and closes."""
+        body = w.VBox(views, layout=w.Layout(display="none", padding="8px 4px"))
+        button = w.ToggleButton(
+            description=head, tooltip=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0")
+        )
+        button.add_class("mosaic-fold")
+        button.observe(lambda change: self._fold(head, body, change["new"]), "value")
+        self.heads[head] = button
+        return [button, body]
+
+    def _list(self, head: str) -> None:
+        """Show what there is to choose from."""
+        listed, place = self.lists[head]
+        shown = [self._card(listed, one) for one in listed.things(self.settings)]
+        place.children = shown or [w.HTML(paragraph(listed.none))]
+
+    def _card(self, listed: Listed, one: Shown) -> w.Widget:
+        """Return one thing of a list: its picture, and the button that opens it."""
+        button = w.Button(description=one.words, layout=w.Layout(width="auto", flex="1 1 auto"))
+        button.on_click(lambda _: self._open(listed, one))
+        return w.HBox([w.HTML(one.picture).add_class("mosaic-card"), button])
+
+    def _open(self, listed: Listed, one: Shown) -> None:
+        self.rest.now()
+        try:
+            settings, said = listed.run(self.settings, one.thing)
+        except MosaicError as wrong:
+            self.say(wrong)
+            return
+        self.set(settings)
+        self.rest.now()
+        self.say(said)
 
     def _fold(self, head: str, body: w.VBox, wanted: bool) -> None:
         """Open or close a fold; one is open at a time."""
         self.heads[head].icon = "caret-down" if wanted else "caret-right"
         body.layout.display = "flex" if wanted else "none"
+        if wanted and head in self.lists:
+            self._list(head)
         for other, button in self.heads.items():
             if wanted and other != head:
                 button.value = False
@@ -213,7 +269,7 @@ class Lesson(w.VBox):
         self._run(action, file)
 
     def _run(self, action: Action, given: Any) -> None:
-        if self.wrong and action.name not in BRINGS:
+        if self.wrong and not action.fresh:
             self.say(self.wrong)
             return
         try:
@@ -230,8 +286,19 @@ class Lesson(w.VBox):
         self.say(done)
 
     def _changed(self, field: Field) -> None:
-        self.settings = replace(self.settings, **{field.control.name: field.value})
-        self.refresh()
+        before, name = self.settings, field.control.name
+        try:
+            after = replace(before, **{name: field.value})
+            settings = self.follow(before, after)
+        except MosaicError as wrong:  # what follows cannot be while something else is amiss
+            field.put(getattr(before, name))
+            self.say(wrong)
+            return
+        if settings is after:
+            self.settings = settings
+            self.refresh()
+        else:
+            self.set(settings)
 
     def _place_handles(self, drawing: Any) -> None:
         """Tell the picture where the handles are; one that is held stays under the hand."""
@@ -284,10 +351,11 @@ class Lesson(w.VBox):
         if self.wrong:
             self._pale(True)
 
-    def _pale(self, pale: bool) -> None:
-        """Show whether picture and numbers are old ones, so that they are not taken for what the boxes say."""
+    def _pale(self, pale: bool, *, picture: bool | None = None) -> None:
+        """Show whether numbers and picture are old ones, so that they are not taken for what the boxes say."""
         for shown in (self.picture, self.line, self.table):
-            (shown.add_class if pale else shown.remove_class)("mosaic-stale")
+            old = picture if shown is self.picture and picture is not None else pale
+            (shown.add_class if old else shown.remove_class)("mosaic-stale")
 
     @property
     def wrong(self) -> MosaicError | str:
@@ -296,18 +364,48 @@ class Lesson(w.VBox):
 
     def set(self, settings: Any) -> None:
         """Show other settings, as after loading a file."""
+        self._put(settings)
+        self.refresh()
+
+    def _put(self, settings: Any) -> None:
         for name, field in self.fields.items():
             field.put(getattr(settings, name))
         self.settings = settings
-        self.refresh()
+
+    def _follow(self) -> None:
+        """Show the controls that mean something now, and the headings that have any."""
+        for field in self.fields.values():
+            field.follow(self.settings)
+        for head, button in self.heads.items():
+            there = head in self.lists or any(f.control.fold == head and not f.hidden for f in self.fields.values())
+            button.layout.display = "" if there else "none"
+
+    def _tell(self) -> None:
+        """Say what is still the matter: with a box, or with a part of the result that could not be had."""
+        amiss = getattr(self.result, "amiss", "")
+        self._pale(bool(amiss), picture=False)
+        self.say(self.wrong or amiss)
+
+    def go_on(self, other: "Lesson") -> None:
+        """Show what another view of the same settings shows, with its steps back."""
+        if self.result is other.result and self.unit == other.unit:
+            return
+        other.rest.now()
+        self.unit_switch.value = other.unit
+        self._put(other.settings)
+        self.result, self.history = other.result, other.history
+        self._follow()
+        self._show()
+        self._tell()
+        self._steps_there()
 
     def refresh(self) -> None:
         """Compute and show everything anew; an expected error becomes a sentence, the last picture stays."""
+        self._follow()
         try:
             self.result = self.compute(self.settings)
             self._show()
-            self._pale(False)
-            self.say(self.wrong)
+            self._tell()
         except MosaicError as wrong:
             self._pale(True)
             self.say(wrong)
@@ -382,8 +480,9 @@ def _with(found: Any, more: Mapping[str, Any]) -> Any:
 class Parts(w.VBox):
     """Lessons of one workbook, one open at a time: from the words on a button to what makes the lesson."""
 
-    def __init__(self, parts: Mapping[str, Callable[[], Lesson]], kept: Kept = NOT_KEPT) -> None:
+    def __init__(self, parts: Mapping[str, Callable[[Lesson | None], Lesson]], kept: Kept = NOT_KEPT) -> None:
         self.parts, self.made, self.kept = dict(parts), {}, kept
+        self.shown: Lesson | None = None  # the lesson that is open
         self.switch = w.ToggleButtons(options=list(self.parts), tooltips=list(self.parts)).add_class("mosaic-parts")
         self.switch.style = {"button_width": "auto"}
         self.place = w.VBox()
@@ -398,23 +497,23 @@ class Parts(w.VBox):
         """Open a part; it is made when it is first opened, and kept."""
         if name not in self.made:
             self.place.children = [w.HTML(OPENING)]
-        self.place.children = [self._part(name)]
+        self.shown = self._part(name)
+        self.place.children = [self.shown]
         self.kept.write(name)
-        return self.made[name]
+        return self.shown
 
     def _part(self, name: str) -> Lesson:
+        """Return a part as it is set, with what was set meanwhile on another view of the same."""
         if name not in self.made:
-            self.made[name] = self.parts[name]()
-        return self.made[name]
+            self.made[name] = self.parts[name](self.shown)
+        part = self.made[name]
+        if self.shown not in (None, part) and part.compute is self.shown.compute:
+            part.go_on(self.shown)
+        return part
 
     def on_paper(self) -> str:
         """Return every part as it is set, for a handout."""
         return "".join(self._part(name).on_paper() for name in self.parts)
-
-    @property
-    def shown(self) -> Lesson:
-        """The lesson that is open."""
-        return self.made[self.switch.value]
 
     def say(self, said: object) -> None:
         """Show a sentence in the lesson that is open."""

@@ -46,6 +46,7 @@ STYLE = f"""<style>
 .mosaic-controls .widget-vbox > .widget-text > input, .mosaic-controls > .widget-text > input {{
   field-sizing:content; flex:1 1 auto; max-width:100%}}
 .mosaic-controls textarea {{field-sizing:content; min-height:28px; font-family:inherit; line-height:1.4; resize:vertical}}
+.mosaic-card svg {{width:84px; height:auto; max-height:84px; pointer-events:none}}
 .mosaic-fold {{text-align:left; font-weight:600}}
 .mosaic-controls .mosaic-chooser {{font-size:0}} /* the widget adds how many files it holds: here never any */
 .mosaic-controls .mosaic-chooser::after {{content:attr(title); font-size:13px}}

@@ -62,7 +62,20 @@ PARTS = {
         "w04_questions",
         8,
     ),
-    "06": Workbook({"Plan a piece": "w06_plan"}, "w06_questions", 6),
+    "06": Workbook(
+        {
+            "The piece": "w06_piece",
+            "The tiles": "w06_tiles",
+            "The lines": "w06_lines",
+            "The colours": "w06_colours",
+            "The adhesive": "w06_adhesive",
+            "The filler": "w06_filler",
+            "To buy": "w06_buy",
+            "Print": "w06_print",
+        },
+        "w06_questions",
+        6,
+    ),
 }
 
 
@@ -86,8 +99,11 @@ def show(number: str, folder: Path | None = None) -> Any:
     from mosaiclib.lesson.kept import Kept, after, open_elsewhere
     from mosaiclib.lesson.page import Lesson, Parts
 
-    made = {words: lambda module=module: Lesson.again(module, folder) for words, module in lessons(number).items()}
-    shown = Parts(made, Kept.of(number)) if len(made) > 1 else next(iter(made.values()))()
+    made = {
+        words: lambda beside, module=module: Lesson.again(module, folder, beside)
+        for words, module in lessons(number).items()
+    }
+    shown = Parts(made, Kept.of(number)) if len(made) > 1 else next(iter(made.values()))(None)
     elsewhere = open_elsewhere(number)
     after(SETTLED, lambda: shown.say(ELSEWHERE) if elsewhere() else None)
     return shown
@@ -130,11 +146,12 @@ def remembered() -> Any:
     )
 
 
-def sweep(number: str, **changes: Any) -> Any:
-    """Move every control of every part from end to end, with some settings changed, and return the moves."""
+def sweep(number: str, start: Any = None, **changes: Any) -> Any:
+    """Move every control of every part from end to end and return the moves; some settings changed, or all as in `start`."""
     from mosaiclib.lesson import page
 
     moves = page.Sweep()
     for module in lessons(number).values():
-        moves += page.sweep(page.Lesson.of(module, **changes))
+        lesson = page.Lesson.of(module, **changes) if start is None else page.Lesson(module, start, Path())
+        moves += page.sweep(lesson)
     return moves

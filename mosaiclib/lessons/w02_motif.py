@@ -417,5 +417,5 @@ def _scaled(stroke: Stroke) -> Stroke:
 
 def actions(folder: Path) -> tuple[Action, ...]:
     """Return the buttons that write the sheets, keep and open the drawing, and take one from a file."""
-    take = Action("take", "Take an SVG drawing", _take, accept=".svg")
+    take = Action("take", "Take an SVG drawing", _take, accept=".svg", fresh=True)
     return *drawing_actions(folder, "my motif", _write, sketch, opened), take

@@ -221,7 +221,7 @@ def drawing_actions(
     return (
         Action("print", "Write template, cut list and gauges", lambda s, name: write(s, name, folder), *box),
         Action("save", "Keep the drawing", lambda s, name: shelf.save(keep(s, name), name), *box),
-        Action("load", "Open a drawing", load, *box),
+        Action("load", "Open a drawing", load, *box, fresh=True),
     )
 
 

@@ -1,269 +1,72 @@
-"""Lesson 06: plan a whole piece, from measured glass and a box of tiles to sheets and a shopping list."""
+"""Lesson 06: the plan on the page, which all its parts show: from the plan's file to settings, and back."""
 
 __all__ = [
-    "CONTROLS",
-    "EDGES",
-    "GLASS",
-    "MOST_COLOURS",
-    "MOST_ROWS",
-    "NO_BAND",
     "Result",
     "Settings",
-    "actions",
     "compute",
-    "draw",
+    "follow",
+    "keeper",
     "left_out",
-    "motifs_told",
+    "new_plan",
     "plan_of",
-    "report",
+    "quick",
+    "running",
     "settings_of",
+    "shelf_in",
     "start",
-    "summary",
+    "usual_line",
+    "view_of",
 ]
 
-import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, make_dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, make_dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from mosaiclib import reference
-from mosaiclib.adhesive import families
-from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
-from mosaiclib.drawing import PAPERS, SQUARED, Drawing, layout_picture
+from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
 from mosaiclib.errors import MosaicError, choice
-from mosaiclib.filler import KINDS
-from mosaiclib.glass import CORNERS, FourSided
-from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, command, work_out
+from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
-from mosaiclib.job.overview import (
-    adhesive_lines,
-    caution_lines,
-    face_lines,
-    material_lines,
-    note_lines,
-    unlaid_lines,
-    warning_lines,
-)
-from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
+from mosaiclib.job.plan import CONSUMABLES, SHEETS, BandPart, Colour, MotifPart, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
-from mosaiclib.layout import FRACTIONS
-from mosaiclib.lesson.controls import (
-    Action,
-    Again,
-    Choice,
-    Count,
-    Length,
-    Number,
-    Points,
-    Range,
-    Readings,
-    Switch,
-    Table,
-    Words,
-    Written,
-    put_into,
-    read_number,
-    values_in,
+from mosaiclib.job.work import lay_all
+from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
+from mosaiclib.lesson.controls import put_into, read_number, values_in
+from mosaiclib.lessons.w06_controls import (
+    ALL,
+    FACES,
+    FIRST_SHAPE,
+    FROM_DRAWING,
+    GLASS,
+    LINES,
+    MEASURES,
+    NO_LINE,
+    OUTSIDE,
+    OWN,
+    is_motif,
+    line_titles,
+    measures_of,
+    switch_of,
 )
-from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
-from mosaiclib.report import Row
-from mosaiclib.units import UNITS, mm
+from mosaiclib.units import mm
 
-TITLE, LIVE = "Plan a piece", False
-GLASS = ("a pane", "a four-sided vessel", "both")
-VIEWS = ("the pane", "the vessel")
-NO_BAND = "none"
-MOST_ROWS, MOST_COLOURS = 6, 8  # lines of the page's tables
-OUTSIDE = "is not within the joint limits"
 COMMAND = "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
-EDGES = {
-    "an equal bare margin": "equal",
-    "tiles flush with the edge": "flush",
-    "one joint of bare margin": "joint",
-    "cut border pieces": "cut",
-}
-TOUCHED = ("nothing", "food or drink", "candle heat")
-PANE, VESSEL, WALLS = "The pane", "The vessel, measured outside", "The vessel's glass and margins"
-CORNER, BAND, ROUND = "The vessel's corners", "A drawn band", "Round the band"
-TILES, COLOURS = "The tiles", "The colours"
-GLUE, LIFE, ROOM, FILL = "The adhesive", "Where it will stand", "The workroom", "The filler"
-SPARE, PRINTED, NAMES, VIEW = "Cutting and spares", "The sheets", "Name and units", "The view"
-LATEX = "The latex"
-FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
-
-
-PRINTS = (  # what each kind of sheet is for, in the order of SHEETS
-    "lies behind a pane, or shows the outside of a vessel",
-    "lies on the table, to lay the pieces out first",
-    "stands inside a vessel against its walls",
-)
-
-
-def _switch(chosen: str) -> str:
-    """Return the name of the switch of a kind of sheet, or of something that beginners forget."""
-    return f"{'prints' if chosen in SHEETS else 'buys'}_{chosen.replace(' ', '_')}"
-
-
-# a path leads into the plan's file; its pane, vessel and band go by these names
-CONTROLS = (
-    Choice("glass", "What to cover", GLASS),
-    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="its side, as it is sold"),
-    Range("limits", "Joint limits", 0, 10, 0.1, path="joint.least joint.greatest", refuses=(OUTSIDE,)),
-    Choice("edge", "Edge rule", EDGES, path="joint.edge", refuses=("No whole number",)),
-    Length("pane_width", "Width", 20, 1500, path="pane.width", fold=PANE),
-    Length("pane_height", "Height", 20, 1500, path="pane.height", fold=PANE, refuses=("No piece can be laid",)),
-    Length(
-        "pane_margin",
-        "Bare margin",
-        0,
-        100,
-        path="pane.margin",
-        fold=PANE,
-        refuses=("leave nothing",),
-        help="all round",
-    ),
-    Readings(
-        "widths",
-        "Width x 3",
-        path="vessel.widths",
-        fold=VESSEL,
-        help="at the rim, the middle and the base; the least counts",
-    ),
-    Readings("depths", "Depth x 3", path="vessel.depths", fold=VESSEL, help="at the rim, the middle and the base"),
-    Readings("heights", "Height", path="vessel.heights", fold=VESSEL, help="at one corner or more"),
-    Length("wall", "Wall", 0.5, 30, 0.5, path="vessel.wall", fold=WALLS),
-    Length("floor", "Floor", 0.5, 60, 0.5, path="vessel.base", fold=WALLS),
-    Length("rim_margin", "Bare margin, rim", 0, 100, path="vessel.rim_margin", fold=WALLS),
-    Length("base_margin", "Bare margin, foot", 0, 100, path="vessel.base_margin", fold=WALLS),
-    Length("inner_radius", "Inner corner radius", 0, 30, 0.5, path="vessel.inner_radius", fold=CORNER),
-    Choice("corner", "Round the corner", CORNERS, path="vessel.corner", fold=CORNER, refuses=("must reach its edge",)),
-    Choice(
-        "band_face",
-        "Face",
-        (NO_BAND, "pane", *FourSided.face_names),
-        path="band.face",
-        fold=BAND,
-        help="that carries a drawn band of rows",
-    ),
-    Points(
-        "band_points",
-        "Points",
-        path="band.points",
-        fold=BAND,
-        help="across and up from its lower left corner, a semicolon after each",
-    ),
-    Table(
-        "band_rows",
-        "Rows",
-        ("tiles cut to", "colours"),
-        MOST_ROWS,
-        fold=BAND,
-        help="whole, half, third or quarter; at least two colours with a comma between, or none for any",
-    ),
-    Switch("band_behind", "Drawn from behind", path="band.behind", fold=BAND),
-    Choice(
-        "band_outline",
-        "Outline row",
-        ("none", *FRACTIONS),
-        path="band.outline",
-        fold=ROUND,
-        help="of the background's colours, on either side of the band, before the grid begins",
-    ),
-    Length("joint", "Wanted joint", 0, 10, 0.1, path="joint.wanted", fold=TILES, refuses=(OUTSIDE,)),
-    Length("thickness", "Thickness", 1, 15, 0.5, path="tile.thickness", fold=TILES),
-    Length(
-        "back_side",
-        "Side of the back",
-        0,
-        60,
-        0.5,
-        fold=TILES,
-        refuses=("is larger than the tile",),
-        help="less than the tile where its edges slope; 0 where it is as large as the face",
-    ),
-    Count("pack", "Tiles in a pack", 1, 500, unit="tiles", path="tile.pack", fold=TILES),
-    Table(
-        "colours",
-        "Colours",
-        ("colour", "in hand", "price each", "more?"),
-        MOST_COLOURS,
-        fold=COLOURS,
-        help="more? yes: what is missing is bought; no: only what is in hand is used",
-    ),
-    Again("seed", "Another arrangement", path="colour.seed", fold=COLOURS),
-    Switch("corners", "Differ at crossings too", path="colour.corners", fold=COLOURS),
-    Choice("family", "Family", families(), path="adhesive.family", fold=GLUE),
-    Length("bed", "Adhesive bed", 0.2, 5, 0.1, path="adhesive.bed", fold=GLUE),
-    Number("coverage", "Of each back covered", 10, 100, 5, "%", percent=True, path="adhesive.coverage", fold=GLUE),
-    Number(
-        "glue_waste",
-        "Adhesive wasted",
-        0,
-        100,
-        5,
-        "%",
-        percent=True,
-        path="adhesive.waste",
-        fold=GLUE,
-        help="in the nozzle, on the palette",
-    ),
-    Choice("place", "It will stand", PLACES, path="adhesive.place", fold=LIFE),
-    Choice("touched", "Exposed to", TOUCHED, path="adhesive.touched", fold=LIFE),
-    Choice("clarity", "Glass is", CLARITIES, path="tile.clarity", fold=LIFE),
-    Choice("lamp", "Lamp's light comes through", LAMP, path="adhesive.lamp", fold=LIFE, help=LAMP_HELP),
-    Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
-    Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
-    Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", path="adhesive.sets_in", fold=ROOM, help=SETS_HELP),
-    Choice("filler_kind", "Kind", KINDS, path="filler.family", fold=FILL),
-    Length(
-        "bead",
-        "Bead along edges",
-        0,
-        20,
-        0.5,
-        path="filler.bead",
-        fold=FILL,
-        help="filler sloped off along rim, foot and edges",
-    ),
-    Number("filler_waste", "Filler wasted", 0, 100, 5, "%", percent=True, path="filler.waste", fold=FILL),
-    Number("polymer", "Latex additive", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=LATEX),
-    Number(
-        "solids",
-        "Latex: solids",
-        2,
-        100,
-        1,
-        "%",
-        percent=True,
-        path="filler.solids",
-        fold=LATEX,
-        help="read the bottle",
-    ),
-    Length("gauge_step", "Gauge step", 0.1, 2, 0.1, path="cut.gauge_step", fold=SPARE, help="wedges are grouped by it"),
-    Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance", fold=SPARE),
-    Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence", fold=SPARE),
-    *(Switch(_switch(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
-    Choice("paper", "Paper", tuple(PAPERS), path="paper", fold=PRINTED),
-    *(
-        Switch(_switch(name), name.capitalize(), fold=PRINTED, help=said)
-        for name, said in zip(SHEETS, PRINTS, strict=True)
-    ),
-    Words("name", "Plan's name", path="name", fold=NAMES),
-    Choice("unit", "Lengths on paper", UNITS, path="unit", fold=NAMES),
-    Words("currency", "Currency", path="currency", fold=NAMES),
-    Choice("view", "Picture of", VIEWS, fold=VIEW),
-    Switch("numbers", "Number the pieces", fold=VIEW),
-    Choice("squared", "Squared paper", SQUARED, fold=VIEW),
-    Switch("behind", "Seen from behind", fold=VIEW),
-)
 
 # what the maker can set [mm], a field a control; what the page does not show is kept in the plan `base`
-Settings = make_dataclass("Settings", [("base", Plan), *(control.name for control in CONTROLS)], frozen=True)
+Settings = make_dataclass(
+    "Settings",
+    [("base", Plan), *(control.name for control in ALL), ("moving", bool, False)],
+    frozen=True,
+    namespace={"__module__": __name__},
+)
 
-# what the page shows where the plan has no pane, vessel or band
+# what the page shows of a kind of glass that this piece is not yet
 USUAL = {
-    "pane": PanePart(kind="pane", name="pane", width=300.0, height=200.0),
+    "pane": PanePart(kind="pane", name="pane", width=200.0, height=150.0),
     "vessel": VesselPart(
         kind="four-sided vessel",
         name="vessel",
@@ -274,13 +77,9 @@ USUAL = {
         base=8.0,
     ),
 }
-USUAL_BAND = {
-    "face": NO_BAND,
-    "points": [[0.0, 60.0], [150.0, 120.0], [300.0, 60.0]],
-    "rows": [{"fraction": "quarter", "colours": []}] * 3,
-    "behind": False,
-    "outline": "none",
-}
+USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
+SPAN = 0.6  # how much of its face a ready-made line spans at first
+VIEWED = ("numbers", "squared", "behind")  # how the picture is looked at; no plan keeps it
 
 
 def start() -> Settings:
@@ -288,76 +87,219 @@ def start() -> Settings:
     return settings_of(Plan.load(reference.DATA / "example_plan.json"))
 
 
-def _record(plan: Plan) -> dict[str, Any]:
-    """Return a plan as its file has it, with its pane, vessel and band under those names; only what the page can show."""
+def new_plan(name: str) -> Plan:
+    """Return a plan of one pane, with nothing of the example in it."""
+    colours = [{"name": "clear"}, {"name": "milk white"}]
+    glass = [USUAL["pane"].model_dump()]
+    tile = {"side": 20.0, "thickness": 4.0, "colours": colours}
+    return Plan.made(name=name, glass=glass, tile=tile, joint={"wanted": 2.0, "least": 1.5, "greatest": 2.5})
+
+
+def quick() -> Settings:
+    """Return the settings for a small pane with a band, and a small vessel: quick to work out, to try every control."""
+    plan = new_plan("quick")
+    line = {"name": "bow", "measures": {"width": 80.0, "rise": 20.0}, "x": 60.0, "y": 60.0}
+    band = {"face": "pane", "line": line, "rows": [{"fraction": "half"}]}
+    pane = USUAL["pane"].model_dump(mode="json") | {"width": 120.0, "height": 100.0, "bands": [band]}
+    vessel = USUAL["vessel"].model_dump(mode="json") | {"widths": [70.0] * 3, "depths": [70.0] * 3, "heights": [70.0]}
+    colours = [{"name": name, "in_hand": 200} for name in ("clear", "milk white", "blue", "amber")]
     record = plan.model_dump(mode="json")
-    shown = {usual.kind for usual in USUAL.values()}
-    other = next((part.kind for part in plan.glass if part.kind not in shown), "")
-    if other:
-        raise MosaicError(f"{plan.name} covers glass of the kind {other}, which this page does not show. {COMMAND}")
-    for name, usual in USUAL.items():
-        found = [part for part in record["glass"] if part["kind"] == usual.kind]
-        if len(found) > 1:
-            raise MosaicError(
-                f"{plan.name} has several pieces of one kind; this page shows one pane and one vessel. {COMMAND}"
-            )
-        record[name] = found[0] if found else usual.model_dump(mode="json")
-    bands = [band for part in record["glass"] for band in part["bands"]]
-    if len(bands) > 1:
-        raise MosaicError(f"{plan.name} has {len(bands)} drawn bands; this page shows one. {COMMAND}")
-    record["band"] = bands[0] if bands else dict(USUAL_BAND)
-    return record
+    return settings_of(Plan.made(**record | {"glass": [pane, vessel], "tile": record["tile"] | {"colours": colours}}))
 
 
-def settings_of(plan: Plan) -> Settings:
-    """Return the page's settings for a plan of at most one pane, one vessel and one band; `plan_of` gives it back."""
-    record = _record(plan)
-    _refuse_over(plan, len(plan.tile.colours), MOST_COLOURS, "colours")
-    _refuse_over(plan, len(record["band"]["rows"]), MOST_ROWS, "rows in its band")
-    if "points" not in record["band"]:
-        raise MosaicError(f"{plan.name} has a band along a ready-made line or a drawing, not points. {COMMAND}")
-    kinds = [part.kind for part in plan.glass]
-    covered = GLASS[2] if len(kinds) > 1 else GLASS[kinds != ["pane"]]
-    more = {True: "yes", False: "no"}
+@lru_cache(8)
+def shelf_in(folder: Path) -> Shelf:
+    """Return the shelf of a folder, one for all parts of the page: it remembers which plan is open."""
+    return Shelf(folder)
+
+
+def keeper(folder: Path) -> Callable[["Result"], str]:
+    """Return what keeps a plan under its own name after a change."""
+    return lambda result: shelf_in(folder).keep(result.plan, to_svg(view_of(result)))
+
+
+# --- from a plan to the page -----------------------------------------------------------------------------
+
+
+def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: Any) -> Settings:
+    """Return the page's settings for a plan, with one of its pieces of glass and one of its lines in the boxes.
+
+    `plan_of` gives the plan back.
+    """
+    part = next((part for part in plan.glass if part.name == piece), plan.glass[0])
+    kind = next((words for words, kind in GLASS.items() if kind == part.kind), None)
+    if kind is None:
+        raise MosaicError(f"{plan.name} covers glass of the kind {part.kind}, which this page does not show. {COMMAND}")
+    drawn = dict(zip(line_titles(part.bands, part.motifs), (*part.bands, *part.motifs), strict=True))
+    line = next(iter(drawn), NO_LINE) if line not in (*drawn, NO_LINE) else line
+    record = _record(plan, part)
+    one = drawn[line].model_dump(mode="json") if line in drawn else {}
+    shown = {"numbers": False, "squared": next(iter(SQUARED)), "behind": False} | view
     return Settings(
         base=plan,
-        glass=covered,
-        view=VIEWS["pane" not in kinds],
+        piece=part.name,
+        glass=kind,
+        glass_name=part.name,
+        line=line,
+        meet=part.meet,
         back_side=plan.tile.back_side or 0.0,
-        colours=tuple(
-            (c.name, f"{c.in_hand}", f"{c.price:g}" if c.price else "", more[c.more]) for c in plan.tile.colours
-        ),
-        band_rows=tuple((row["fraction"], ", ".join(row["colours"])) for row in record["band"]["rows"]),
-        numbers=False,
-        squared=next(iter(SQUARED)),
-        behind=False,
-        **{_switch(name): name in (*plan.sheets, *plan.consumables) for name in (*SHEETS, *CONSUMABLES)},
-        **values_in(record, CONTROLS),
+        colours=tuple(_told(colour) for colour in plan.tile.colours),
+        **_line_settings(one, part),
+        **{switch_of(name): name in (*plan.sheets, *plan.consumables) for name in (*SHEETS, *CONSUMABLES)},
+        **values_in(record, ALL),
+        **shown,
     )
 
 
-def _refuse_over(plan: Plan, count: int, most: int, what: str) -> None:
-    """Refuse a plan with more lines than a table of the page has, as the rest would be lost in silence."""
-    if count > most:
-        raise MosaicError(f"{plan.name} has {count} {what}; this page shows at most {most}. {COMMAND}")
+def _record(plan: Plan, part: Any) -> dict[str, Any]:
+    """Return a plan as its file has it, with the piece of glass that the boxes mean under the name of its kind."""
+    record = plan.model_dump(mode="json")
+    shown = {name: usual.model_dump(mode="json") for name, usual in USUAL.items()}
+    mine = next(name for name, usual in USUAL.items() if usual.kind == part.kind)
+    return record | shown | {mine: part.model_dump(mode="json")}
+
+
+def _told(colour: Colour) -> tuple[str, ...]:
+    """Return a colour's line of the table."""
+    return colour.name, f"{colour.in_hand}", f"{colour.price:g}" if colour.price else "", "yes" if colour.more else "no"
+
+
+def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
+    """Return what the boxes show of a band or a motif; the usual where there is none."""
+    made = one.get("line") or {}
+    ready = next((words for words, name in LINES.items() if name == made.get("name")), None)
+    measures = {f"m_{name}": control.low for name, control in MEASURES.items()}
+    measures |= {f"m_{name}": MEASURES[name].taken(value) for name, value in made.get("measures", {}).items()}
+    rows = tuple((row["fraction"], ", ".join(row["colours"])) for row in one.get("rows", USUAL_ROWS))
+    return measures | {
+        "shape": ready or (FROM_DRAWING if one.get("path") else OWN if one else FIRST_SHAPE),
+        "m_x": made.get("x", 0.0),
+        "m_y": made.get("y", 0.0),
+        "m_turned": made.get("turned", 0.0),
+        "band_points": tuple(map(tuple, one.get("points", ()))),
+        "closed": one.get("closed", False),
+        "band_rows": rows,
+        "motif_fraction": one.get("fraction", "half"),
+        "motif_middle": one.get("middle", next(iter(MIDDLES))),
+        "motif_colours": ", ".join(one.get("colours", ())),
+        "band_face": one.get("face", part.covers.face_names[0]),
+        "band_outline": one.get("outline", "none"),
+        "band_corner": one.get("corner", "mitre"),
+        "band_behind": one.get("behind", False),
+    }
+
+
+def follow(before: Settings, after: Settings) -> Settings:
+    """Return what else follows from a change: the boxes turn to another piece or line, and a ready-made line gets its measures."""
+    view = {name: getattr(after, name) for name in VIEWED}
+    if after.piece != before.piece:
+        return settings_of(plan_of(before), after.piece, **view)
+    if after.glass_name != before.glass_name:
+        return settings_of(plan_of(after), after.glass_name.strip(), after.line, **view)
+    if after.line != before.line:
+        return settings_of(plan_of(before), before.glass_name.strip(), after.line, **view)
+    if after.shape != before.shape and after.line != NO_LINE:
+        return _reshaped(before, after)
+    return after
+
+
+def _reshaped(before: Settings, after: Settings) -> Settings:
+    """Return the settings for a line that has become another: its own points along the line before, or the usual measures."""
+    if after.shape == OWN:
+        return replace(after, band_points=_points_along(before))
+    return usual_line(after, placed=before.shape in LINES)
+
+
+def usual_line(s: Settings, placed: bool = False) -> Settings:
+    """Return the settings with the measures that a ready-made line has at first, by its face; one that is `placed` stays there."""
+    wide, high = _face_size(s)
+    least = min(wide, high)
+    usual = {"width": wide, "length": wide, "height": least / 2, "rise": min(high, wide / 2) / 2, "radius": least / 2}
+    usual |= {"degrees": 180.0, "turns": 2.0, "waves": 2, "points": 5, "inner": 0.0}
+    usual |= {
+        "leaf": {"width": wide / 2.5},
+        "heart": {"width": least, "height": least},
+        "rounded rectangle": {"height": high, "radius": least / 6},
+    }.get(s.shape, {})
+    fresh = {f"m_{name}": _round(usual[name]) for name in measures_of(s.shape)}
+    place = {} if placed else {"m_x": _round(wide / SPAN / 2), "m_y": _round(high / SPAN / 2), "m_turned": 0.0}
+    return replace(s, **fresh, **place)
+
+
+def _round(value: Any) -> Any:
+    return round(value) if isinstance(value, int) else float(round(value))
+
+
+def _face_size(s: Settings) -> tuple[float, float]:
+    """Return how wide and high a ready-made line begins on the face that it is on [mm]."""
+    plan = s.base
+    part = next(part for part in plan.glass if part.name == s.piece)
+    glass = part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted)
+    face = next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
+    return SPAN * face.width, SPAN * face.height
+
+
+def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
+    """Return points along the line as it was, so that it can be drawn on by hand."""
+    part = next(part for part in s.base.glass if part.name == s.piece)
+    drawn = [one.model_dump(mode="json") for one in (*part.bands, *part.motifs)]
+    kept = dict(zip(line_titles(part.bands, part.motifs), drawn, strict=True))
+    made = MotifPart if is_motif(s.line) else BandPart
+    guide = made.model_validate(_drawn(s, kept.get(s.line, {}))).drawn()
+    at = np.linspace(0, guide.length * (1 - 1e-9), 9)[: -1 if guide.closed else None]
+    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in guide.at(at))
+
+
+# --- from the page to a plan -----------------------------------------------------------------------------
 
 
 def plan_of(s: Settings) -> Plan:
     """Return the checked plan that the page's settings stand for."""
     _check_sizes(s)
-    record = _record(s.base)
-    rows = record["band"]["rows"]
-    put_into(record, CONTROLS, s)
+    at = next(at for at, part in enumerate(s.base.glass) if part.name == s.piece)
+    record = _record(s.base, s.base.glass[at])
+    put_into(record, ALL, s)
     record["tile"] |= {"back_side": s.back_side or None, "colours": [_colour(line) for line in s.colours]}
     for part, names in (("sheets", SHEETS), ("consumables", CONSUMABLES)):
-        record[part] = [name for name in names if getattr(s, _switch(name))]
-    pane, vessel, band = (record.pop(name) for name in ("pane", "vessel", "band"))
-    corners = [corner for corner in band.get("corners", []) if corner < len(s.band_points)]
-    bands = [] if s.band_face == NO_BAND or left_out(s) else [band | {"corners": corners, "rows": _rows(s, rows)}]
-    pane["bands"], vessel["bands"] = (bands, []) if s.band_face == "pane" else ([], bands)
-    both = [vessel, pane] if s.base.glass[0].kind == vessel["kind"] else [pane, vessel]
-    record["glass"] = both if s.glass == GLASS[2] else [pane if s.glass == GLASS[0] else vessel]
+        record[part] = [name for name in names if getattr(s, switch_of(name))]
+    pane, vessel = record.pop("pane"), record.pop("vessel")
+    mine = pane if GLASS[s.glass] == "pane" else vessel
+    mine |= {"name": s.glass_name.strip(), "meet": s.meet} | _on_glass(s, s.base.glass[at])
+    record["glass"][at] = mine
     return Plan.made(**record)
+
+
+def _on_glass(s: Settings, part: Any) -> dict[str, list[dict[str, Any]]]:
+    """Return the bands and motifs of the piece that the boxes mean; those on faces that it has not are left out."""
+    found = {}
+    for name, titles in (("bands", line_titles(part.bands, ())), ("motifs", line_titles((), part.motifs))):
+        drawn = [one.model_dump(mode="json") for one in getattr(part, name)]
+        if s.line in titles:
+            place = titles.index(s.line)
+            drawn[place] = _drawn(s, drawn[place])
+        found[name] = [one for one in drawn if one["face"] in FACES[GLASS[s.glass]]]
+    return found
+
+
+def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
+    """Return the band or motif in the boxes as the plan's file has it; what they do not show is kept from the plan."""
+    rest = {name: value for name, value in kept.items() if name not in ("points", "line", "path", "closed", "corners")}
+    if s.shape == OWN:
+        corners = [corner for corner in kept.get("corners", []) if corner < len(s.band_points)]
+        drawn = {"points": list(map(list, s.band_points)), "corners": corners}
+        drawn |= {} if is_motif(s.line) else {"closed": s.closed}
+    elif s.shape == FROM_DRAWING:
+        drawn = {"path": kept["path"]}
+    else:
+        measures = {name: (float(getattr(s, f"m_{name}")), needed) for name, needed in measures_of(s.shape).items()}
+        given = {name: value for name, (value, needed) in measures.items() if value or needed}
+        drawn = {"line": {"name": LINES[s.shape], "measures": given, "x": s.m_x, "y": s.m_y, "turned": s.m_turned}}
+    where = {"face": s.band_face, "outline": s.band_outline, "behind": s.band_behind}
+    if is_motif(s.line):
+        filled = {"fraction": s.motif_fraction, "middle": s.motif_middle, "colours": _names(s, s.motif_colours)}
+    else:
+        filled = {"rows": _rows(s, kept.get("rows", [])), "corner": s.band_corner}
+    return rest | drawn | where | filled
 
 
 def _check_sizes(s: Settings) -> None:
@@ -365,25 +307,29 @@ def _check_sizes(s: Settings) -> None:
     if not s.limits[0] <= s.joint <= s.limits[1]:
         raise MosaicError(
             "The wanted joint of ", mm(s.joint), f" {OUTSIDE} of ", mm(*s.limits),
-            f". Change the limits, or the wanted joint under {TILES!r}.",
+            ". Change the limits, or the wanted joint.",
         )  # fmt: skip
     if s.back_side > s.tile:
         raise MosaicError(
             "The back of ", mm(s.back_side), " is larger than the tile of ", mm(s.tile),
-            f". Under {TILES!r} type the side of the back, or 0 where it is as large as the face.",
+            ". Type the side of the back, or 0 where it is as large as the face.",
         )  # fmt: skip
 
 
 def _rows(s: Settings, kept: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Return the rows of the band; what the page does not show of them is kept from the plan they came from."""
-    known = {line[0].strip().lower(): line[0].strip() for line in s.colours if line}
+    """Return the rows of a line; what the page does not show of them is kept from the plan they came from."""
     rows = []
     for place, line in enumerate(s.band_rows):
         fraction, colours = (*line, "", "")[:2]
-        names = [known.get(name.strip().lower(), name.strip()) for name in colours.split(",") if name.strip()]
-        shown = {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "colours": names}
+        shown = {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "colours": _names(s, colours)}
         rows.append((kept[place] if place < len(kept) else {}) | shown)
     return rows
+
+
+def _names(s: Settings, words: str) -> list[str]:
+    """Return typed colours as the table of colours writes them."""
+    known = {line[0].strip().lower(): line[0].strip() for line in s.colours if line}
+    return [known.get(name.strip().lower(), name.strip()) for name in words.split(",") if name.strip()]
 
 
 def _colour(line: Sequence[str]) -> dict[str, Any]:
@@ -402,126 +348,70 @@ def _colour(line: Sequence[str]) -> dict[str, Any]:
 
 def left_out(s: Settings) -> str:
     """Return what of the settings cannot be part of the plan, in a sentence; empty where nothing is lost."""
-    bare = GLASS[1] if s.band_face == "pane" else GLASS[0]
-    if s.band_face == NO_BAND or s.glass != bare:
+    part = next(part for part in s.base.glass if part.name == s.piece)
+    lost = [one.face for one in (*part.bands, *part.motifs) if one.face not in FACES[GLASS[s.glass]]]
+    if not lost:
         return ""
-    return f"The drawn band is on the {s.band_face}, which is not covered now: it is left out of sheets and plan."
+    return f"The drawn line on the {lost[0]} has no place on {s.glass}: it is left out of sheets and plan."
 
 
-def motifs_told(s: Settings) -> list[str]:
-    """Return what becomes of the motifs of the plan that was loaded, one sentence a piece of glass that carries some."""
-    shown = {usual.kind: (name, covered) for (name, usual), covered in zip(USUAL.items(), GLASS[:2], strict=True)}
-    told = []
-    for part in s.base.glass:
-        name, covered = shown[part.kind]
-        count = f"{len(part.motifs)} motif{'s' * (len(part.motifs) > 1)}"
-        kept = "kept as in the plan; this page does not change them."
-        lost = "left out of sheets and plan, as it is not covered now."
-        if part.motifs:
-            told.append(f"On the {name}: {count}, {kept if s.glass in (covered, GLASS[2]) else lost}")
-    return told
+# --- worked out ------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, eq=False)
 class Result:
-    """What comes of the settings."""
+    """What comes of the settings; `amiss` says why there are no colours, where there are none.
+
+    While a handle is held there is the layout alone, of the piece in the picture.
+    """
 
     settings: Settings
-    worked: Worked
+    plan: Plan
+    worked: Worked | None
+    layout: Layout
+    amiss: MosaicError | str = ""
+
+    @property
+    def piece(self) -> WorkedPiece:
+        """The piece of glass in the picture, worked out."""
+        return self.worked.pieces[self.at]
+
+    @property
+    def at(self) -> int:
+        """Which piece of glass is in the picture."""
+        return next(at for at, part in enumerate(self.settings.base.glass) if part.name == self.settings.piece)
 
 
 def compute(s: Settings) -> Result:
-    """Work the plan out."""
-    return Result(s, work_out(plan_of(s)))
+    """Work the plan out; where its colours cannot be arranged, all but them."""
+    plan = plan_of(s)
+    at = next(at for at, part in enumerate(s.base.glass) if part.name == s.piece)
+    if s.moving:
+        ((_, layout),) = lay_all(plan.model_copy(update={"glass": [plan.glass[at]]}))
+        return Result(s, plan, None, layout)
+    amiss = ""
+    try:
+        worked = work_out(plan)
+    except MosaicError as wrong:
+        worked, amiss = work_out(plan, colours=False), wrong
+    return Result(s, plan, worked, worked.pieces[at].layout, amiss)
 
 
-def _viewed(result: Result) -> WorkedPiece:
-    """Return the piece of glass that the picture shows."""
-    wanted = USUAL["pane" if result.settings.view == "the pane" else "vessel"].kind
-    parts = zip(result.worked.plan.glass, result.worked.pieces, strict=True)
-    return next((piece for part, piece in parts if part.kind == wanted), result.worked.pieces[0])
-
-
-def draw(result: Result) -> Drawing:
+def view_of(result: Result, **more: Any) -> Drawing:
     """Draw the piece of glass that was chosen, in its colours."""
-    s, piece = result.settings, _viewed(result)
-    return layout_picture(
-        piece.layout,
-        view="behind" if s.behind else "front",
-        numbers=s.numbers,
-        squared=SQUARED[s.squared],
-        key=True,
-        looks=looks_of(result.worked.plan),
-        base=joint_tone(result.worked.plan),
-        title=f"{piece.name}: the plan in colours",
-    )
+    s = result.settings
+    how = {"view": "behind" if s.behind else "front", "numbers": s.numbers, "squared": SQUARED[s.squared], "key": True}
+    how |= {"looks": looks_of(result.plan), "base": joint_tone(result.plan)}
+    return layout_picture(result.layout, title=f"{s.glass_name}: the plan in colours", **how | more)
 
 
-def report(result: Result) -> list[Row]:
-    """Tell the results, rounded once."""
+def running(result: Result) -> str:
+    """Return what is always in sight: pieces, what is short, what it costs."""
     worked = result.worked
-    left = [left_out(result.settings), *motifs_told(result.settings)]
-    own = [Row("Note", "", "", words) for words in left if words]
-    told = [
-        *_colour_rows(worked),
-        *material_lines(worked),
-        *adhesive_lines(worked),
-        *_cost_rows(worked),
-        *own,
-        *note_lines(worked),
-        *caution_lines(worked),
-    ]
-    return [*warning_lines(worked), *face_lines(worked), *unlaid_lines(worked), *told]
-
-
-def _colour_rows(worked: Worked) -> list[Row]:
-    """Tell the pieces of each colour, the tiles they take and what is missing."""
-    rows = []
-    for line in worked.colours.itertuples():
-        words = f"{line.tiles} tiles, {line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
-        lack = f"; {line.short} spare{'s' * (line.short > 1)} lacking" if line.short else ""
-        rows.append(Row(line.colour, int(line.placed), "placed", words + lack))
-    return rows
-
-
-def _cost_rows(worked: Worked) -> list[Row]:
-    """Tell what to buy and what it costs."""
-    *lines, total = buying_list(worked).itertuples()
-    money = worked.plan.currency
-    bought = [line for line in lines if line.packs != "none"]
-    rows = [Row(f"Buy: {line.item}", line.packs, "", _cost(line.cost, line.note, money)) for line in bought]
-    return [*rows, Row(f"Cost of {total.item}", f"{total.cost:.2f}", money, total.note or "at the prices typed here")]
-
-
-def _cost(cost: float, note: str, money: str) -> str:
-    """Tell what a line costs, where that is known, and what must be said of it."""
-    return "; ".join(filter(None, ("" if math.isnan(cost) else f"{cost:.2f} {money}".strip(), note)))
-
-
-def summary(result: Result) -> str:
-    """Return the one line of quantities."""
-    return str(result.worked.quantities)
-
-
-def _load(name: str, shelf: Shelf) -> tuple[Settings, str]:
-    plan = shelf.load(name)
-    return settings_of(plan), f"{plan.name} is loaded."
-
-
-def _print(s: Settings, name: str, shelf: Shelf) -> Iterator[str | Written]:
-    out = shelf.place(name)
-    written = yield from command.writing(work_out(plan_of(s)), out)
-    place = f"{shelf.folder.name}/{out.name}"
-    sheets = tuple(f"{place}/{path.name}" for path in written if path.suffix == ".pdf")
-    yield Written(f"{len(written)} files are in {place}: tables, and a PDF of all sheets for each piece.", sheets)
-
-
-def actions(folder: Path) -> tuple[Action, ...]:
-    """Return the buttons that save, load and write a plan, all on one shelf."""
-    shelf = Shelf(folder)
-    box = ("File name", "my piece")
-    return (
-        Action("save", "Save the plan", lambda s, name: shelf.save(plan_of(s), name), *box),
-        Action("load", "Load a plan", lambda _, name: _load(name, shelf), *box),
-        Action("print", "Write sheets and lists", lambda s, name: _print(s, name, shelf), *box),
-    )
+    if worked is None:
+        return "counted when you let go"
+    short = [f"{line.short} {line.colour} short" for line in worked.colours.itertuples() if line.short]
+    total = buying_list(worked).iloc[-1]
+    cost = f"{total.cost:.2f} {worked.plan.currency}".strip()
+    tiles = int(worked.colours["to_buy"].sum())
+    return f"In all {worked.count} pieces, {tiles} tiles to buy{''.join(f', {one}' for one in short)}, cost {cost} of what is priced."

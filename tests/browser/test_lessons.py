@@ -87,25 +87,6 @@ def test_a_question_is_judged(page):
     no_errors(page)
 
 
-def test_a_plan_is_saved_changed_and_loaded_again(page, served_folder):
-    open_workbook(page, "06_plan_a_piece.ipynb")
-    summary = lesson(page).locator(".mosaic-summary")
-    first = summary.inner_text()
-    lesson(page).get_by_role("button", name="Save the plan").click()
-    expect(lesson(page).locator(".mosaic-message")).to_contain_text("Saved as my_plans/my-piece.json.")
-    move_slider(page, "Tile [mm]", ["ArrowRight"] * 4)
-    expect(summary).not_to_have_text(first)
-    lesson(page).get_by_role("button", name="Load a plan").click()
-    expect(summary).to_have_text(first)
-    lesson(page).get_by_role("button", name="Write sheets and lists").click()
-    expect(lesson(page).locator(".mosaic-message")).to_contain_text("files are in my_plans/my-piece", timeout=PATIENCE)
-    assert (served_folder / "my_plans" / "my-piece" / "cut_list.csv").is_file()
-    link = lesson(page).get_by_role("link", name="planter.pdf").evaluate("link => link.href")
-    answer = page.request.get(link, headers={"Referer": page.url})  # as a click on it asks
-    assert answer.body().startswith(b"%PDF-")
-    no_errors(page)
-
-
 def drawn_line(page):
     """Open the second part of lesson 02."""
     open_workbook(page, "02_cut_wedges_on_curves.ipynb")
@@ -222,15 +203,6 @@ def test_folds_open_by_keyboard_alone(page):
     expect(spread).to_be_visible()
     page.keyboard.press("Enter")
     expect(spread).to_be_hidden()
-    no_errors(page)
-
-
-def test_the_colour_table_shows_all_its_columns(page):
-    open_workbook(page, "06_plan_a_piece.ipynb")
-    lesson(page).get_by_role("button", name="The colours").click()
-    heads = lesson(page).locator(".widget-gridbox, .jupyter-widgets.widget-gridbox").last
-    expect(heads).to_be_visible()
-    assert heads.evaluate("table => table.scrollWidth <= table.clientWidth + 1")
     no_errors(page)
 
 

@@ -1,0 +1,334 @@
+"""Lesson 06: what can be set of a plan, part by part; a path leads into the plan's file, its piece of glass and its line."""
+
+__all__ = [
+    "ADHESIVE_CONTROLS",
+    "ALL",
+    "BUY_CONTROLS",
+    "COLOUR_CONTROLS",
+    "FACES",
+    "FILLER_CONTROLS",
+    "FIRST_MOTIF",
+    "FIRST_SHAPE",
+    "FROM_DRAWING",
+    "GLASS",
+    "GLASS_CONTROLS",
+    "LINES",
+    "LINE_CONTROLS",
+    "MEASURES",
+    "NO_LINE",
+    "OUTSIDE",
+    "OWN",
+    "PRINT_CONTROLS",
+    "TILE_CONTROLS",
+    "is_motif",
+    "line_titles",
+    "measures_of",
+    "switch_of",
+]
+
+import inspect
+from collections.abc import Sequence
+from typing import Any
+
+from mosaiclib.adhesive import families
+from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
+from mosaiclib.drawing import PAPERS, SQUARED
+from mosaiclib.filler import KINDS
+from mosaiclib.glass import CORNERS, FourSided, Pane
+from mosaiclib.job.plan import CONSUMABLES, PLACING, SHEETS, TOUCHED
+from mosaiclib.layout import CORNERS as ROUND_CORNERS
+from mosaiclib.layout import FRACTIONS, MEETINGS, MIDDLES
+from mosaiclib.layout.lines import READY_MADE
+from mosaiclib.lesson.controls import (
+    Again,
+    Choice,
+    Chosen,
+    Count,
+    Length,
+    Number,
+    Points,
+    Range,
+    Readings,
+    Switch,
+    Table,
+    Words,
+)
+from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
+from mosaiclib.units import UNITS
+
+GLASS = {"a pane": "pane", "a four-sided vessel": "four-sided vessel"}
+FACES = {"pane": Pane.face_names, "four-sided vessel": FourSided.face_names}
+NO_LINE = "nothing"
+FIRST_SHAPE, FIRST_MOTIF = "bow", "heart"
+OWN, FROM_DRAWING = "my own points", "from a drawing"
+LINES = {name.replace("_", " "): name for name in READY_MADE}
+SHAPES = (OWN, *LINES)
+CLOSED = (OWN, "ellipse", "heart", "leaf", "ring", "rounded rectangle", "star")  # what can be filled
+EDGES = {
+    "an equal bare margin": "equal",
+    "tiles flush with the edge": "flush",
+    "one joint of bare margin": "joint",
+    "cut border pieces": "cut",
+}
+WRONG = ("cannot be used", "not on the glass")  # a line with such measures, or such a place
+MOST_ROWS, MOST_COLOURS = 12, 40  # as many as the plan's file has
+OUTSIDE = "is not within the joint limits"
+MEASURED, WALLS, CORNER = "Measured outside", "Walls and bare margins", "The vessel's corners"
+ROWS, FILLED, SIZE, WHERE, ROUND, POINTS = (
+    "Its rows",
+    "Its filling",
+    "Its measures",
+    "Its place",
+    "Round it",
+    "Its points",
+)
+TILE, LIFE, ROOM, SQUEEZED, LATEX = "The tile", "Where it will stand", "The workroom", "The bed", "The latex"
+FORGOTTEN = ("Also to buy", "Also to buy: for mixing and cleaning")
+LOOK, KINDS_OF_SHEETS = "The view", "The sheets"
+
+
+PRINTS = (  # what each kind of sheet is for, in the order of SHEETS
+    "lies behind a pane, or shows the outside of a vessel",
+    "lies on the table, to lay the pieces out first",
+    "stands inside a vessel against its walls",
+)
+
+
+def switch_of(chosen: str) -> str:
+    """Return the name of the switch of a kind of sheet, or of something that beginners forget."""
+    return f"{'prints' if chosen in SHEETS else 'buys'}_{chosen.replace(' ', '_')}"
+
+
+def measures_of(shape: str) -> dict[str, bool]:
+    """Return the measures of a ready-made line, each with whether it must be given; none for other lines."""
+    asked = inspect.signature(READY_MADE[LINES[shape]]).parameters if shape in LINES else {}
+    return {name: one.default is one.empty for name, one in asked.items() if name not in PLACING}
+
+
+def _is_pane(s: Any) -> bool:
+    return s.glass == "a pane"
+
+
+def _is_vessel(s: Any) -> bool:
+    return s.glass == "a four-sided vessel"
+
+
+def _has_line(s: Any) -> bool:
+    return s.line != NO_LINE
+
+
+def is_motif(title: str) -> bool:
+    """Tell whether what the page calls so is a motif, not a band."""
+    return title.startswith("motif ")
+
+
+def _has_band(s: Any) -> bool:
+    return _has_line(s) and not is_motif(s.line)
+
+
+def _has_motif(s: Any) -> bool:
+    return is_motif(s.line)
+
+
+def _has_points(s: Any) -> bool:
+    return s.line != NO_LINE and s.shape == OWN
+
+
+def _is_placed(s: Any) -> bool:
+    return s.line != NO_LINE and s.shape in LINES
+
+
+def _several(s: Any) -> bool:
+    return len(s.base.glass) > 1
+
+
+def _pieces(s: Any) -> list[str]:
+    return [part.name for part in s.base.glass]
+
+
+def line_titles(bands: Sequence, motifs: Sequence) -> list[str]:
+    """Return what the page calls the bands of a piece of glass, the lowest first, and then its motifs."""
+    return [
+        *(f"band {place + 1}" for place in range(len(bands))),
+        *(f"motif {place + 1}" for place in range(len(motifs))),
+    ]
+
+
+def _lines(s: Any) -> list[str]:
+    part = next(part for part in s.base.glass if part.name == s.piece)
+    return [NO_LINE, *line_titles(part.bands, part.motifs)]
+
+
+def _shapes(s: Any) -> list[str]:
+    known = CLOSED if is_motif(s.line) else SHAPES
+    return [*known, *([FROM_DRAWING] if s.shape == FROM_DRAWING else [])]
+
+
+def _faces(s: Any) -> tuple[str, ...]:
+    return FACES[GLASS[s.glass]]
+
+
+def _measure(name: str, control: type, *more: Any, **words: Any) -> Any:
+    return control(
+        f"m_{name}",
+        *more,
+        fold=SIZE,
+        when=lambda s: _is_placed(s) and name in measures_of(s.shape),
+        refuses=WRONG,
+        **words,
+    )
+
+
+MEASURES = {  # of ready-made lines, by the names that the plan's file has for them
+    "width": _measure("width", Length, "Width", 5, 1500),
+    "length": _measure("length", Length, "Length", 5, 1500),
+    "height": _measure("height", Length, "Height", 2, 1500),
+    "rise": _measure("rise", Length, "Rise", 1, 750),
+    "radius": _measure("radius", Length, "Radius", 0, 750),
+    "degrees": _measure("degrees", Number, "Angle", -350, 350, 5, "degrees"),
+    "inner": _measure("inner", Length, "Inner width", 0, 1500, help="0: as it comes"),
+    "turns": _measure("turns", Number, "Turns", 0.1, 20, 0.1),
+    "waves": _measure("waves", Count, "Waves", 1, 20),
+    "points": _measure("points", Count, "Points", 3, 24),
+}
+
+VIEW = (
+    Switch("numbers", "Number the pieces", fold=LOOK),
+    Choice("squared", "Squared paper", SQUARED, fold=LOOK),
+    Switch("behind", "Seen from behind", fold=LOOK),
+)
+PIECE = Chosen("piece", "Piece of glass", _pieces, when=_several, help="which one the boxes and the picture mean")
+
+
+GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
+    PIECE,
+    Choice("glass", "It is", GLASS),
+    Length("pane_width", "Width", 20, 1500, path="pane.width", when=_is_pane),
+    Length("pane_height", "Height", 20, 1500, path="pane.height", when=_is_pane, refuses=("No piece can be laid",)),
+    Length("pane_margin", "Bare margin", 0, 100, path="pane.margin", fold=WALLS, when=_is_pane,
+           refuses=("leave nothing",), help="all round"),
+    Readings("widths", "Width x 3", path="vessel.widths", fold=MEASURED, when=_is_vessel,
+             help="at the rim, the middle and the base; the least counts"),
+    Readings("depths", "Depth x 3", path="vessel.depths", fold=MEASURED, when=_is_vessel,
+             help="at the rim, the middle and the base"),
+    Readings("heights", "Height", path="vessel.heights", fold=MEASURED, when=_is_vessel, help="at one corner or more"),
+    Length("wall", "Wall", 0.5, 30, 0.5, path="vessel.wall", fold=WALLS, when=_is_vessel),
+    Length("floor", "Floor", 0.5, 60, 0.5, path="vessel.base", fold=WALLS, when=_is_vessel),
+    Length("rim_margin", "Bare margin, rim", 0, 100, path="vessel.rim_margin", fold=WALLS, when=_is_vessel),
+    Length("base_margin", "Bare margin, foot", 0, 100, path="vessel.base_margin", fold=WALLS, when=_is_vessel),
+    Length("inner_radius", "Inner corner radius", 0, 30, 0.5, path="vessel.inner_radius", fold=CORNER, when=_is_vessel),
+    Choice("corner", "Round the corner", CORNERS, path="vessel.corner", fold=CORNER, when=_is_vessel,
+           refuses=("must reach its edge",)),
+    Words("glass_name", "Its name", fold=WALLS),
+    *VIEW,
+)  # fmt: skip
+
+
+TILE_CONTROLS = (  # the tiles and the joint between them
+    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="its side, as it is sold"),
+    Length("joint", "Wanted joint", 0, 10, 0.1, path="joint.wanted", refuses=(OUTSIDE,)),
+    Range("limits", "Joint limits", 0, 10, 0.1, path="joint.least joint.greatest", refuses=(OUTSIDE,)),
+    Choice("edge", "Edge rule", EDGES, path="joint.edge", refuses=("No whole number",)),
+    Length("thickness", "Thickness", 1, 15, 0.5, path="tile.thickness", fold=TILE),
+    Length("back_side", "Side of the back", 0, 60, 0.5, fold=TILE, refuses=("is larger than the tile",),
+           help="less than the tile where its edges slope; 0 where it is as large as the face"),
+    Count("pack", "Tiles in a pack", 1, 500, unit="tiles", path="tile.pack", fold=TILE),
+    Choice("clarity", "Glass is", CLARITIES, path="tile.clarity", fold=TILE),
+    Length("gauge_step", "Gauge step", 0.1, 2, 0.1, path="cut.gauge_step", fold=LOOK, help="wedges are grouped by it"),
+    *VIEW,
+)  # fmt: skip
+
+
+LINE_CONTROLS = (  # drawn lines with their rows, one at a time
+    PIECE,
+    Chosen("line", "Band or motif", _lines, help="rows along a line, or a closed line filled with rows; the later lies on top"),
+    Chosen("shape", "It is", _shapes, when=_has_line),
+    Choice("meet", "Where bands meet", MEETINGS, when=lambda s: len(_lines(s)) > 2),
+    *MEASURES.values(),
+    Length("m_x", "Across", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG, help="its middle, from the lower left corner"),
+    Length("m_y", "Up", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG),
+    Number("m_turned", "Turned left by", -180, 180, 5, "degrees", fold=WHERE, when=_is_placed, refuses=WRONG),
+    Points("band_points", "Points", fold=POINTS, when=_has_points,
+           help="across and up from the lower left corner, a semicolon after each"),
+    Switch("closed", "It closes on itself", fold=POINTS, when=lambda s: _has_points(s) and _has_band(s)),
+    Table("band_rows", "Rows", ("tiles cut to", "colours"), MOST_ROWS, fold=ROWS, when=_has_band,
+          help="whole, half, third or quarter; at least two colours with a comma between, or none for any"),
+    Choice("motif_fraction", "Tiles cut to", FRACTIONS, fold=FILLED, when=_has_motif),
+    Choice("motif_middle", "Its middle", MIDDLES, fold=FILLED, when=_has_motif,
+           help="fan: pieces that run together; piece: one piece or a line of them; field: a small grid"),
+    Words("motif_colours", "Colours", fold=FILLED, when=_has_motif,
+          help="at least two with a comma between, or none for any"),
+    Chosen("band_face", "Face", _faces, fold=ROUND, when=lambda s: _has_line(s) and _is_vessel(s)),
+    Choice("band_outline", "Outline row", ("none", *FRACTIONS), fold=ROUND, when=_has_line,
+           help="of the background's colours, on either side, before the grid begins"),
+    Choice("band_corner", "Round its corners", ROUND_CORNERS, fold=ROUND, when=_has_band),
+    Switch("band_behind", "Drawn from behind", fold=ROUND, when=_has_line),
+    *VIEW,
+)  # fmt: skip
+
+
+COLOUR_CONTROLS = (  # the box of tiles by colour, and how they are arranged
+    PIECE,
+    Table("colours", "Colours", ("colour", "in hand", "price each", "more?"), MOST_COLOURS,
+          help="more? yes: what is missing is bought; no: only what is in hand is used"),
+    Again("seed", "Another arrangement", path="colour.seed"),
+    Switch("corners", "Differ at crossings too", path="colour.corners"),
+    *VIEW,
+)  # fmt: skip
+
+
+ADHESIVE_CONTROLS = (  # the adhesive, where the piece will stand, and the workroom
+    Choice("family", "Adhesive", families(), path="adhesive.family"),
+    Choice("place", "It will stand", PLACES, path="adhesive.place"),
+    Choice("touched", "Exposed to", TOUCHED, path="adhesive.touched"),
+    Choice("lamp", "Lamp's light comes through", LAMP, path="adhesive.lamp", help=LAMP_HELP),
+    Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
+    Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
+    Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", path="adhesive.sets_in", fold=ROOM, help=SETS_HELP),
+    Length("bed", "Adhesive bed", 0.2, 5, 0.1, path="adhesive.bed", fold=SQUEEZED),
+    Number("coverage", "Of each back covered", 10, 100, 5, "%", percent=True, path="adhesive.coverage", fold=SQUEEZED),
+    Number("glue_waste", "Adhesive wasted", 0, 100, 5, "%", percent=True, path="adhesive.waste", fold=SQUEEZED,
+           help="in the nozzle, on the palette"),
+)  # fmt: skip
+
+
+FILLER_CONTROLS = (  # the filler and what is mixed into it
+    Choice("filler_kind", "Filler", KINDS, path="filler.family"),
+    Length("bead", "Bead along edges", 0, 20, 0.5, path="filler.bead",
+           help="filler sloped off along rim, foot and edges"),
+    Number("filler_waste", "Filler wasted", 0, 100, 5, "%", percent=True, path="filler.waste"),
+    Number("polymer", "Latex additive", 0, 30, 1, "% of cement", percent=True, path="filler.polymer", fold=LATEX),
+    Number("solids", "Latex: solids", 2, 100, 1, "%", percent=True, path="filler.solids", fold=LATEX,
+           help="read the bottle"),
+)  # fmt: skip
+
+
+BUY_CONTROLS = (  # spares, and what beginners forget
+    Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance"),
+    Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence"),
+    Words("currency", "Currency", path="currency"),
+    *(Switch(switch_of(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
+)  # fmt: skip
+
+
+PRINT_CONTROLS = (  # the paper
+    Choice("paper", "Paper", tuple(PAPERS), path="paper"),
+    Choice("unit", "Lengths on paper", UNITS, path="unit"),
+    *(
+        Switch(switch_of(name), name.capitalize(), fold=KINDS_OF_SHEETS, help=said)
+        for name, said in zip(SHEETS, PRINTS, strict=True)
+    ),
+)
+
+
+PARTS = (
+    GLASS_CONTROLS,
+    TILE_CONTROLS,
+    LINE_CONTROLS,
+    COLOUR_CONTROLS,
+    ADHESIVE_CONTROLS,
+    FILLER_CONTROLS,
+    BUY_CONTROLS,
+    PRINT_CONTROLS,
+)
+ALL = tuple({control.name: control for part in PARTS for control in part}.values())  # each once

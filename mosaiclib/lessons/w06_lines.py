@@ -1,0 +1,276 @@
+"""Lesson 06, the lines: drawn on the glass, one over another, with the rows along them."""
+
+__all__ = [
+    "CONTROLS",
+    "DRAG",
+    "LIVE",
+    "TITLE",
+    "Settings",
+    "actions",
+    "compute",
+    "draw",
+    "follow",
+    "keeper",
+    "report",
+    "start",
+    "summary",
+]
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import shapely
+
+from mosaiclib.drawing import Drawing, Lines
+from mosaiclib.drawing.palette import ACCENT
+from mosaiclib.errors import MosaicError
+from mosaiclib.glass import Face
+from mosaiclib.job.overview import unlaid_lines
+from mosaiclib.job.plan import DrawnPart
+from mosaiclib.layout import Guide
+from mosaiclib.lesson.controls import Action, Drag
+from mosaiclib.lessons.w06_controls import (
+    FIRST_MOTIF,
+    FIRST_SHAPE,
+    LINES,
+    NO_LINE,
+    OWN,
+    is_motif,
+    line_titles,
+    measures_of,
+)
+from mosaiclib.lessons.w06_controls import LINE_CONTROLS as CONTROLS
+from mosaiclib.lessons.w06_plan import (
+    USUAL_ROWS,
+    Result,
+    Settings,
+    compute,
+    follow,
+    keeper,
+    plan_of,
+    running,
+    settings_of,
+    start,
+    usual_line,
+    view_of,
+)
+from mosaiclib.report import Row
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
+
+TITLE, LIVE = "The lines", False
+TRACED = 120  # points of the drawn line in the picture
+MOST_HANDLES = 60  # as many points as a line of a plan may have
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the piece with the line in the boxes over it."""
+    line = _guide(result)
+    over = []
+    if line is not None:
+        at = line.at(np.linspace(0, line.length * (1 - 1e-9), TRACED))
+        over = [Lines([shapely.linestrings(np.vstack([at, at[:1]]) if line.closed else at)], ACCENT, 0.35, (2.0, 1.5))]
+    return view_of(result, over=over, marks=not result.settings.moving)
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the rows of every line, and what could not be laid as asked."""
+    table = result.layout.pieces
+    rows = table[table["band"] != "field"]
+    counted = [_row(line or "band 1", row, mine["kind"]) for (line, row), mine in rows.groupby(["line", "row"])]
+    return [*counted, *unlaid_lines(result.worked)] or [Row("Bands", "none", "", "press Add a band")]
+
+
+def _row(line: str, row: int, kinds: pd.Series) -> Row:
+    counted = ", ".join(f"{count} {kind}" for kind, count in kinds.value_counts().items())
+    return Row(f"{line}, row {row}", len(kinds), "pieces", counted)
+
+
+def summary(result: Result) -> Text | str:
+    """Tell how many pieces stand in rows, and how their joints come out."""
+    rows = int((result.layout.pieces["band"] != "field").sum())
+    words = f"{rows} pieces in rows, {len(result.layout) - rows} in the field"
+    if result.worked is None:
+        return f"{words}; the rest is counted when you let go."
+    shares = [one.share_within for one in result.piece.unlaid]
+    within = text(f"; {min(shares):.1%} of the joints are ", mm(*result.settings.limits)) if shares else ""
+    return text(words, within, ". ", running(result))
+
+
+# --- handles -----------------------------------------------------------------------------------------------
+
+
+def _face(result: Result) -> Face:
+    """Return the face that the line in the boxes is on, as it lies on the strip."""
+    plan, part = result.plan, result.plan.glass[result.at]
+    glass = part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted)
+    return next((face for face in glass.faces if face.name == result.settings.band_face), glass.faces[0])
+
+
+def _band(result: Result) -> DrawnPart | None:
+    """Return the band or motif in the boxes as the plan has it; none where there is none."""
+    part = result.plan.glass[result.at]
+    drawn = dict(zip(line_titles(part.bands, part.motifs), (*part.bands, *part.motifs), strict=True))
+    return drawn.get(result.settings.line)
+
+
+def _guide(result: Result) -> Guide | None:
+    band = _band(result)
+    return band.guide(_face(result)) if band else None
+
+
+def _on_strip(result: Result, points: Any) -> list[tuple[float, float]]:
+    """Return points of a face where they lie on the strip, seen from the front [mm]."""
+    face, found = _face(result), np.array(points, dtype=float).reshape(-1, 2)
+    if result.settings.band_behind:
+        found = found * [-1, 1] + np.array([face.width, 0])
+    return [(round(float(x), 1), round(float(y), 1)) for x, y in found + np.array([face.x, face.y])]
+
+
+def _on_face(result: Result, points: Any) -> np.ndarray:
+    """Return points of the strip where they lie on the face, as drawn [mm]."""
+    face = _face(result)
+    found = np.array(points, dtype=float).reshape(-1, 2) - np.array([face.x, face.y])
+    return found * [-1, 1] + np.array([face.width, 0]) if result.settings.band_behind else found
+
+
+def handles(result: Result) -> list[tuple[float, float]]:
+    """Return the handles: the maker's own points; of a ready-made line its middle, its right end and its top."""
+    s = result.settings
+    if s.line == NO_LINE or _band(result) is None:
+        return []
+    if s.shape == OWN:
+        return _on_strip(result, s.band_points)
+    return _on_strip(result, [(s.m_x, s.m_y), *_ends(s)]) if s.shape in LINES else []
+
+
+def _ends(s: Settings) -> np.ndarray:
+    """Return the places of the handles that set the measures of a ready-made line, from its lower left corner [mm]."""
+    wide, high = _reaches(s)
+    a = np.radians(s.m_turned)
+    across, up = np.array([np.cos(a), np.sin(a)]), np.array([-np.sin(a), np.cos(a)])
+    far = [wide * across] if high is None else [wide * across, high * up]
+    return np.array([s.m_x, s.m_y]) + np.array(far)
+
+
+ACROSS, UP = ("width", "length", "radius"), ("height", "rise", "width")
+
+
+def _measured(s: Settings) -> tuple[str, str]:
+    """Return which measure the handle on the right sets, and which the one on top; empty where none."""
+    names = list(measures_of(s.shape))
+    right = next(name for name in ("length", "width", "radius") if name in names)
+    top = next((name for name in UP if name in names and name != right), "")
+    return right, top
+
+
+def _reaches(s: Settings) -> tuple[float, float | None]:
+    """Return how far a ready-made line reaches from its middle to the right and up [mm]."""
+    right, top = _measured(s)
+    half = 1.0 if right == "radius" else 0.5
+    return getattr(s, f"m_{right}") * half, getattr(s, f"m_{top}") / 2 if top else None
+
+
+def moved(result: Result, points: Sequence, held: bool) -> Settings:
+    """Return the settings after a handle was moved."""
+    s, found = result.settings, _on_face(result, points)
+    if s.shape == OWN:
+        return replace(s, moving=held, band_points=tuple((round(float(x), 1), round(float(y), 1)) for x, y in found))
+    before = np.array([(s.m_x, s.m_y), *_ends(s)])
+    which = int(np.argmax(np.hypot(*(found[: len(before)] - before).T)))
+    if which == 0:
+        return replace(s, moving=held, m_x=_tidy(found[0, 0]), m_y=_tidy(found[0, 1]))
+    reach = found[which] - found[0]
+    name = _measured(s)[which - 1]
+    size = float(np.hypot(*reach)) * (1 if name == "radius" else 2)
+    turned = {"m_turned": float(round(np.degrees(np.arctan2(reach[1], reach[0]))))} if which == 1 else {}
+    return replace(s, moving=held, **{f"m_{name}": max(_tidy(size), 5.0)}, **turned)
+
+
+def _tidy(length: float) -> float:
+    return round(float(length), 1)
+
+
+def between(result: Result) -> list[tuple[float, float]]:
+    """Return a place on the line between each of the maker's own points and the next."""
+    if result.settings.shape != OWN or _band(result) is None:
+        return []
+    part = _guide(result).parts[0]
+    t = part.spline.x
+    return [(float(x), float(y)) for x, y in part.spline((t[1:] + t[:-1]) / 2).round(1)]
+
+
+DRAG = Drag(handles, moved, between, MOST_HANDLES)
+
+
+# --- more bands and motifs ---------------------------------------------------------------------------------
+
+
+def _changed(s: Settings, change: Callable[[list, list], str]) -> Settings:
+    """Return the settings for the piece with its bands and motifs changed; `change` returns which one comes into the boxes."""
+    plan = plan_of(s)
+    record = plan.model_dump(mode="json")
+    part = next(part for part in record["glass"] if part["name"] == s.glass_name.strip())
+    part.setdefault("motifs", [])
+    line = change(part["bands"], part["motifs"])
+    return settings_of(plan.made(**record), part["name"], line)
+
+
+def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
+    """Draw another band or motif over those that are there."""
+    shape = FIRST_MOTIF if motif else FIRST_SHAPE
+    fresh = usual_line(replace(s, shape=shape))
+    measures = {name: getattr(fresh, f"m_{name}") for name, needed in measures_of(shape).items() if needed}
+    line = {"name": LINES[shape], "measures": measures, "x": fresh.m_x, "y": fresh.m_y}
+    drawn = {"face": s.band_face, "line": line}
+
+    def change(bands: list, motifs: list) -> str:
+        (motifs if motif else bands).append(drawn if motif else drawn | {"rows": USUAL_ROWS})
+        return line_titles((), motifs)[-1] if motif else line_titles(bands, ())[-1]
+
+    found = _changed(s, change)
+    return found, f"{found.line.capitalize()} is new. Drag its handles, or choose what it is."
+
+
+def _listed(s: Settings, bands: list, motifs: list) -> tuple[list, int]:
+    """Return the list that the band or motif in the boxes stands in, and its place there."""
+    if s.line == NO_LINE:
+        raise MosaicError("There is no band or motif in the boxes; choose one first.")
+    place = int(s.line.split()[1]) - 1
+    return (motifs if is_motif(s.line) else bands), place
+
+
+def _remove(s: Settings) -> tuple[Settings, str]:
+    """Take the band or motif in the boxes away."""
+
+    def change(bands: list, motifs: list) -> str:
+        listed, place = _listed(s, bands, motifs)
+        del listed[place]
+        return next(iter(line_titles(bands, motifs)), NO_LINE)
+
+    return _changed(s, change), f"{s.line.capitalize()} is taken away. Undo brings it back."
+
+
+def _lift(s: Settings) -> tuple[Settings, str]:
+    """Lay the band or motif in the boxes over all others of its kind."""
+
+    def change(bands: list, motifs: list) -> str:
+        listed, place = _listed(s, bands, motifs)
+        listed.append(listed.pop(place))
+        return line_titles((), motifs)[-1] if is_motif(s.line) else line_titles(bands, ())[-1]
+
+    return _changed(s, change), "It lies on top now, and is the last of its kind in the list."
+
+
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the buttons for more and fewer bands and motifs."""
+    return (
+        Action("add", "Add a band", lambda s, _: _add(s, False)),
+        Action("motif", "Add a motif", lambda s, _: _add(s, True)),
+        Action("lift", "Lay it on top", lambda s, _: _lift(s)),
+        Action("remove", "Take it away", lambda s, _: _remove(s)),
+    )

@@ -1,0 +1,57 @@
+"""Lesson 06, print: sheets at true scale, lists, and where they are."""
+
+__all__ = [
+    "CONTROLS",
+    "LIVE",
+    "TITLE",
+    "Settings",
+    "actions",
+    "compute",
+    "draw",
+    "follow",
+    "keeper",
+    "report",
+    "start",
+    "summary",
+]
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from mosaiclib.job import command, work_out
+from mosaiclib.job.sheets import piece_sheets
+from mosaiclib.job.shelf import Shelf
+from mosaiclib.lesson.controls import Action, Written
+from mosaiclib.lessons.w06_controls import PRINT_CONTROLS as CONTROLS
+from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, plan_of, running, shelf_in, start
+from mosaiclib.lessons.w06_plan import view_of as draw
+from mosaiclib.report import Row
+
+TITLE, LIVE = "Print", False
+
+
+def report(result: Result) -> list[Row]:
+    """Tell the sheets of every face."""
+    return [
+        Row(sheets.piece, len(sheets.all), "pages", f"{len(sheets.template)} of the template")
+        for sheets in piece_sheets(result.worked)
+    ]
+
+
+def summary(result: Result) -> str:
+    """Tell the paper."""
+    return f"Sheets at true scale on {result.plan.paper}. {running(result)}"
+
+
+def _print(s: Settings, name: str, shelf: Shelf) -> Iterator[str | Written]:
+    out = shelf.place(name)
+    written = yield from command.writing(work_out(plan_of(s)), out)
+    place = f"{shelf.folder.name}/{out.name}"
+    sheets = tuple(f"{place}/{path.name}" for path in written if path.suffix == ".pdf")
+    yield Written(f"{len(written)} files are in {place}: tables, and a PDF of all sheets for each piece.", sheets)
+
+
+def actions(folder: Path) -> tuple[Action, ...]:
+    """Return the button that writes everything down."""
+    shelf = shelf_in(folder)
+    return (Action("print", "Write sheets and lists", lambda s, name: _print(s, name, shelf), "Name", "my piece"),)

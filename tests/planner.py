@@ -1,0 +1,10 @@
+"""The planner of workbook 06 as one page: what all its parts tell of a plan."""
+
+from mosaiclib.lessons import lessons, w06_plan
+
+
+def told(plan):
+    """Return the rows of every part for a plan, and the headlines of all of them as one line."""
+    result = w06_plan.compute(w06_plan.settings_of(plan))
+    parts = lessons("06").values()
+    return [row for part in parts for row in part.report(result)], " ".join(str(part.summary(result)) for part in parts)

@@ -18,6 +18,7 @@ COLUMN, BROAD, FINE = 36.0, 12.0, 2.0  # [pitches] steps of the windows through 
 REACH = 1.6  # [pitches] two squares together reach no farther from their middle
 STROKES = 12  # in a pitch of an edge that is followed
 LEVEL = math.cos(math.radians(30))  # a level edge leans less than 30 degrees
+EDGE = 1e-6  # [mm] within which an area reaches the edge of its face
 MIRRORED = 0.02  # share of a region, and of a tile, that its mirror image may miss
 LEANING = 1e-3  # a centre line leans less against the grid
 REGION = 1.0  # tiles: what the rows close off has a grid of its own if it is so large; the rest has one together
@@ -174,7 +175,7 @@ def framed(
     )
     joints = np.array([joint, joint])
     found = []
-    for region in _regions(free, side):
+    for region in _regions(free, straight, side):
         broad, fine = _seen(region, side + joint, often)
         level = _level(region, straight, (side + joint) / STROKES) if often else ()
         alike = _mirrored(region, side) if often else (False, False)
@@ -231,14 +232,19 @@ def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, L
     return tuple(found)
 
 
-def _regions(free: BaseGeometry, side: float) -> list[BaseGeometry]:
-    """Return the parts of a free area that are larger than a tile [mm], the largest first, and all others as one."""
+def _regions(free: BaseGeometry, face: Polygon, side: float) -> list[BaseGeometry]:
+    """Return the parts of a free area that rows enclose and that are larger than a tile [mm], and all others as one, the largest first.
+
+    What reaches the face's edge is one region, so that the grid goes on behind a band.
+    """
     parts = shapely.get_parts(free)
     parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)]
     parts = parts[np.argsort(-shapely.area(parts), kind="stable")]
-    count = min(MOST_REGIONS, int((shapely.area(parts) > REGION * side**2).sum()))
-    rest = [shapely.multipolygons(parts[count:])] if len(parts) > count else []
-    return [*parts[:count], *rest]
+    enclosed = (shapely.area(parts) > REGION * side**2) & ~shapely.dwithin(parts, shapely.boundary(face), EDGE)
+    enclosed &= np.cumsum(enclosed) < MOST_REGIONS
+    rest = parts[~enclosed]
+    found = [*parts[enclosed], *([rest[0] if len(rest) == 1 else shapely.multipolygons(rest)] if len(rest) else [])]
+    return sorted(found, key=shapely.area, reverse=True)
 
 
 def _seen(free: BaseGeometry, pitch: float, often: bool) -> tuple[Windows, Windows]:

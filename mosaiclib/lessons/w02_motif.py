@@ -30,6 +30,7 @@ from mosaiclib.job.plan import LinePart
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import (
     FRACTIONS,
+    OUTLINED,
     PATTERNS,
     Grid,
     Layout,
@@ -87,6 +88,7 @@ class Settings:
     size: float = 110.0
     fraction: str = "quarter"
     middle: str = next(iter(MIDDLE))
+    outline: str = OUTLINED[0]
     high: float = 90.0
     turned: float = 0.0
     x: float = 100.0
@@ -130,6 +132,7 @@ CONTROLS = (
     Length("width", "Glass, width", 80, 400, 1, fold=GLASS),
     Length("height", "Glass, height", 80, 300, 1, fold=GLASS),
     Choice("pattern", "Field", PATTERNS, fold=GLASS),
+    Choice("outline", "Outline row", OUTLINED, fold=GLASS, help="one more row outside it, of the field's colour"),
     Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
     Switch("marked", "Mark joints that are off", fold=VIEW),
 )
@@ -207,7 +210,7 @@ class Result:
 
 def _asked(s: Settings, edge: shapely.Polygon, piece: Rows) -> tuple:
     """Return face, motif, tile and joint, as they are laid."""
-    filled = {"outline": edge, "fraction": s.fraction, "middle": MIDDLE[s.middle], "name": NAME}
+    filled = {"outline": edge, "fraction": s.fraction, "middle": MIDDLE[s.middle], "name": NAME, "outlined": s.outline}
     return shapely.box(0, 0, s.width, s.height), [filled], piece.tile, s.joint
 
 
@@ -223,14 +226,15 @@ def compute(s: Settings) -> Result:
         raise MosaicError(f"{OFF_THE_GLASS}. Move its middle, or take a larger glass.")
     shift = s.shift if s.moving else None
     layout = laid(*_asked(s, edge, piece), shift, pattern=s.pattern, limits=widened(s.limits, s.joint))
-    return Result(s, edge, piece, _coloured(layout))
+    return Result(s, edge, piece, _coloured(layout, s.outline != OUTLINED[0]))
 
 
-def _coloured(layout: Layout) -> Layout:
-    """Give the rows of the motif their tones in turn, and its middle another."""
+def _coloured(layout: Layout, outlined: bool) -> Layout:
+    """Give the rows of the motif their tones in turn, and its middle another; an outline row is as the field."""
     tones = {"rows": TONES, "middle": (MIDDLE_TONE,)}
     lines = zip(layout.pieces["line"], layout.pieces["band"], layout.pieces["row"], strict=True)
-    found = ((tones.get(band, (MIDDLE_TONE,)), row) if line else ((FIELD_COLOUR,), 0) for line, band, row in lines)
+    rows = ((line and not (outlined and row == 1 and band == "rows"), band, row) for line, band, row in lines)
+    found = ((tones.get(band, (MIDDLE_TONE,)), row) if own else ((FIELD_COLOUR,), 0) for own, band, row in rows)
     return layout.coloured([of[(row - 1) % len(of)] for of, row in found])
 
 
@@ -251,7 +255,8 @@ def _rows_and_middle(result: Result) -> tuple[int, int]:
     """Return how many rows the motif has and how many pieces its middle."""
     pieces = result.layout.pieces.iloc[result.pieces]
     rows = pieces["band"] == "rows"
-    return int(pieces.loc[rows, "row"].max()) if rows.any() else 0, int((~rows).sum())
+    outside = result.settings.outline != OUTLINED[0]
+    return int(pieces.loc[rows, "row"].max()) - outside if rows.any() else 0, int((~rows).sum())
 
 
 def report(result: Result) -> list[Row]:
@@ -279,7 +284,8 @@ def _row_rows(result: Result) -> list[Row]:
     pieces = result.layout.pieces.iloc[result.pieces]
     for number, row in pieces[pieces["band"] == "rows"].groupby("row"):
         kinds = ", ".join(f"{count} {kind}" for kind, count in row["kind"].value_counts().items())
-        lines.append(Row(f"Row {number} from the edge", len(row), "pieces", kinds))
+        place = number - (result.settings.outline != OUTLINED[0])
+        lines.append(Row(f"Row {place} from the edge" if place else "Outline row", len(row), "pieces", kinds))
     middle = pieces[pieces["band"] != "rows"]
     words = "the rows close by themselves" if middle.empty else middle["why"].iloc[0]
     return [*lines, Row("In the middle", len(middle), "pieces", words)]

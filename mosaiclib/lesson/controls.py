@@ -285,10 +285,11 @@ class Points(Control):
 
 @dataclass(frozen=True)
 class Table(Control):
-    """Lines of words under heads, at most `rows` of them."""
+    """Lines of words under heads, at most `rows` of them; under the heads in `tones` stand tones, #rrggbb."""
 
     heads: tuple[str, ...]
     rows: int
+    tones: tuple[str, ...] = ()
 
     def read(self, typed: Any, unit: str = "mm") -> tuple[tuple[str, ...], ...]:
         lines = (several(line, f"lines of the {self.called}") for line in several(typed, self.called))

@@ -14,6 +14,7 @@ from mosaiclib.lesson.controls import Control
 
 LABEL = "128px"
 STYLE = {"description_width": LABEL}
+BLANK = "#ffffff"  # the tone in a line without a name
 
 
 def _wide() -> w.Layout:
@@ -206,23 +207,30 @@ class _Table(Field):
         if wanted <= len(self.cells):
             return
         for place in range(len(self.cells), wanted):
-            cell = w.Text(continuous_update=False, layout=w.Layout(width="auto", min_width="0"))
+            cell = self._cell(heads[place % len(heads)])
             cell.tooltip = f"{heads[place % len(heads)]}, line {place // len(heads) + 1}"
             cell.observe(lambda _: self.quiet or self.accept(self.lines()), "value")
             self.cells.append(cell)
         self.box.children = (*self.box.children[: len(heads)], *self.cells)
 
+    def _cell(self, head: str) -> w.Widget:
+        """Return a box to type into, or one to choose a tone from."""
+        if head in self.control.tones:
+            return w.ColorPicker(concise=True, value=BLANK, layout=w.Layout(width="30px"))
+        return w.Text(continuous_update=False, layout=w.Layout(width="auto", min_width="0"))
+
     def lines(self) -> list[list[str]]:
         """Return what stands in the table, lines without any text left out."""
-        columns, cells = len(self.control.heads), [cell.value.strip() for cell in self.cells]
-        lines = [cells[i : i + columns] for i in range(0, len(cells), columns)]
-        return [line for line in lines if any(line)]
+        heads, cells = self.control.heads, [cell.value.strip() for cell in self.cells]
+        lines = [cells[i : i + len(heads)] for i in range(0, len(cells), len(heads))]
+        typed = [at for at, head in enumerate(heads) if head not in self.control.tones]
+        return [line for line in lines if any(line[at] for at in typed)]
 
     def fill(self, value: Sequence[Sequence[str]]) -> None:
         self._make_room(len(value) + 1)
         flat = [word for line in value for word in line]
         for i, cell in enumerate(self.cells):
-            cell.value = flat[i] if i < len(flat) else ""
+            cell.value = flat[i] if i < len(flat) else BLANK if isinstance(cell, w.ColorPicker) else ""
 
 
 SHOWN_AS = {

@@ -248,6 +248,11 @@ function render({ model, el }) {
   picture.addEventListener('click', event => {
     const title = event.target.querySelector && event.target.querySelector(':scope > title');
     if (title && event.target.tagName !== 'svg') say(title.textContent);
+    if (title && event.target.classList.contains('piece')) {
+      const number = [...event.target.parentNode.children].indexOf(event.target) + 1;
+      model.set('tapped', [number, model.get('tapped')[1] + 1]); // a second tap on one piece is another one
+      model.save_changes();
+    }
   });
 
   model.on('change:picture', showPicture);

@@ -32,6 +32,7 @@ class Handles(anywidget.AnyWidget):
     places = traitlets.List([]).tag(sync=True)  # where the handles are, in words, for who does not see them
     unit = traitlets.Unicode("mm")
     moving = traitlets.Bool(False).tag(sync=True)
+    tapped = traitlets.List([0, 0]).tag(sync=True)  # the number of the piece that was tapped last, and of the tap
     step = traitlets.Float(1.0).tag(sync=True)  # of an arrow key; ten times as far with the shift key
 
     @property

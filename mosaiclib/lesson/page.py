@@ -5,7 +5,7 @@ __all__ = ["FOLDER", "Lesson", "Parts", "Questions", "Sweep", "Swept", "sweep"]
 import atexit
 import html
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -44,7 +44,8 @@ class Lesson(w.VBox):
     do not start as Settings() does; CHARTS, from the heading of a fold to what makes an HTML picture of the result;
     DRAG; `actions`, of the folder that is written into; LIVE, false where a picture takes over 100 ms, too long to
     follow a slider while it moves; `follow`, from the settings before and after a change to what else it changes;
-    `lists`, of the same folder; and `keeper`, of it too: what keeps a result beside what every lesson keeps.
+    `tapped`, from a result and the number of a piece that was tapped to another result and a sentence; `lists`, of the folder that is
+    written into; and `keeper`, of it too: what keeps a result beside what every lesson keeps.
     Parts of a workbook with one `compute` are views of the same settings.
     """
 
@@ -74,14 +75,17 @@ class Lesson(w.VBox):
         self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.follow = getattr(module, "follow", lambda _, after: after)
+        self.tapped = getattr(module, "tapped", None)
         self.unit, self.result, self.said = "mm", None, ""
         self.tried = False  # whether anything was ever set here
         self.message = w.HTML().add_class("mosaic-message")
         self.seen: Any = None  # the handles as last followed, and whether one was held
-        self.picture = (Handles() if self.drag else w.HTML()).add_class("mosaic-picture")
+        self.picture = (Handles() if self.drag or self.tapped else w.HTML()).add_class("mosaic-picture")
         if self.drag:
             self.picture.most = self.drag.most
             self.picture.observe(self._dragged, ["points", "moving"])
+        if self.tapped:
+            self.picture.observe(lambda change: self._tap(change["new"][0]), "tapped")
         self.table = w.HTML().add_class("mosaic-report")
         self.line = w.HTML().add_class("mosaic-summary")
         self.fields = {c.name: field_of(c, getattr(settings, c.name), self._changed, self.say) for c in module.CONTROLS}
@@ -96,7 +100,7 @@ class Lesson(w.VBox):
         self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())
         super().__init__(self._page())
         self.add_class("mosaic-lesson")
-        if self.drag:
+        if self.drag or self.tapped:
             self.add_class("mosaic-dragged")  # a sentence stands under its picture
         if beside is None:
             self.refresh()
@@ -334,6 +338,25 @@ class Lesson(w.VBox):
             self.rest.now()
         if said and not self.said:
             self.say(said)
+
+    def _tap(self, number: int) -> None:
+        """Do what a tap on a piece does here."""
+        if self.wrong or self.result is None or not number:
+            return
+        self.rest.now()
+        try:
+            result, said = self.tapped(self.result, number)
+        except MosaicError as wrong:
+            self.say(wrong)
+            return
+        if result is not self.result:
+            self._put(result.settings)
+            self.result = result
+            self._follow()
+            self._show()
+            self.rest.later()
+            self.rest.now()
+        self.say(said)
 
     def _set_unit(self, unit: str) -> None:
         self.unit = unit
@@ -668,13 +691,15 @@ class Sweep(list[Swept]):
         return [move for move in self if not move.expected]
 
 
-def sweep(lesson: Lesson) -> Sweep:
-    """Move every control of a lesson to its least, greatest and a middle value, and back.
+def sweep(lesson: Lesson, leave: Collection[str] = ()) -> Sweep:
+    """Move every control of a lesson, but those to `leave`, to its least, greatest and a middle value, and back.
 
     An error that is not for the learner is raised.
     """
     moves = Sweep()
     for name, field in lesson.fields.items():
+        if name in leave:
+            continue
         start = field.value
         for value in field.control.ends(start):
             field.accept(value)

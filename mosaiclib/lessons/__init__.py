@@ -153,5 +153,5 @@ def sweep(number: str, start: Any = None, **changes: Any) -> Any:
     moves = page.Sweep()
     for module in lessons(number).values():
         lesson = page.Lesson.of(module, **changes) if start is None else page.Lesson(module, start, Path())
-        moves += page.sweep(lesson)
+        moves += page.sweep(lesson, leave=[move.name for move in moves] if start is not None else ())
     return moves

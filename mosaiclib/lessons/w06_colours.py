@@ -1,13 +1,52 @@
 """Lesson 06, the colours: the box of tiles, and how no two alike come to touch."""
 
-__all__ = ["CONTROLS", "LIVE", "TITLE", "Settings", "compute", "draw", "follow", "keeper", "report", "start", "summary"]
+__all__ = [
+    "CONTROLS",
+    "LIVE",
+    "TITLE",
+    "Settings",
+    "compute",
+    "draw",
+    "follow",
+    "keeper",
+    "report",
+    "start",
+    "summary",
+    "tapped",
+]
 
+import numpy as np
+import shapely
+
+from mosaiclib.drawing import Drawing, Polygons
+from mosaiclib.drawing.palette import INK
+from mosaiclib.job.overview import note_lines
 from mosaiclib.lessons.w06_controls import COLOUR_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
-from mosaiclib.lessons.w06_plan import view_of as draw
+from mosaiclib.lessons.w06_controls import LET_GO, NO_BRUSH
+from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, repinned, running, start, view_of
 from mosaiclib.report import Row
 
 TITLE, LIVE = "The colours", False
+
+
+def draw(result: Result) -> Drawing:
+    """Draw the piece in its colours, those that were chosen by hand with a strong edge."""
+    pins = [(pin.x, pin.y) for pin in result.plan.colour.pins if pin.glass == result.plan.glass[result.at].name]
+    if not pins:
+        return view_of(result)
+    _, held = shapely.STRtree(result.layout.shapes).query(shapely.points(pins), predicate="intersects")
+    edge = 0.04 * float(np.sqrt(np.median(result.layout.areas)))
+    return view_of(result, over=[Polygons(result.layout.shapes[np.unique(held)], None, INK, edge, name="held")])
+
+
+def tapped(result: Result, number: int) -> tuple[Result, str]:
+    """Give a piece the colour of the brush, and arrange the rest again round it; a second tap lets it go."""
+    brush, glass = result.settings.brush, result.plan.glass[result.at].name
+    if brush == NO_BRUSH or result.worked is None or result.amiss:
+        return result, ""
+    if brush == LET_GO:
+        return repinned(result, result.worked.released(glass, number)), f"Piece {number} is left to chance again."
+    return repinned(result, result.worked.pinned(glass, number, brush)), f"Piece {number} stays {brush}."
 
 
 def report(result: Result) -> list[Row]:
@@ -17,7 +56,7 @@ def report(result: Result) -> list[Row]:
         words = f"{line.tiles} tiles, {line.spare} to spare, {line.in_hand} in hand, buy {line.to_buy}"
         lack = f"; {line.short} spare{'s' * (line.short > 1)} lacking" if line.short else ""
         rows.append(Row(line.colour, int(line.placed), "placed", words + lack))
-    return rows
+    return [*rows, *note_lines(result.worked)]
 
 
 def summary(result: Result) -> str:
@@ -25,4 +64,6 @@ def summary(result: Result) -> str:
     if result.amiss:
         return f"Without colours for now. {running(result)}"
     used = int((result.worked.colours["placed"] > 0).sum())
-    return f"{used} colours, no two alike touch. {running(result)}"
+    held = len(result.plan.colour.pins)
+    words = f"; {held} piece{'s' * (held > 1)} by hand" * bool(held)
+    return f"{used} colours, no two alike touch{words}. {running(result)}"

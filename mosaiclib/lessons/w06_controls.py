@@ -3,6 +3,7 @@
 __all__ = [
     "ADHESIVE_CONTROLS",
     "ALL",
+    "BLENDED",
     "BUY_CONTROLS",
     "COLOUR_CONTROLS",
     "FACES",
@@ -12,9 +13,11 @@ __all__ = [
     "FROM_DRAWING",
     "GLASS",
     "GLASS_CONTROLS",
+    "LET_GO",
     "LINES",
     "LINE_CONTROLS",
     "MEASURES",
+    "NO_BRUSH",
     "NO_LINE",
     "OUTSIDE",
     "OWN",
@@ -71,7 +74,11 @@ EDGES = {
     "cut border pieces": "cut",
 }
 WRONG = ("cannot be used", "not on the glass")  # a line with such measures, or such a place
-MOST_ROWS, MOST_COLOURS = 12, 40  # as many as the plan's file has
+MOST_ROWS, MOST_COLOURS = 40, 60  # lines of the page's tables
+COLOUR_HEADS = ("colour", "tone", "in hand", "price", "more?", "%")
+NO_BRUSH, LET_GO = "nothing: it only tells", "its own colour back"
+BLENDED = {"as it comes": "free", "evenly mixed": "even", "a gradient, first to last": "gradient"}
+BEHIND = "The background"
 OUTSIDE = "is not within the joint limits"
 MEASURED, WALLS, CORNER = "Measured outside", "Walls and bare margins", "The vessel's corners"
 ROWS, FILLED, SIZE, WHERE, ROUND, POINTS = (
@@ -192,7 +199,13 @@ MEASURES = {  # of ready-made lines, by the names that the plan's file has for t
     "points": _measure("points", Count, "Points", 3, 24),
 }
 
+
+def _brushes(s: Any) -> list[str]:
+    return [NO_BRUSH, LET_GO, *(line[0] for line in s.colours if line)]
+
+
 VIEW = (
+    Switch("lit", "Against the light", fold=LOOK, help="as before a window by day"),
     Switch("numbers", "Number the pieces", fold=LOOK),
     Choice("squared", "Squared paper", SQUARED, fold=LOOK),
     Switch("behind", "Seen from behind", fold=LOOK),
@@ -225,7 +238,7 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
 
 
 TILE_CONTROLS = (  # the tiles and the joint between them
-    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="its side, as it is sold"),
+    Length("tile", "Tile", 5, 60, 0.5, path="tile.side", help="its side, as it is sold", refuses=("does not go into",)),
     Length("joint", "Wanted joint", 0, 10, 0.1, path="joint.wanted", refuses=(OUTSIDE,)),
     Range("limits", "Joint limits", 0, 10, 0.1, path="joint.least joint.greatest", refuses=(OUTSIDE,)),
     Choice("edge", "Edge rule", EDGES, path="joint.edge", refuses=("No whole number",)),
@@ -251,8 +264,9 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
     Points("band_points", "Points", fold=POINTS, when=_has_points,
            help="across and up from the lower left corner, a semicolon after each"),
     Switch("closed", "It closes on itself", fold=POINTS, when=lambda s: _has_points(s) and _has_band(s)),
-    Table("band_rows", "Rows", ("tiles cut to", "colours"), MOST_ROWS, fold=ROWS, when=_has_band,
-          help="whole, half, third or quarter; at least two colours with a comma between, or none for any"),
+    Table("band_rows", "Rows", ("tiles cut to", "colours", "blend"), MOST_ROWS, fold=ROWS, when=_has_band,
+          help="whole, half, third or quarter; at least two colours with a comma between, or none for any; blend: free, even or "
+               "gradient"),
     Choice("motif_fraction", "Tiles cut to", FRACTIONS, fold=FILLED, when=_has_motif),
     Choice("motif_middle", "Its middle", MIDDLES, fold=FILLED, when=_has_motif,
            help="fan: pieces that run together; piece: one piece or a line of them; field: a small grid"),
@@ -269,10 +283,15 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
 
 COLOUR_CONTROLS = (  # the box of tiles by colour, and how they are arranged
     PIECE,
-    Table("colours", "Colours", ("colour", "in hand", "price each", "more?"), MOST_COLOURS,
-          help="more? yes: what is missing is bought; no: only what is in hand is used"),
+    Table("colours", "Colours", COLOUR_HEADS, MOST_COLOURS, tones=("tone",),
+          help="more? yes: what is missing is bought; no: only what is in hand is used. %: so much of all pieces; "
+               "empty: as it comes"),
+    Chosen("brush", "A tap gives", _brushes, help="to a piece in the picture; the rest is arranged again round it"),
     Again("seed", "Another arrangement", path="colour.seed"),
-    Switch("corners", "Differ at crossings too", path="colour.corners"),
+    Switch("corners", "Differ at crossings too", path="colour.corners", fold=BEHIND),
+    Words("back_colours", "Colours", fold=BEHIND, help="of the field; all where none are named, a comma between"),
+    Choice("back_blend", "They are", BLENDED, fold=BEHIND),
+    Choice("back_way", "A gradient goes", ("up", "across"), fold=BEHIND),
     *VIEW,
 )  # fmt: skip
 

@@ -31,8 +31,11 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Face
 from mosaiclib.job.overview import unlaid_lines
 from mosaiclib.job.plan import DrawnPart
+from mosaiclib.job.shelf import Shelf
+from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import Guide
 from mosaiclib.lesson.controls import Action, Drag
+from mosaiclib.lessons.w02_shared import DRAWINGS
 from mosaiclib.lessons.w06_controls import (
     FIRST_MOTIF,
     FIRST_SHAPE,
@@ -236,6 +239,23 @@ def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
     return found, f"{found.line.capitalize()} is new. Drag its handles, or choose what it is."
 
 
+def _take(s: Settings, sketch: Sketch) -> tuple[Settings, str]:
+    """Lay a drawing that was kept in lesson 02 over what is there, where it was drawn."""
+    drawn = [band.model_dump(mode="json") | {"face": s.band_face} for band in sketch.bands]
+
+    def change(bands: list, motifs: list) -> str:
+        if sketch.middle is None:
+            bands += drawn
+            return line_titles(bands, ())[-1]
+        rows = drawn[0].pop("rows")
+        edge = {name: drawn[0][name] for name in ("face", "points", "line", "path", "corners") if name in drawn[0]}
+        motifs.append(edge | {"fraction": rows[0]["fraction"], "middle": sketch.middle})
+        return line_titles((), motifs)[-1]
+
+    found = _changed(s, change)
+    return found, f"{sketch.name} lies on the glass as {found.line}, where it was drawn."
+
+
 def _listed(s: Settings, bands: list, motifs: list) -> tuple[list, int]:
     """Return the list that the band or motif in the boxes stands in, and its place there."""
     if s.line == NO_LINE:
@@ -267,10 +287,12 @@ def _lift(s: Settings) -> tuple[Settings, str]:
 
 
 def actions(folder: Path) -> tuple[Action, ...]:
-    """Return the buttons for more and fewer bands and motifs."""
+    """Return the buttons for more and fewer bands and motifs, and for a drawing that was kept in lesson 02."""
+    sketches, box = Shelf(folder / DRAWINGS, Sketch), ("Kept drawing", "my ribbon")
     return (
         Action("add", "Add a band", lambda s, _: _add(s, False)),
         Action("motif", "Add a motif", lambda s, _: _add(s, True)),
         Action("lift", "Lay it on top", lambda s, _: _lift(s)),
         Action("remove", "Take it away", lambda s, _: _remove(s)),
+        Action("take", "Take a kept drawing", lambda s, name: _take(s, sketches.load(name)), *box),
     )

@@ -10,6 +10,7 @@ __all__ = [
     "new_plan",
     "plan_of",
     "quick",
+    "repinned",
     "running",
     "settings_of",
     "shelf_in",
@@ -27,7 +28,9 @@ from typing import Any
 import numpy as np
 
 from mosaiclib import reference
+from mosaiclib.colour import BLENDS
 from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
+from mosaiclib.drawing.palette import NEUTRAL, colour_word, known_tone
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
@@ -38,12 +41,14 @@ from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
 from mosaiclib.lesson.controls import put_into, read_number, values_in
 from mosaiclib.lessons.w06_controls import (
     ALL,
+    BLENDED,
     FACES,
     FIRST_SHAPE,
     FROM_DRAWING,
     GLASS,
     LINES,
     MEASURES,
+    NO_BRUSH,
     NO_LINE,
     OUTSIDE,
     OWN,
@@ -78,8 +83,15 @@ USUAL = {
     ),
 }
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
+BLANK = "#ffffff"  # the tone of a line of the table that has none yet
 SPAN = 0.6  # how much of its face a ready-made line spans at first
-VIEWED = ("numbers", "squared", "behind")  # how the picture is looked at; no plan keeps it
+VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
+    "numbers": False,
+    "squared": next(iter(SQUARED)),
+    "behind": False,
+    "lit": False,
+    "brush": NO_BRUSH,
+}
 
 
 def start() -> Settings:
@@ -89,7 +101,7 @@ def start() -> Settings:
 
 def new_plan(name: str) -> Plan:
     """Return a plan of one pane, with nothing of the example in it."""
-    colours = [{"name": "clear"}, {"name": "milk white"}]
+    colours = [{"name": name} for name in ("clear", "milk white", "sky blue", "amber")]
     glass = [USUAL["pane"].model_dump()]
     tile = {"side": 20.0, "thickness": 4.0, "colours": colours}
     return Plan.made(name=name, glass=glass, tile=tile, joint={"wanted": 2.0, "least": 1.5, "greatest": 2.5})
@@ -97,13 +109,12 @@ def new_plan(name: str) -> Plan:
 
 def quick() -> Settings:
     """Return the settings for a small pane with a band, and a small vessel: quick to work out, to try every control."""
-    plan = new_plan("quick")
-    line = {"name": "bow", "measures": {"width": 80.0, "rise": 20.0}, "x": 60.0, "y": 60.0}
+    record = new_plan("quick").model_dump(mode="json")
+    line = {"name": "bow", "measures": {"width": 60.0, "rise": 15.0}, "x": 45.0, "y": 45.0}
     band = {"face": "pane", "line": line, "rows": [{"fraction": "half"}]}
-    pane = USUAL["pane"].model_dump(mode="json") | {"width": 120.0, "height": 100.0, "bands": [band]}
-    vessel = USUAL["vessel"].model_dump(mode="json") | {"widths": [70.0] * 3, "depths": [70.0] * 3, "heights": [70.0]}
+    pane = USUAL["pane"].model_dump(mode="json") | {"width": 90.0, "height": 90.0, "bands": [band]}
+    vessel = USUAL["vessel"].model_dump(mode="json") | {"widths": [46.0] * 3, "depths": [46.0] * 3, "heights": [46.0]}
     colours = [{"name": name, "in_hand": 200} for name in ("clear", "milk white", "blue", "amber")]
-    record = plan.model_dump(mode="json")
     return settings_of(Plan.made(**record | {"glass": [pane, vessel], "tile": record["tile"] | {"colours": colours}}))
 
 
@@ -134,7 +145,7 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
     line = next(iter(drawn), NO_LINE) if line not in (*drawn, NO_LINE) else line
     record = _record(plan, part)
     one = drawn[line].model_dump(mode="json") if line in drawn else {}
-    shown = {"numbers": False, "squared": next(iter(SQUARED)), "behind": False} | view
+    back = part.background
     return Settings(
         base=plan,
         piece=part.name,
@@ -144,10 +155,13 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         meet=part.meet,
         back_side=plan.tile.back_side or 0.0,
         colours=tuple(_told(colour) for colour in plan.tile.colours),
+        back_colours=", ".join(back.colours) if back else "",
+        back_blend=next(words for words, name in BLENDED.items() if name == (back.blend if back else "free")),
+        back_way=back.way if back else "up",
         **_line_settings(one, part),
         **{switch_of(name): name in (*plan.sheets, *plan.consumables) for name in (*SHEETS, *CONSUMABLES)},
         **values_in(record, ALL),
-        **shown,
+        **VIEWED | view,
     )
 
 
@@ -161,7 +175,9 @@ def _record(plan: Plan, part: Any) -> dict[str, Any]:
 
 def _told(colour: Colour) -> tuple[str, ...]:
     """Return a colour's line of the table."""
-    return colour.name, f"{colour.in_hand}", f"{colour.price:g}" if colour.price else "", "yes" if colour.more else "no"
+    price, share = (f"{round(each, 6):g}" if each else "" for each in (colour.price, 100 * (colour.share or 0)))
+    more = "yes" if colour.more else "no"
+    return colour.name, colour.tone or known_tone(colour.name) or NEUTRAL, f"{colour.in_hand}", price, more, share
 
 
 def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
@@ -170,7 +186,9 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
     ready = next((words for words, name in LINES.items() if name == made.get("name")), None)
     measures = {f"m_{name}": control.low for name, control in MEASURES.items()}
     measures |= {f"m_{name}": MEASURES[name].taken(value) for name, value in made.get("measures", {}).items()}
-    rows = tuple((row["fraction"], ", ".join(row["colours"])) for row in one.get("rows", USUAL_ROWS))
+    rows = tuple(
+        (row["fraction"], ", ".join(row["colours"]), row.get("blend", "free")) for row in one.get("rows", USUAL_ROWS)
+    )
     return measures | {
         "shape": ready or (FROM_DRAWING if one.get("path") else OWN if one else FIRST_SHAPE),
         "m_x": made.get("x", 0.0),
@@ -191,7 +209,7 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
 
 def follow(before: Settings, after: Settings) -> Settings:
     """Return what else follows from a change: the boxes turn to another piece or line, and a ready-made line gets its measures."""
-    view = {name: getattr(after, name) for name in VIEWED}
+    view = _view(after)
     if after.piece != before.piece:
         return settings_of(plan_of(before), after.piece, **view)
     if after.glass_name != before.glass_name:
@@ -200,7 +218,44 @@ def follow(before: Settings, after: Settings) -> Settings:
         return settings_of(plan_of(before), before.glass_name.strip(), after.line, **view)
     if after.shape != before.shape and after.line != NO_LINE:
         return _reshaped(before, after)
-    return after
+    return _recoloured(before, after) if after.colours != before.colours else after
+
+
+def _view(s: Settings) -> dict[str, Any]:
+    return {name: getattr(s, name) for name in VIEWED}
+
+
+def _recoloured(before: Settings, after: Settings) -> Settings:
+    """Return the settings after the table of colours was changed: a colour that was renamed is so everywhere."""
+    both = zip(before.colours, after.colours, strict=False)
+    changed = [(old, new) for old, new in both if old[0] != new[0]]
+    if len(before.colours) != len(after.colours) or len(changed) != 1:
+        return _toned(after, before)
+    ((old, new),) = changed
+    after = _toned(after, before)
+    base = after.base.renamed_colour(old[0], new[0]) if colour_word(old[0]) in after.base.named else after.base
+    renamed = tuple((*row[:1], _swapped(row[1], old[0], new[0]), *row[2:]) for row in after.band_rows)
+    words = {name: _swapped(getattr(after, name), old[0], new[0]) for name in ("motif_colours", "back_colours")}
+    return replace(after, base=base, band_rows=renamed, **words)
+
+
+def _swapped(words: str, old: str, new: str) -> str:
+    """Return a list of colours with one renamed."""
+    return ", ".join(
+        new if colour_word(one) == colour_word(old) else one.strip() for one in words.split(",") if one.strip()
+    )
+
+
+def _toned(after: Settings, before: Settings) -> Settings:
+    """Return the settings with the tone that a colour is known by where its name is new and no tone was chosen."""
+    was = {line[0]: line[1] for line in before.colours}
+    lines = tuple(
+        (name, known_tone(name) or tone, *rest)
+        if name not in was and tone in (*was.values(), BLANK)
+        else (name, tone, *rest)
+        for name, tone, *rest in after.colours
+    )
+    return replace(after, colours=lines)
 
 
 def _reshaped(before: Settings, after: Settings) -> Settings:
@@ -264,7 +319,9 @@ def plan_of(s: Settings) -> Plan:
         record[part] = [name for name in names if getattr(s, switch_of(name))]
     pane, vessel = record.pop("pane"), record.pop("vessel")
     mine = pane if GLASS[s.glass] == "pane" else vessel
-    mine |= {"name": s.glass_name.strip(), "meet": s.meet} | _on_glass(s, s.base.glass[at])
+    mine |= {"name": s.glass_name.strip(), "meet": s.meet, "background": _background(s)} | _on_glass(
+        s, s.base.glass[at]
+    )
     record["glass"][at] = mine
     return Plan.made(**record)
 
@@ -302,6 +359,12 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
     return rest | drawn | where | filled
 
 
+def _background(s: Settings) -> dict[str, Any] | None:
+    """Return the colours of the background as the plan's file has them, none where any will do."""
+    names = _names(s, s.back_colours)
+    return {"colours": names, "blend": BLENDED[s.back_blend], "way": s.back_way} if names else None
+
+
 def _check_sizes(s: Settings) -> None:
     """Refuse sizes that do not go together, in the words of the page."""
     if not s.limits[0] <= s.joint <= s.limits[1]:
@@ -320,8 +383,9 @@ def _rows(s: Settings, kept: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     """Return the rows of a line; what the page does not show of them is kept from the plan they came from."""
     rows = []
     for place, line in enumerate(s.band_rows):
-        fraction, colours = (*line, "", "")[:2]
+        fraction, colours, blend = (*line, "", "", "")[:3]
         shown = {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "colours": _names(s, colours)}
+        shown["blend"] = choice(blend.strip().lower() or "free", "blend", BLENDS)
         rows.append((kept[place] if place < len(kept) else {}) | shown)
     return rows
 
@@ -334,16 +398,22 @@ def _names(s: Settings, words: str) -> list[str]:
 
 def _colour(line: Sequence[str]) -> dict[str, Any]:
     """Read one line of the table of colours."""
-    name, in_hand, price, more = (*line, "", "", "", "")[:4]
+    name, tone, in_hand, price, more, share = (*line, *[""] * 6)[:6]
     if not name:
         raise MosaicError("Each line of the table of colours needs the colour's name.")
     count = read_number(in_hand or "0", f"number of {name} in hand")
     if count != int(count):
         raise MosaicError(f"The number of {name} in hand must be a whole number; it is {count:g}.")
     word = choice(more.strip().lower() or "yes", f"answer whether more {name} can be bought", ("yes", "no"))
-    return Colour.model_construct(
-        name=name, in_hand=int(count), price=read_number(price or "0", f"price of {name}"), more=word == "yes"
-    ).model_dump()
+    known = known_tone(name)
+    return {
+        "name": name,
+        "tone": None if tone.lower() in ((known or NEUTRAL).lower(), BLANK) else tone.lower(),
+        "in_hand": int(count),
+        "price": read_number(price or "0", f"price of {name}"),
+        "more": word == "yes",
+        "share": read_number(share, f"share of {name}", "%") / 100 if share else None,
+    }
 
 
 def left_out(s: Settings) -> str:
@@ -397,11 +467,19 @@ def compute(s: Settings) -> Result:
     return Result(s, plan, worked, worked.pieces[at].layout, amiss)
 
 
+def repinned(result: Result, worked: Worked) -> Result:
+    """Return the result with other pieces coloured by hand."""
+    s = result.settings
+    settings = settings_of(worked.plan, s.glass_name.strip(), s.line, **_view(s))
+    return Result(settings, worked.plan, worked, worked.pieces[result.at].layout)
+
+
 def view_of(result: Result, **more: Any) -> Drawing:
     """Draw the piece of glass that was chosen, in its colours."""
     s = result.settings
     how = {"view": "behind" if s.behind else "front", "numbers": s.numbers, "squared": SQUARED[s.squared], "key": True}
-    how |= {"looks": looks_of(result.plan), "base": joint_tone(result.plan)}
+    lit = "behind" if s.lit else "front"
+    how |= {"looks": looks_of(result.plan, lit), "base": joint_tone(result.plan, lit)}
     return layout_picture(result.layout, title=f"{s.glass_name}: the plan in colours", **how | more)
 
 
@@ -409,7 +487,9 @@ def running(result: Result) -> str:
     """Return what is always in sight: pieces, what is short, what it costs."""
     worked = result.worked
     if worked is None:
-        return "counted when you let go"
+        return "Counted when you let go."
+    if result.amiss:
+        return f"In all {worked.count} pieces; the rest is counted once they have their colours."
     short = [f"{line.short} {line.colour} short" for line in worked.colours.itertuples() if line.short]
     total = buying_list(worked).iloc[-1]
     cost = f"{total.cost:.2f} {worked.plan.currency}".strip()

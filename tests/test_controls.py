@@ -14,6 +14,7 @@ from mosaiclib.lesson import controls
 from mosaiclib.lesson.controls import (
     Again,
     Choice,
+    Chosen,
     Control,
     Count,
     Length,
@@ -40,6 +41,7 @@ CONTROLS = {
     "number": Number("spread", "Spread", 0, 2, 0.05),
     "count": Count("tiles", "Tiles", 2, 200, unit="tiles"),
     "choice": Choice("edge", "Edge", ("equal", "flush")),
+    "chosen": Chosen("piece", "Piece", lambda settings: ("pane", "bowl")),
     "switch": Switch("numbers", "Numbers"),
     "text": Words("name", "Name"),
     "readings": Readings("own", "Own joints"),
@@ -54,6 +56,7 @@ START = {
     "number": 0.2,
     "count": 10,
     "choice": "equal",
+    "chosen": "pane",
     "switch": False,
     "text": "pane",
     "readings": (1.5, 2.0),

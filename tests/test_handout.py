@@ -33,7 +33,7 @@ def test_a_part_prints_what_is_open_and_what_was_changed():
 
 
 def test_a_workbook_prints_every_part_also_those_not_opened():
-    made = {words: lambda module=module: Lesson.of(module) for words, module in lessons("03").items()}
+    made = {words: lambda _, module=module: Lesson.of(module) for words, module in lessons("03").items()}
     parts = Parts(made)
     assert len(parts.made) == 1
     sheet = parts.on_paper()

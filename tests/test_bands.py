@@ -21,8 +21,9 @@ from mosaiclib.filler import joint_volume
 from mosaiclib.glass import Face, FourSided
 from mosaiclib.job import Plan, command, cut_list, work, work_out
 from mosaiclib.job.colours import allowed_colours
+from mosaiclib.job.drawn import BandPart, RowPart
 from mosaiclib.job.overview import overview
-from mosaiclib.job.plan import BandPart, PanePart, RowPart
+from mosaiclib.job.plan import PanePart
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import lay_banded
 from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave

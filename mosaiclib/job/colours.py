@@ -26,7 +26,8 @@ from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, Run, arrange_pin
 from mosaiclib.colour.blend import shares_asked
 from mosaiclib.colour.graph import Task
 from mosaiclib.drawing.palette import FILLER, INK, Look, alike, colour_word, known_tone, looks
-from mosaiclib.job.plan import BandPart, DrawnPart, GlassPart, Plan, drawn_on
+from mosaiclib.job.drawn import BandPart, DrawnPart, drawn_on
+from mosaiclib.job.plan import GlassPart, Plan
 from mosaiclib.job.quantities import tile_parts
 from mosaiclib.layout import Layout, neighbours
 

@@ -13,7 +13,8 @@ from typing import NamedTuple
 
 from mosaiclib.errors import MosaicError, plain
 from mosaiclib.files import mark_of, name_key, put_aside, typed_name, write_whole
-from mosaiclib.job.plan import Plan, Saved
+from mosaiclib.job.plan import Plan
+from mosaiclib.job.saved import Saved
 
 EARLIER, PICTURES = ".earlier", ".pictures"  # folders beside the plans
 MOST_EARLIER, APART = 30, 60.0  # states kept of one work, and the seconds from one to the next

@@ -7,7 +7,8 @@ from typing import ClassVar, Literal
 from pydantic import Field, model_validator
 
 from mosaiclib.glass import Face
-from mosaiclib.job.plan import MOST_BANDS, BandPart, Meeting, Saved
+from mosaiclib.job.drawn import MOST_BANDS, BandPart, Meeting
+from mosaiclib.job.saved import Saved
 from mosaiclib.layout import MIDDLES, Guide
 
 ANYWHERE = Face("pane", 0.0, 0.0, 1.0, 1.0)  # a drawing knows no glass: its lines stand where they were drawn

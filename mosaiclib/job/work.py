@@ -33,7 +33,8 @@ from mosaiclib.errors import MosaicError, choice, instance, whole_number
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
 from mosaiclib.job.colours import arrange_all, colour_notes, mended_all
-from mosaiclib.job.plan import BandPart, Colour, DrawnPart, GlassPart, MotifPart, PinPart, Plan, drawn_on
+from mosaiclib.job.drawn import BandPart, DrawnPart, MotifPart, drawn_on
+from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
 from mosaiclib.job.quantities import Quantities, spares, tile_parts
 from mosaiclib.layout import (
     Gap,
@@ -327,7 +328,7 @@ def lay_banded(
 
     Examples
     --------
-    >>> from mosaiclib.job.plan import RowPart
+    >>> from mosaiclib.job.drawn import RowPart
     >>> line = BandPart(face="pane", points=[[0.0, 50.0], [200.0, 50.0]], rows=[RowPart()])
     >>> laid = lay_banded(Face("pane", 0, 0, 200, 100), line, Tile(20, 4), 2, (1.7, 2.3))
     >>> laid.pieces["face"].unique().tolist(), int((laid.pieces["band"] == "rows").sum())

@@ -8,13 +8,13 @@ from typing import Any
 
 import ipywidgets as w
 
+from mosaiclib.drawing.palette import WHITE
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson import controls
 from mosaiclib.lesson.controls import Control
 
 LABEL = "128px"
 STYLE = {"description_width": LABEL}
-BLANK = "#ffffff"  # the tone in a line without a name
 
 
 def _wide() -> w.Layout:
@@ -216,7 +216,7 @@ class _Table(Field):
     def _cell(self, head: str) -> w.Widget:
         """Return a box to type into, or one to choose a tone from."""
         if head in self.control.tones:
-            return w.ColorPicker(concise=True, value=BLANK, layout=w.Layout(width="30px"))
+            return w.ColorPicker(concise=True, value=WHITE, layout=w.Layout(width="30px"))
         return w.Text(continuous_update=False, layout=w.Layout(width="auto", min_width="0"))
 
     def lines(self) -> list[list[str]]:
@@ -230,7 +230,7 @@ class _Table(Field):
         self._make_room(len(value) + 1)
         flat = [word for line in value for word in line]
         for i, cell in enumerate(self.cells):
-            cell.value = flat[i] if i < len(flat) else BLANK if isinstance(cell, w.ColorPicker) else ""
+            cell.value = flat[i] if i < len(flat) else WHITE if isinstance(cell, w.ColorPicker) else ""
 
 
 SHOWN_AS = {

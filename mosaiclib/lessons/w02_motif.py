@@ -26,7 +26,7 @@ from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
-from mosaiclib.job.plan import LinePart
+from mosaiclib.job.drawn import LinePart
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import (
     FRACTIONS,

@@ -32,8 +32,8 @@ from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import template_sheets, write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import file_set, list_bytes, typed_name
+from mosaiclib.job.drawn import BandPart
 from mosaiclib.job.lists import cut_list, gauge_list, minded
-from mosaiclib.job.plan import BandPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import NIP, Guide, Layout, Survey, Tile, gauge_classes, join, joints_of, lay, lay_field

@@ -38,7 +38,8 @@ from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
 from mosaiclib.drawing import PAPERS, SQUARED
 from mosaiclib.filler import KINDS
 from mosaiclib.glass import CORNERS, FourSided, Pane
-from mosaiclib.job.plan import CONSUMABLES, PLACING, SHEETS, TOUCHED
+from mosaiclib.job.drawn import PLACING
+from mosaiclib.job.plan import CONSUMABLES, SHEETS, TOUCHED
 from mosaiclib.layout import CORNERS as ROUND_CORNERS
 from mosaiclib.layout import FRACTIONS, MEETINGS, MIDDLES
 from mosaiclib.layout.lines import READY_MADE

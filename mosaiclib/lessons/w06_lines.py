@@ -29,8 +29,8 @@ from mosaiclib.drawing import Drawing, Lines
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Face
+from mosaiclib.job.drawn import DrawnPart
 from mosaiclib.job.overview import unlaid_lines
-from mosaiclib.job.plan import DrawnPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import Guide

@@ -30,11 +30,12 @@ import numpy as np
 from mosaiclib import reference
 from mosaiclib.colour import BLENDS
 from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
-from mosaiclib.drawing.palette import NEUTRAL, colour_word, known_tone
+from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
-from mosaiclib.job.plan import CONSUMABLES, SHEETS, BandPart, Colour, MotifPart, PanePart, VesselPart
+from mosaiclib.job.drawn import BandPart, MotifPart
+from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.work import lay_all
 from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
@@ -83,7 +84,6 @@ USUAL = {
     ),
 }
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
-BLANK = "#ffffff"  # the tone of a line of the table that has none yet
 SPAN = 0.6  # how much of its face a ready-made line spans at first
 VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
     "numbers": False,
@@ -251,7 +251,7 @@ def _toned(after: Settings, before: Settings) -> Settings:
     was = {line[0]: line[1] for line in before.colours}
     lines = tuple(
         (name, known_tone(name) or tone, *rest)
-        if name not in was and tone in (*was.values(), BLANK)
+        if name not in was and tone in (*was.values(), WHITE)
         else (name, tone, *rest)
         for name, tone, *rest in after.colours
     )
@@ -408,7 +408,7 @@ def _colour(line: Sequence[str]) -> dict[str, Any]:
     known = known_tone(name)
     return {
         "name": name,
-        "tone": None if tone.lower() in ((known or NEUTRAL).lower(), BLANK) else tone.lower(),
+        "tone": None if tone.lower() in ((known or NEUTRAL).lower(), WHITE) else tone.lower(),
         "in_hand": int(count),
         "price": read_number(price or "0", f"price of {name}"),
         "more": word == "yes",

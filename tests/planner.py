@@ -4,7 +4,9 @@ from mosaiclib.lessons import lessons, w06_plan
 
 
 def told(plan):
-    """Return the rows of every part for a plan, and the headlines of all of them as one line."""
+    """Return the rows of every part for a plan, and the headlines of all of them, a line each."""
     result = w06_plan.compute(w06_plan.settings_of(plan))
     parts = lessons("06").values()
-    return [row for part in parts for row in part.report(result)], " ".join(str(part.summary(result)) for part in parts)
+    return [row for part in parts for row in part.report(result)], "\n".join(
+        str(part.summary(result)) for part in parts
+    )

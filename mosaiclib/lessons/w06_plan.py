@@ -484,14 +484,15 @@ def view_of(result: Result, **more: Any) -> Drawing:
 
 
 def running(result: Result) -> str:
-    """Return what is always in sight: pieces, what is short, what it costs."""
+    """Return what is always in sight: what must not be overlooked, pieces, what is short, what it costs."""
     worked = result.worked
     if worked is None:
         return "Counted when you let go."
+    said = [*worked.warnings, f"In all {worked.count} pieces"]
     if result.amiss:
-        return f"In all {worked.count} pieces; the rest is counted once they have their colours."
+        return f"{'. '.join(said)}; the rest is counted once they have colours."
     short = [f"{line.short} {line.colour} short" for line in worked.colours.itertuples() if line.short]
     total = buying_list(worked).iloc[-1]
-    cost = f"{total.cost:.2f} {worked.plan.currency}".strip()
-    tiles = int(worked.colours["to_buy"].sum())
-    return f"In all {worked.count} pieces, {tiles} tiles to buy{''.join(f', {one}' for one in short)}, cost {cost} of what is priced."
+    cost = f"cost {total.cost:.2f} {worked.plan.currency}".strip()
+    buy = f"{int(worked.colours['to_buy'].sum())} tiles to buy"
+    return f"{', '.join(['. '.join(said), buy, *short, cost])} of what is priced."

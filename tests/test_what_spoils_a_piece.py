@@ -91,7 +91,7 @@ def test_epoxy_filler_is_bought_by_the_volume_of_the_joints(epoxy):
     assert f"{volume:.0f} mL" in words_in(out / "batch_card.pdf")
     assert f"{volume:.0f} mL epoxy grout" in made.bought
     piece = w04_piece.summary(w04_piece.compute(w04_piece.Settings(kind=EPOXY)))
-    assert " mL epoxy grout, " in piece
+    assert " mL epoxy grout." in piece
 
 
 @pytest.mark.parametrize("joint", [2.0, 4.0])

@@ -318,6 +318,7 @@ def draw(result: Result) -> Drawing:
         result.layout,
         squared=SQUARED[s.squared],
         joints=off_joints(result.layout) if s.marked and not s.moving else None,
+        hover=not s.moving,
         marks=False,
         over=over,
         title="Two lines that cross",

@@ -245,6 +245,7 @@ def draw(result: Result) -> Drawing:
         result.layout,
         squared=SQUARED[s.squared],
         joints=off_joints(result.layout) if s.marked and not s.moving else None,
+        hover=not s.moving,
         marks=False,
         over=[Lines([result.edge.exterior], ACCENT, 0.35, (2.0, 1.5))],
         title="A motif filled from its edge",

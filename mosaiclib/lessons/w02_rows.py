@@ -246,6 +246,7 @@ def draw(result: Result) -> Drawing:
         result.layout,
         squared=SQUARED[s.squared],
         joints=off_joints(result.layout) if s.marked and not s.moving else None,
+        hover=not s.moving,
         marks=False,
         over=[Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)],
         title="Rows along a drawn line",

@@ -77,7 +77,8 @@ def draw(result: Result) -> Drawing:
     if line is not None:
         at = line.at(np.linspace(0, line.length * (1 - 1e-9), TRACED))
         over = [Lines([shapely.linestrings(np.vstack([at, at[:1]]) if line.closed else at)], ACCENT, 0.35, (2.0, 1.5))]
-    return view_of(result, over=over, marks=not result.settings.moving)
+    still = not result.settings.moving
+    return view_of(result, over=over, marks=still, hover=still)
 
 
 def report(result: Result) -> list[Row]:

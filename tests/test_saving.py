@@ -60,7 +60,7 @@ class Page:
     def press(self, button, name):
         part = self.lesson if button in self.lesson.buttons else self.printing
         part.go_on(self.lesson)
-        part.box.value = name
+        part.box.value = name  # sheets and lists have the work's own name
         part.buttons[button].click()
         return str(part.said)
 

@@ -152,3 +152,91 @@ def test_a_new_work_has_nothing_of_the_example():
         plan.note == "" and not plan.glass[0].bands and not any(one.in_hand or one.price for one in plan.tile.colours)
     )
     assert plan_of(settings_of(plan)) == plan
+
+
+def with_lines(lesson, **cells):
+    """Type into the table of colours, as `line1="red"`: a name in its line."""
+    for place, name in cells.items():
+        lines = list(lesson.fields["colours"].lines())
+        lines[int(place.removeprefix("line")) - 1][0] = name
+        lesson.fields["colours"].accept(lines)
+
+
+def test_colours_that_change_names_with_each_other_are_renamed_everywhere():
+    plan = new_plan("swap").model_dump(mode="json")
+    plan["glass"][0]["background"] = {"colours": ["milk white", "amber", "clear"], "blend": "even"}
+    lesson = part(w06_colours, settings_of(w06_plan.Plan.made(**plan)))
+    with_lines(lesson, line2="amber")  # the fourth is called so still
+    assert "twice, 'amber'" in str(lesson.said) and lesson.fields["colours"].lines()[1][0] == "amber"
+    with_lines(lesson, line4="milk white")
+    assert not lesson.said and lesson.result.settings is lesson.settings
+    after = plan_of(lesson.settings)
+    assert [colour.name for colour in after.tile.colours] == ["clear", "amber", "sky blue", "milk white"]
+    assert after.glass[0].background.colours == ["amber", "milk white", "clear"]
+
+
+def test_a_line_of_the_table_that_lost_its_name_is_renamed_by_the_next():
+    lesson = part(w06_colours, settings_of(new_plan("blank")))
+    with_lines(lesson, line1="")
+    assert "needs the colour's name" in str(lesson.said)
+    with_lines(lesson, line1="ruby")
+    assert not lesson.said and plan_of(lesson.settings).tile.colours[0].name == "ruby"
+
+
+def test_a_name_that_a_colour_had_before_it_was_taken_out_can_be_given_again():
+    lesson = part(w06_colours, settings_of(new_plan("again")))
+    lesson.fields["colours"].accept(lesson.fields["colours"].lines()[:3])
+    with_lines(lesson, line1="amber")
+    assert not lesson.said and plan_of(lesson.settings).tile.colours[0].name == "amber"
+
+
+def test_what_a_part_cannot_show_is_said_on_the_others_too_and_kept(tmp_path):
+    parts = show("06", tmp_path)
+    for name in ("The piece", "The tiles"):
+        parts.switch.value = name
+    parts.shown.fields["joint"].accept(9.0)
+    said = str(parts.shown.said)
+    assert "not within the joint limits" in said
+    for name in ("The piece", "The filler"):  # one that was open before, and a new one
+        parts.switch.value = name
+        assert str(parts.shown.said) == said and parts.shown.settings.joint == 9.0
+        assert "mosaic-stale" in parts.shown.line._dom_classes
+    parts.switch.value = "The tiles"
+    parts.shown.fields["joint"].accept(2.0)
+    parts.switch.value = "The piece"
+    assert not parts.shown.said and "mosaic-stale" not in parts.shown.line._dom_classes
+
+
+def test_one_reading_stands_for_all_three():
+    lesson = part(w06_piece, settings_of(new_plan("Vase")))
+    lesson.fields["glass"].accept("a four-sided vessel")
+    lesson.fields["widths"].accept("90")
+    assert lesson.result.plan.glass[0].widths == [90.0] * 3 and lesson.fields["widths"].box.value == "90 90 90"
+    lesson.fields["widths"].box.value = "90 91"
+    assert "takes 3 readings" in str(lesson.said) and lesson.fields["widths"].box.value == "90 91"
+
+
+def test_a_tap_on_a_piece_without_colour_says_why_there_is_none():
+    lesson = part(w06_colours, replace(quick(), brush="amber"))
+    lesson.fields["colours"].accept([(*line[:2], "1", "", "no", "") for line in quick().colours])
+    why = lesson.said
+    assert lesson.result.amiss and why == lesson.result.amiss
+    lesson.picture.tapped = [1, 1]
+    assert lesson.said == why
+
+
+def test_a_price_is_told_where_there_is_one():
+    settings = settings_of(new_plan("Free"))
+    assert "cost" not in w06_plan.running(w06_plan.compute(settings))
+    first, *rest = settings.colours
+    priced = replace(settings, colours=((*first[:3], "0.5", *first[4:]), *rest))
+    assert " of what is priced" in w06_plan.running(w06_plan.compute(priced))
+
+
+def test_the_glass_of_a_work_is_called_as_the_work_is(tmp_path):
+    lesson = part(w06_piece, settings_of(new_plan("Vase")), tmp_path / "my_plans")
+    lesson.box.value = "Tall vase"
+    lesson.buttons["rename"].click()
+    assert (lesson.result.plan.name, lesson.result.plan.glass[0].name) == ("Tall vase", "Tall vase")
+    lesson.buttons["add"].click()
+    assert [one.name for one in lesson.result.plan.glass] == ["Tall vase", "pane"]

@@ -15,6 +15,7 @@ import pandas as pd
 import pytest
 
 from mosaiclib import launch
+from mosaiclib.drawing.palette import colour_word
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import list_bytes, safe_name
 from mosaiclib.job import Plan, command, work_out
@@ -60,7 +61,7 @@ class Page:
     def press(self, button, name):
         part = self.lesson if button in self.lesson.buttons else self.printing
         part.go_on(self.lesson)
-        part.box.value = name
+        part.box.value = name  # sheets and lists have the work's own name
         part.buttons[button].click()
         return str(part.said)
 
@@ -464,7 +465,8 @@ FORMULAS = ["=1+1", '=HYPERLINK("http://127.0.0.1","x")', "@SUM(A1)", "+2", "-2+
 class TestLists:
     def test_no_list_holds_a_formula(self, tmp_path):
         plan = small(*FORMULAS).model_dump(mode="json")
-        plan["tile"]["colours"] = [{"name": name, "in_hand": 9} for name in FORMULAS]
+        colours = {colour_word(name): name for name in FORMULAS}.values()  # a space more makes no other colour
+        plan["tile"]["colours"] = [{"name": name, "in_hand": 9} for name in colours]
         plan["note"], plan["currency"] = FORMULAS[0], FORMULAS[1][:20]
         for path in command.write(work_out(Plan.made(**plan)), tmp_path):
             if path.suffix == ".csv":
@@ -472,9 +474,9 @@ class TestLists:
                     cells = [cell for row in csv.reader(file) for cell in row if cell]
                 assert not [cell for cell in cells if cell[0] in "=+@\t\r＝" or "\r" in cell], path.name
                 assert not [cell for cell in cells if cell[0] == "-" and not _is_number(cell)], path.name
-        for name in ("colours.csv", "cut_list.csv"):
+        for name, written in (("colours.csv", colours), ("cut_list.csv", FORMULAS)):
             said = (tmp_path / name).read_text(encoding="utf-8-sig")
-            assert all(f"'{bad[0].strip() or ' '}" in said for bad in FORMULAS), name
+            assert all(f"'{bad[0].strip() or ' '}" in said for bad in written), name
 
     def test_numbers_stay_numbers(self):
         table = pd.DataFrame({"x [mm]": [-1.5, 2.0], "words": ["-1+1", "plain"], "mixed": [-3, "=2"]})

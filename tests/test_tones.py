@@ -109,7 +109,7 @@ def test_tones_that_are_none_are_refused(tone):
 
 
 def test_an_unknown_colour_without_a_tone_is_asked_for():
-    renamed = plan().renamed_colour("deep blue", "Bernstein hell")
+    renamed = plan().renamed_colours({"deep blue": "Bernstein hell"})
     assert without_tone(renamed) == []  # it kept its tone
     bare = renamed.model_dump(mode="json")
     bare["tile"]["colours"] = [one | {"tone": None} for one in bare["tile"]["colours"]]
@@ -161,15 +161,15 @@ class TestNames:
         found = plan().model_dump(mode="json")
         found["colour"]["pins"] = [{"glass": "window panel", "x": 10.0, "y": 10.0, "colour": "blue"}]
         found["glass"][1]["background"] = {"colours": ["blue", "sky blue", "pale blue"]}
-        renamed = Plan.made(**found).renamed_colour(" BLUE", "sea at night")
+        renamed = Plan.made(**found).renamed_colours({" BLUE": "sea at night"})
         assert '"blue"' not in renamed.text() and renamed.text().count('"sea at night"') >= 4
-        assert renamed.renamed_colour("sea at night", "blue").tile.colours[4].name == "blue"
+        assert renamed.renamed_colours({"sea at night": "blue"}).tile.colours[4].name == "blue"
 
     def test_renaming_to_a_colour_that_is_there_or_from_none(self):
         with pytest.raises(MosaicError, match="twice"):
-            plan().renamed_colour("blue", "deep blue")
+            plan().renamed_colours({"blue": "deep blue"})
         with pytest.raises(MosaicError, match="no colour called"):
-            plan().renamed_colour("ruby", "red")
+            plan().renamed_colours({"ruby": "red"})
 
 
 def test_sixty_colours_and_twenty_rows_are_taken():

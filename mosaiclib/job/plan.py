@@ -17,7 +17,7 @@ __all__ = [
     "VesselPart",
 ]
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
@@ -312,24 +312,26 @@ class Plan(Saved):
         """The names of the colours as the list writes them, by the word that they are compared by."""
         return {colour_word(colour.name): colour.name for colour in self.tile.colours}
 
-    def renamed_colour(self, old: str, new: str) -> "Plan":
-        """Return the plan with a colour renamed wherever it stands: the list, rows, backgrounds and pins.
+    def renamed_colours(self, names: Mapping[str, str]) -> "Plan":
+        """Return the plan with colours renamed, from old name to new, wherever they stand: list, rows, backgrounds, pins.
 
-        It keeps its tone where the new name tells none.
+        A colour keeps its tone where the new name tells none.
 
         >>> from mosaiclib.reference import DATA
-        >>> plan = Plan.load(DATA / "example_plan.json").renamed_colour("blue", "sea at night")
+        >>> plan = Plan.load(DATA / "example_plan.json").renamed_colours({"blue": "sea at night"})
         >>> "sea at night" in plan.glass[0].bands[0].rows[0].colours
         True
         >>> [colour.tone for colour in plan.tile.colours if colour.name == "sea at night"]
         ['#3c78af']
         """
-        if colour_word(old) not in self.named:
-            raise MosaicError(f"There is no colour called {brief(old)}; there are: {', '.join(self.named.values())}.")
-        record = _recoloured(self.model_dump(mode="json"), colour_word(old), new)
-        for colour in record["tile"]["colours"]:
-            if colour["name"] == new and not colour.get("tone") and not known_tone(new):
-                colour["tone"] = known_tone(old)
+        unknown = next((old for old in names if colour_word(old) not in self.named), None)
+        if unknown is not None:
+            there = ", ".join(self.named.values())
+            raise MosaicError(f"There is no colour called {brief(unknown)}; there are: {there}.")
+        record = _recoloured(self.model_dump(mode="json"), {colour_word(old): new for old, new in names.items()})
+        for was, colour in zip(self.tile.colours, record["tile"]["colours"], strict=True):
+            if colour["name"] != was.name and not colour.get("tone") and not known_tone(colour["name"]):
+                colour["tone"] = known_tone(was.name)
         return Plan.made(**record)
 
     def with_pins(self, pins: Sequence[PinPart]) -> "Plan":
@@ -337,17 +339,17 @@ class Plan(Saved):
         return self.model_copy(update={"colour": self.colour.model_copy(update={"pins": list(pins)})})
 
 
-def _recoloured(record: Any, word: str, new: str) -> Any:
-    """Return a part of a plan's record with a colour renamed: a `colour` that is a word, and all that `colours` list."""
+def _recoloured(record: Any, names: Mapping[str, str]) -> Any:
+    """Return a part of a plan's record with colours renamed: a `colour` that is a word, and all that `colours` list."""
     if isinstance(record, list):
-        return [_recoloured(one, word, new) for one in record]
+        return [_recoloured(one, names) for one in record]
     if not isinstance(record, dict):
         return record
 
     def called(name: Any) -> Any:
-        return new if isinstance(name, str) and colour_word(name) == word else _recoloured(name, word, new)
+        return names.get(colour_word(name), name) if isinstance(name, str) else _recoloured(name, names)
 
-    found = {key: called(one) if key == "colour" else _recoloured(one, word, new) for key, one in record.items()}
+    found = {key: called(one) if key == "colour" else _recoloured(one, names) for key, one in record.items()}
     for listed in {"colours", "outline_colours"} & found.keys():
         found[listed] = [
             one | {"name": called(one["name"])} if isinstance(one, dict) else called(one) for one in found[listed]

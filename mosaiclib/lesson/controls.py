@@ -245,12 +245,18 @@ class Words(Control):
 
 @dataclass(frozen=True)
 class Readings(Control):
-    """A list of lengths [mm]."""
+    """A list of lengths [mm]; where there must be `wanted` of them, one alone stands for all."""
 
+    wanted: int | None = None
     unit = "mm"
 
     def read(self, typed: Any, unit: str = "mm") -> tuple[float, ...]:
-        return read_readings(typed, unit)
+        found = read_readings(typed, unit)
+        if self.wanted is None or len(found) == self.wanted:
+            return found
+        if len(found) == 1:
+            return found * self.wanted
+        raise MosaicError(f"{self.label} takes {self.wanted} readings, or one where all are alike, not {len(found)}.")
 
     def shown(self, value: Sequence[float], unit: str = "mm") -> str:
         """Return the lengths; "3 1/2; 7 1/8" can be read in one way only."""

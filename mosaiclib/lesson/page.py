@@ -77,6 +77,7 @@ class Lesson(w.VBox):
         self.follow = getattr(module, "follow", lambda _, after: after)
         self.tapped = getattr(module, "tapped", None)
         self.unit, self.result, self.said = "mm", None, ""
+        self.failed: MosaicError | str = ""  # why there is no result for what is set
         self.tried = False  # whether anything was ever set here
         self.message = w.HTML().add_class("mosaic-message")
         self.seen: Any = None  # the handles as last followed, and whether one was held
@@ -404,19 +405,19 @@ class Lesson(w.VBox):
             button.layout.display = "" if there else "none"
 
     def _tell(self) -> None:
-        """Say what is still the matter: with a box, or with a part of the result that could not be had."""
+        """Say what is still the matter: with a box, with the result, or with a part of it that could not be had."""
         amiss = getattr(self.result, "amiss", "")
-        self._pale(bool(amiss), picture=False)
-        self.say(self.wrong or amiss)
+        self._pale(bool(self.failed or amiss), picture=bool(self.failed))
+        self.say(self.wrong or self.failed or amiss)
 
     def go_on(self, other: "Lesson") -> None:
         """Show what another view of the same settings shows, with its steps back."""
-        if self.result is other.result and self.unit == other.unit:
+        if (self.result, self.settings, self.unit) == (other.result, other.settings, other.unit):
             return
         other.rest.now()
         self.unit_switch.value = other.unit
         self._put(other.settings)
-        self.result, self.history = other.result, other.history
+        self.result, self.failed, self.history = other.result, other.failed, other.history
         self._follow()
         self._show()
         self._tell()
@@ -426,12 +427,12 @@ class Lesson(w.VBox):
         """Compute and show everything anew; an expected error becomes a sentence, the last picture stays."""
         self._follow()
         try:
-            self.result = self.compute(self.settings)
+            self.result, self.failed = self.compute(self.settings), ""
             self._show()
             self._tell()
         except MosaicError as wrong:
-            self._pale(True)
-            self.say(wrong)
+            self.failed = wrong
+            self._tell()
         except Exception:
             self.say(UNEXPECTED)
             raise

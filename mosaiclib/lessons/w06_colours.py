@@ -20,6 +20,7 @@ import shapely
 
 from mosaiclib.drawing import Drawing, Polygons
 from mosaiclib.drawing.palette import INK
+from mosaiclib.errors import MosaicError
 from mosaiclib.job.overview import note_lines
 from mosaiclib.lessons.w06_controls import COLOUR_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_controls import LET_GO, NO_BRUSH
@@ -39,11 +40,11 @@ def draw(result: Result) -> Drawing:
     return view_of(result, over=[Polygons(result.layout.shapes[np.unique(held)], None, INK, edge, name="held")])
 
 
-def tapped(result: Result, number: int) -> tuple[Result, str]:
+def tapped(result: Result, number: int) -> tuple[Result, MosaicError | str]:
     """Give a piece the colour of the brush, and arrange the rest again round it; a second tap lets it go."""
     brush, glass = result.settings.brush, result.plan.glass[result.at].name
     if brush == NO_BRUSH or result.worked is None or result.amiss:
-        return result, ""
+        return result, result.amiss
     if brush == LET_GO:
         return repinned(result, result.worked.released(glass, number)), f"Piece {number} is left to chance again."
     return repinned(result, result.worked.pinned(glass, number, brush)), f"Piece {number} stays {brush}."

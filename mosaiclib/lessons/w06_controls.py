@@ -81,7 +81,7 @@ NO_BRUSH, LET_GO = "nothing: it only tells", "its own colour back"
 BLENDED = {"as it comes": "free", "evenly mixed": "even", "a gradient, first to last": "gradient"}
 BEHIND = "The background"
 OUTSIDE = "is not within the joint limits"
-MEASURED, WALLS, CORNER = "Measured outside", "Walls and bare margins", "The vessel's corners"
+WALLS, CORNER = "Walls and bare margins", "The vessel's corners"
 ROWS, FILLED, SIZE, WHERE, ROUND, POINTS = (
     "Its rows",
     "Its filling",
@@ -221,11 +221,10 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
     Length("pane_height", "Height", 20, 1500, path="pane.height", when=_is_pane, refuses=("No piece can be laid",)),
     Length("pane_margin", "Bare margin", 0, 100, path="pane.margin", fold=WALLS, when=_is_pane,
            refuses=("leave nothing",), help="all round"),
-    Readings("widths", "Width x 3", path="vessel.widths", fold=MEASURED, when=_is_vessel,
-             help="at the rim, the middle and the base; the least counts"),
-    Readings("depths", "Depth x 3", path="vessel.depths", fold=MEASURED, when=_is_vessel,
-             help="at the rim, the middle and the base"),
-    Readings("heights", "Height", path="vessel.heights", fold=MEASURED, when=_is_vessel, help="at one corner or more"),
+    Readings("widths", "Width outside", wanted=3, path="vessel.widths", when=_is_vessel,
+             help="at the rim, the middle and the base: the least counts; one where all are alike"),
+    Readings("depths", "Depth outside", wanted=3, path="vessel.depths", when=_is_vessel, help="in the same way"),
+    Readings("heights", "Height", path="vessel.heights", when=_is_vessel, help="at one corner or more"),
     Length("wall", "Wall", 0.5, 30, 0.5, path="vessel.wall", fold=WALLS, when=_is_vessel),
     Length("floor", "Floor", 0.5, 60, 0.5, path="vessel.base", fold=WALLS, when=_is_vessel),
     Length("rim_margin", "Bare margin, rim", 0, 100, path="vessel.rim_margin", fold=WALLS, when=_is_vessel),

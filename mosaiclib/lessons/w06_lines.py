@@ -294,6 +294,6 @@ def actions(folder: Path) -> tuple[Action, ...]:
         Action("add", "Add a band", lambda s, _: _add(s, False)),
         Action("motif", "Add a motif", lambda s, _: _add(s, True)),
         Action("lift", "Lay it on top", lambda s, _: _lift(s)),
-        Action("remove", "Take it away", lambda s, _: _remove(s)),
+        Action("remove", "Take the line away", lambda s, _: _remove(s)),
         Action("take", "Take a kept drawing", lambda s, name: _take(s, sketches.load(name)), *box),
     )

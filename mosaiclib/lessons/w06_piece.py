@@ -9,12 +9,14 @@ __all__ = [
     "compute",
     "draw",
     "follow",
+    "keeper",
     "report",
     "start",
     "summary",
 ]
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from mosaiclib.errors import MosaicError
@@ -28,6 +30,7 @@ from mosaiclib.lessons.w06_plan import (
     Settings,
     compute,
     follow,
+    keeper,
     left_out,
     new_plan,
     plan_of,
@@ -74,7 +77,7 @@ def _add(s: Settings, copied: bool) -> tuple[Settings, str]:
     glass = [part.model_dump(mode="json") for part in plan.glass]
     names = [part["name"] for part in glass]
     like = s.glass_name.strip() if copied else ""
-    bare = new_plan("new").glass[0].model_dump(mode="json")
+    bare = new_plan("pane").glass[0].model_dump(mode="json")
     fresh = next((one for one in glass if one["name"] == like), bare)
     tries = (fresh["name"], *(f"{fresh['name']} {count}" for count in range(2, len(names) + 3)))
     name = next(name for name in tries if name not in names)
@@ -102,9 +105,14 @@ def _begin(name: str, shelf: Shelf) -> tuple[Settings, str]:
 
 
 def _rename(s: Settings, name: str, shelf: Shelf) -> tuple[Settings, str]:
-    """Give the work another name, and what is kept of it too."""
-    plan = shelf.rename(plan_of(s), _named(name))
-    return settings_of(plan, s.glass_name.strip(), s.line), f"The work is called {plan.name} now."
+    """Give the work another name, and what is kept of it too; a piece of glass called as the work was is so still."""
+    before = plan_of(s)
+    plan, piece = shelf.rename(before, _named(name)), s.glass_name.strip()
+    named = piece == before.name and plan.name not in (part.name for part in plan.glass)
+    found = settings_of(plan, piece, s.line)
+    if named:
+        found = follow(found, replace(found, glass_name=plan.name))
+    return found, f"The work is called {plan.name} now."
 
 
 def _named(name: str) -> str:

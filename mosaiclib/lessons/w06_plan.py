@@ -19,7 +19,7 @@ __all__ = [
     "view_of",
 ]
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, make_dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -62,10 +62,11 @@ from mosaiclib.units import mm
 
 COMMAND = "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
 
-# what the maker can set [mm], a field a control; what the page does not show is kept in the plan `base`
+# what the maker can set [mm], a field a control; what the page does not show is kept in the plan `base`;
+# `names` are those that the plan knows its colours by, while it cannot know those in the table
 Settings = make_dataclass(
     "Settings",
-    [("base", Plan), *(control.name for control in ALL), ("moving", bool, False)],
+    [("base", Plan), *(control.name for control in ALL), ("moving", bool, False), ("names", tuple, ())],
     frozen=True,
     namespace={"__module__": __name__},
 )
@@ -100,9 +101,9 @@ def start() -> Settings:
 
 
 def new_plan(name: str) -> Plan:
-    """Return a plan of one pane, with nothing of the example in it."""
+    """Return a plan of one pane of the same name, with nothing of the example in it."""
     colours = [{"name": name} for name in ("clear", "milk white", "sky blue", "amber")]
-    glass = [USUAL["pane"].model_dump()]
+    glass = [USUAL["pane"].model_dump() | {"name": name}]
     tile = {"side": 20.0, "thickness": 4.0, "colours": colours}
     return Plan.made(name=name, glass=glass, tile=tile, joint={"wanted": 2.0, "least": 1.5, "greatest": 2.5})
 
@@ -226,24 +227,40 @@ def _view(s: Settings) -> dict[str, Any]:
 
 
 def _recoloured(before: Settings, after: Settings) -> Settings:
-    """Return the settings after the table of colours was changed: a colour that was renamed is so everywhere."""
-    both = zip(before.colours, after.colours, strict=False)
-    changed = [(old, new) for old, new in both if old[0] != new[0]]
-    if len(before.colours) != len(after.colours) or len(changed) != 1:
-        return _toned(after, before)
-    ((old, new),) = changed
+    """Return the settings after the table of colours was changed: colours that were renamed are so everywhere.
+
+    They wait while the table cannot be used, as when two lines have one name on the way.
+    """
     after = _toned(after, before)
-    base = after.base.renamed_colour(old[0], new[0]) if colour_word(old[0]) in after.base.named else after.base
-    renamed = tuple((*row[:1], _swapped(row[1], old[0], new[0]), *row[2:]) for row in after.band_rows)
-    words = {name: _swapped(getattr(after, name), old[0], new[0]) for name in ("motif_colours", "back_colours")}
-    return replace(after, base=base, band_rows=renamed, **words)
+    was, now = (tuple(line[0] for line in s.colours) for s in (before, after))
+    was = before.names or was
+    if len(was) != len(now):
+        return replace(after, names=())
+    renamed = {old: new for old, new in zip(was, now, strict=True) if old != new}
+    if len({*map(colour_word, now)}) < len(now) or not all(now):
+        return replace(after, names=was)
+    try:
+        base = _known(after.base, was)
+        base = base.renamed_colours({old: new for old, new in renamed.items() if colour_word(old) in base.named})
+    except MosaicError:  # a colour was taken out that something still names; `compute` says so
+        return replace(after, names=was)
+    rows = tuple((*row[:1], _swapped(row[1], renamed), *row[2:]) for row in after.band_rows)
+    words = {name: _swapped(getattr(after, name), renamed) for name in ("motif_colours", "back_colours")}
+    return replace(after, base=base, band_rows=rows, names=(), **words)
 
 
-def _swapped(words: str, old: str, new: str) -> str:
-    """Return a list of colours with one renamed."""
-    return ", ".join(
-        new if colour_word(one) == colour_word(old) else one.strip() for one in words.split(",") if one.strip()
-    )
+def _known(plan: Plan, names: Sequence[str]) -> Plan:
+    """Return a plan whose list of colours has only those of these names; it is not checked."""
+    words = {*map(colour_word, names)}
+    listed = [colour for colour in plan.tile.colours if colour_word(colour.name) in words]
+    return plan.model_copy(update={"tile": plan.tile.model_copy(update={"colours": listed})})
+
+
+def _swapped(words: str, renamed: Mapping[str, str]) -> str:
+    """Return a list of colours with some renamed."""
+    known = {colour_word(old): new for old, new in renamed.items()}
+    listed = (one.strip() for one in words.split(","))
+    return ", ".join(known.get(colour_word(one), one) for one in listed if one)
 
 
 def _toned(after: Settings, before: Settings) -> Settings:
@@ -400,7 +417,9 @@ def _colour(line: Sequence[str]) -> dict[str, Any]:
     """Read one line of the table of colours."""
     name, tone, in_hand, price, more, share = (*line, *[""] * 6)[:6]
     if not name:
-        raise MosaicError("Each line of the table of colours needs the colour's name.")
+        raise MosaicError(
+            "Each line of the table of colours needs the colour's name; empty all of a line to take it out."
+        )
     count = read_number(in_hand or "0", f"number of {name} in hand")
     if count != int(count):
         raise MosaicError(f"The number of {name} in hand must be a whole number; it is {count:g}.")
@@ -490,9 +509,10 @@ def running(result: Result) -> str:
         return "Counted when you let go."
     said = [*worked.warnings, f"In all {worked.count} pieces"]
     if result.amiss:
-        return f"{'. '.join(said)}; the rest is counted once they have colours."
-    short = [f"{line.short} {line.colour} short" for line in worked.colours.itertuples() if line.short]
+        return f"{'. '.join(said)}; the rest is counted once they have their colours."
+    short = int(worked.colours["short"].sum())
+    lacking = [f"{short} spare{'s' * (short > 1)} lacking"] if short else []
     total = buying_list(worked).iloc[-1]
-    cost = f"cost {total.cost:.2f} {worked.plan.currency}".strip()
-    buy = f"{int(worked.colours['to_buy'].sum())} tiles to buy"
-    return f"{', '.join(['. '.join(said), buy, *short, cost])} of what is priced."
+    cost = [f"cost {total.cost:.2f} {worked.plan.currency}".rstrip() + " of what is priced"] if total.cost else []
+    tiles = f"{int(worked.colours['to_buy'].sum())} tiles to buy"
+    return f"{', '.join(['. '.join(said), tiles, *lacking, *cost])}."

@@ -43,9 +43,10 @@ def summary(result: Result) -> str:
     return f"Sheets at true scale on {result.plan.paper}. {running(result)}"
 
 
-def _print(s: Settings, name: str, shelf: Shelf) -> Iterator[str | Written]:
-    out = shelf.place(name)
-    written = yield from command.writing(work_out(plan_of(s)), out)
+def _print(s: Settings, shelf: Shelf) -> Iterator[str | Written]:
+    plan = plan_of(s)
+    out = shelf.place(plan.name)
+    written = yield from command.writing(work_out(plan), out)
     place = f"{shelf.folder.name}/{out.name}"
     sheets = tuple(f"{place}/{path.name}" for path in written if path.suffix == ".pdf")
     yield Written(f"{len(written)} files are in {place}: tables, and a PDF of all sheets for each piece.", sheets)
@@ -54,4 +55,4 @@ def _print(s: Settings, name: str, shelf: Shelf) -> Iterator[str | Written]:
 def actions(folder: Path) -> tuple[Action, ...]:
     """Return the button that writes everything down."""
     shelf = shelf_in(folder)
-    return (Action("print", "Write sheets and lists", lambda s, name: _print(s, name, shelf), "Name", "my piece"),)
+    return (Action("print", "Write sheets and lists", lambda s, _: _print(s, shelf)),)

@@ -26,8 +26,6 @@ def summary(result: Result) -> Text:
     found = survey(result.layout)
     if not found.pieces or found.joint_least is None:
         return text("No two tiles meet. ", running(result))
-    s = result.settings
-    words = f": {found.share_within:.1%} of their length within ", mm(*s.limits)
-    return text(
-        "Joints of ", mm(round(found.joint_least, 2), round(found.joint_greatest, 2)), *words, ". ", running(result)
-    )
+    widths = dict.fromkeys((round(found.joint_least, 2), round(found.joint_greatest, 2)))  # one where all are alike
+    words = f": {found.share_within:.1%} of their length within ", mm(*result.settings.limits)
+    return text("Joints of ", mm(*widths), *words, ". ", running(result))

@@ -1,4 +1,4 @@
-"""From the address to the first picture, against a bare notebook with the same imports and one picture in a widget, on the same kind of page."""
+"""From the address to the first picture, against a bare notebook: the same imports, one picture in a widget, the same kind of page."""
 
 import shutil
 import statistics

@@ -144,3 +144,22 @@ def test_what_is_nipped_off_is_told_of_the_piece_that_is_named():
     rows = {row.label: row for row in page.report(page.compute(page.Settings()))}
     wide, narrow = rows["Wide end"].value, rows["Narrow end"].value
     assert rows["Taper"].verdict.endswith(f"{1 - (narrow + wide) / 20:.0%} of that piece nipped off")
+
+
+@pytest.mark.parametrize(
+    ("radius", "tile", "fraction", "off"),
+    [
+        (8, 20, "quarter", {"wide": 4}),  # by hand: inside corners at 5, 8 and 8, 5 mm are 4.24 mm apart, outside 18.38 mm
+        (190, 20, "quarter", {"wide": 102}),  # by hand: 2 x 200 sin(pi/102) - 10 cos(pi/102) = 2.32 mm, 0.02 over the limit
+        (8, 40, "whole", {"narrow": 3, "wide": 3}),  # three squares of 40 mm round 8 mm lie on one another inside
+        (300, 20, "quarter", {}),
+    ],
+)
+def test_each_joint_of_whole_pieces_is_marked_where_it_is_off_however_large_the_fault(radius, tile, fraction, off):
+    from mosaiclib.lessons import w02_ring as page
+
+    result = page.compute(page.Settings(radius=radius, tile=tile, fraction=fraction))
+    marked = {item.name: item.paths for item in page.draw(result).items if item.name in ("joint narrow", "joint wide")}
+    assert {name.removeprefix("joint "): len(lines) for name, lines in marked.items()} == off
+    for lines in marked.values():
+        assert min(line.length for line in lines) > result.piece.height / 3 - 1e-6

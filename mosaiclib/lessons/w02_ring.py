@@ -14,7 +14,7 @@ __all__ = [
 ]
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -23,10 +23,10 @@ import shapely
 
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, pages, segments, write_pdf
-from mosaiclib.drawing.palette import INK, SOFT
+from mosaiclib.drawing.palette import ACCENT, INK, SCREEN, SCREEN_TEXT, SOFT, WARNING
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job import quantities
-from mosaiclib.layout import FRACTIONS, NIP, Layout, Rows, Tile, joints_of, piece_table
+from mosaiclib.layout import FRACTIONS, NIP, Layout, Rows, Tile, piece_table
 from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.layout.wedges import (
     Wedge,
@@ -38,14 +38,14 @@ from mosaiclib.layout.wedges import (
     uncut_radius,
     wedge,
 )
-from mosaiclib.lesson.controls import Action, Choice, Length, Range
+from mosaiclib.lesson.controls import Action, Choice, Length, Range, Switch
 from mosaiclib.lessons.practice import BED
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text as Words
 
 TITLE = "One ring"
-GAUGE, MATERIAL = "The gauge", "The material"
+GAUGE, MATERIAL, SMALL = "The gauge", "The material", "Too small to see"
 
 
 @dataclass(frozen=True)
@@ -58,6 +58,7 @@ class Settings:
     joint: float = 2.0
     step: float = 0.5
     limits: tuple[float, float] = (1.7, 2.3)
+    magnified: bool = False
     thickness: float = 4.0
     bed: float = BED
 
@@ -69,6 +70,7 @@ CONTROLS = (
     Length("joint", "Joint", 0.5, 4, 0.1),
     Length("step", "Gauge step", 0.1, 2, 0.1, fold=GAUGE, help="tapers are rounded to it, the next makes up for it"),
     Range("limits", "Joint limits", 0.5, 6, 0.1, fold=GAUGE, help="they tell when pieces may stay whole"),
+    Switch("magnified", "Show one joint magnified", fold=SMALL, help="a V of half a millimetre is hard to see"),
     Length("thickness", "Tile thickness", 2, 12, 0.5, fold=MATERIAL),
     Length("bed", "Adhesive bed", 0.2, 3, 0.1, fold=MATERIAL),
 )
@@ -208,27 +210,51 @@ def compute(s: Settings) -> Result:
 
 
 def draw(result: Result) -> Drawing:
-    """Draw the ring as bought on the left and cut on the right, joints that are off marked."""
-    layout, met = result.layout, joints_of(result.layout)
-    narrow = np.minimum(met.start_gap, met.end_gap) < layout.joint_min - NIP
-    wide = np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP
-    centre = _centres(result)
-    off = np.flatnonzero(narrow | wide)
-    outward = met.middle[off] - centre[met.first[off]]
-    outward /= np.maximum(np.hypot(outward[:, 0], outward[:, 1]), 1e-9)[:, None]
-    half = met.length[off, None] / 2 * outward
-    lines = np.concatenate([met.middle[off] - half, met.middle[off] + half], axis=1)
-    names = np.where(wide[off], "wide", "narrow").tolist()
-    return layout_picture(
-        layout, joints=(lines, names), marks=False, dimensions=False, title="A ring as bought, left, and cut, right"
-    )
-
-
-def _centres(result: Result) -> np.ndarray:
-    """Return the centre of each piece's ring [mm]."""
+    """Draw the ring as bought on the left and cut on the right, joints that are off marked, one joint magnified where asked."""
     x0, y0, x1, y1 = result.layout.outline.bounds
-    left = (result.layout.pieces["row"] == 1).to_numpy()
-    return np.where(left[:, None], [x0 + (y1 - y0) / 2, (y0 + y1) / 2], [x1 - (y1 - y0) / 2, (y0 + y1) / 2])
+    room = 0.7 * (y1 - y0) if result.settings.magnified else 0.0
+    drawn = layout_picture(
+        result.layout,
+        joints=_off(result, (x0 + (y1 - y0) / 2, (y0 + y1) / 2)),
+        over=_magnified(result, (x1, y0, x1 + room, y1)) if room else (),
+        marks=False,
+        dimensions=False,
+        title="A ring as bought, left, and cut, right",
+    )
+    return replace(drawn, width=drawn.width + room)
+
+
+def _off(result: Result, centre: tuple[float, float]) -> tuple[np.ndarray, list[str]]:
+    """Return where joints left as bought are off, as lines with their class; they open evenly from inside to outside [mm]."""
+    (inside, outside), r, height = result.gaps, result.settings.radius, result.piece.height
+    limits = result.cut.joint_min - NIP, result.cut.joint_max + NIP
+    least, greatest = ((limit - inside) / (outside - inside) for limit in limits)
+    # of the joint's length at least a third is marked, so that a joint just off is seen
+    spans = [("narrow", 0.0, np.clip(least, 1 / 3, 1))] if least > 0 else []
+    spans += [("wide", np.clip(greatest, 0, 2 / 3), 1.0)] if greatest < 1 else []
+    turn = np.pi / 2 + 2 * np.pi * (np.arange(result.uncut) + 0.5) / result.uncut
+    way = np.column_stack([np.cos(turn), np.sin(turn)])
+    lines = [np.hstack([centre + (r + height * share) * way for share in span]) for _, *span in spans]
+    return np.concatenate([np.empty((0, 4)), *lines]), [name for name, *_ in spans for _ in turn]
+
+
+def _magnified(result: Result, box: tuple[float, float, float, float]) -> list:
+    """Draw one joint as cut above one as bought, outside edge up, so many times as wide as there is room for [mm]."""
+    x0, y0, x1, y1 = box
+    middle, third, joint = (x0 + x1) / 2, (y1 - y0) / 3, result.settings.joint
+    size = SCREEN_TEXT * x1 / SCREEN[0]
+    widest = max(*result.gaps, joint)
+    times = max((n for n in (1, 2, 5, 10, 20, 50, 100) if n * widest <= 0.6 * (x1 - x0)), default=1)
+    head = f"one joint, {times} times as wide" if times > 1 else "one joint"
+    items: list = [Text(middle, y1 - size, head, size, "middle", colour=ACCENT)]
+    for low, said, (inside, outside) in ((y0 + 1.5 * third, "cut", (joint, joint)), (y0, "as bought", result.gaps)):
+        foot, top = low + 1.4 * size, low + third - 1.4 * size
+        ends = [(times * max(inside, 0.0) / 2, foot), (times * max(outside, 0.0) / 2, top)]
+        corners = [(middle + side * half, y) for side, way in ((-1, 1), (1, -1)) for half, y in ends[::way]]
+        words = text(f"{said}: outside ", mm(round(outside, 2))), text("inside ", mm(round(inside, 2)))
+        items += [Polygons(shapely.Polygon(corners), WARNING, ACCENT, 0.1 * size, name="magnified")]
+        items += [Text(middle, y, each, size, "middle") for y, each in zip((top + 0.4 * size, low), words, strict=True)]
+    return items
 
 
 def report(result: Result) -> list[Row]:

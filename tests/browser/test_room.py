@@ -9,14 +9,15 @@ from mosaiclib.lessons import PARTS, lessons
 
 SIZES = [(1280, 800), (1024, 768), (768, 1024), (1920, 1080)]
 FIRST_SHARE = 0.6  # of the picture, on opening, before anything is scrolled
-TWO_LINES = 54  # [px] of a headline
+TWO_LINES = 2  # of a headline, whose letters are larger in a wide window
 EACH = pytest.mark.parametrize("number", PARTS)
 MEASURED = """() => {
   const box = (name) => document.querySelector(`.mosaic-lesson ${name}`).getBoundingClientRect();
   const [svg, line, controls] = [box('.mosaic-picture svg'), box('.mosaic-summary p'), box('.mosaic-controls')];
+  const headline = document.querySelector('.mosaic-lesson .mosaic-summary p');
   const steps = document.querySelector('.mosaic-lesson .mosaic-undo').getBoundingClientRect();
   return { wide: svg.width, top: line.top, bottom: svg.bottom, steps: steps.bottom, aside: controls.right <= svg.left,
-           lines: line.height, over: document.documentElement.scrollWidth - innerWidth,
+           lines: Math.round((line.height - 10) / parseFloat(getComputedStyle(headline).lineHeight)), over: document.documentElement.scrollWidth - innerWidth,
            bar: document.querySelector('.mosaic-bar').getBoundingClientRect().bottom };
 }"""
 CUT = """() => {

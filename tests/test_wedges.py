@@ -149,8 +149,10 @@ def test_what_is_nipped_off_is_told_of_the_piece_that_is_named():
 @pytest.mark.parametrize(
     ("radius", "tile", "fraction", "off"),
     [
-        (8, 20, "quarter", {"wide": 4}),  # by hand: inside corners at 5, 8 and 8, 5 mm are 4.24 mm apart, outside 18.38 mm
-        (190, 20, "quarter", {"wide": 102}),  # by hand: 2 x 200 sin(pi/102) - 10 cos(pi/102) = 2.32 mm, 0.02 over the limit
+        # by hand: inside corners at 5, 8 and 8, 5 mm are 4.24 mm apart, outside ones 18.38 mm
+        (8, 20, "quarter", {"wide": 4}),
+        # by hand: 2 x 200 sin(pi/102) - 10 cos(pi/102) = 2.32 mm, 0.02 over the limit
+        (190, 20, "quarter", {"wide": 102}),
         (8, 40, "whole", {"narrow": 3, "wide": 3}),  # three squares of 40 mm round 8 mm lie on one another inside
         (300, 20, "quarter", {}),
     ],

@@ -8,13 +8,14 @@ from typing import Any
 
 import ipywidgets as w
 
+from mosaiclib.drawing.palette import WHITE
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson import controls
 from mosaiclib.lesson.controls import Control
 
 LABEL = "128px"
 STYLE = {"description_width": LABEL}
-BLANK = "#ffffff"  # the tone in a line without a name
+BLANK = WHITE  # the tone in a line without a name
 
 
 def _wide() -> w.Layout:

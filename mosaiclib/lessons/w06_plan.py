@@ -30,7 +30,7 @@ import numpy as np
 from mosaiclib import reference
 from mosaiclib.colour import BLENDS
 from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
-from mosaiclib.drawing.palette import NEUTRAL, colour_word, known_tone
+from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
@@ -83,7 +83,7 @@ USUAL = {
     ),
 }
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
-BLANK = "#ffffff"  # the tone of a line of the table that has none yet
+BLANK = WHITE  # the tone of a line of the table that has none yet
 SPAN = 0.6  # how much of its face a ready-made line spans at first
 VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
     "numbers": False,

@@ -17,7 +17,8 @@ MEASURED = """() => {
   const headline = document.querySelector('.mosaic-lesson .mosaic-summary p');
   const steps = document.querySelector('.mosaic-lesson .mosaic-undo').getBoundingClientRect();
   return { wide: svg.width, top: line.top, bottom: svg.bottom, steps: steps.bottom, aside: controls.right <= svg.left,
-           lines: Math.round((line.height - 10) / parseFloat(getComputedStyle(headline).lineHeight)), over: document.documentElement.scrollWidth - innerWidth,
+           lines: Math.round((line.height - 10) / parseFloat(getComputedStyle(headline).lineHeight)),
+           over: document.documentElement.scrollWidth - innerWidth,
            bar: document.querySelector('.mosaic-bar').getBoundingClientRect().bottom };
 }"""
 CUT = """() => {

@@ -18,7 +18,7 @@ MEASURED = """() => {
   const steps = document.querySelector('.mosaic-lesson .mosaic-undo').getBoundingClientRect();
   return { wide: svg.width, top: line.top, bottom: svg.bottom, steps: steps.bottom, aside: controls.right <= svg.left,
            lines: Math.round((line.height - 10) / parseFloat(getComputedStyle(headline).lineHeight)),
-    over: document.documentElement.scrollWidth - innerWidth,
+           over: document.documentElement.scrollWidth - innerWidth,
            bar: document.querySelector('.mosaic-bar').getBoundingClientRect().bottom };
 }"""
 CUT = """() => {
@@ -111,7 +111,8 @@ def test_labels_boxes_and_choices_are_not_cut(page, number):
 def test_the_picture_stays_in_sight_down_to_the_last_control(page, width, height):
     page.set_viewport_size({"width": width, "height": height})
     open_workbook(page, "06_plan_a_piece.ipynb")
-    page.locator(".mosaic-controls button").last.evaluate("it => it.scrollIntoView({ block: 'end' })")
+    to_lesson(page)  # where all controls stand beside the picture, there is nothing to scroll
+    page.locator(".mosaic-controls button").last.evaluate("it => it.scrollIntoView({ block: 'nearest' })")
     page.wait_for_timeout(300)
     for shown in (".mosaic-picture svg", ".mosaic-summary p"):
         expect(workbook(page).locator(shown).first).to_be_in_viewport(ratio=0.98)
@@ -127,7 +128,7 @@ def test_the_picture_stays_in_sight_in_jupyterlab_too(page):
     fold.click()
     page.wait_for_timeout(1000)
     last = workbook(page).locator(".mosaic-controls .mosaic-fold").last
-    last.evaluate("it => it.scrollIntoView({ block: 'start' })")
+    last.evaluate("it => it.scrollIntoView({ block: 'nearest' })")
     page.wait_for_timeout(1000)
     expect(last).to_be_in_viewport()
     for shown in (".mosaic-picture svg", ".mosaic-summary p"):

@@ -18,6 +18,7 @@
         put(handle, 'aria-valuetext', values[at] ?? label.title);
       });
     },
+    '.widget-colorpicker': (picker) => put(picker.querySelector('[type=color]'), 'aria-label', picker.querySelector('label').title),
     'input[title], select[title]': (box) => put(box, 'aria-label', bare(box.title)),
     '.widget-toggle-button': (button) =>
       put(button, button.matches('.mosaic-fold') ? 'aria-expanded' : 'aria-pressed', `${button.matches('.mod-active')}`),

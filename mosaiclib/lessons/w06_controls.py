@@ -247,7 +247,7 @@ TILE_CONTROLS = (  # the tiles and the joint between them
            help="less than the tile where its edges slope; 0 where it is as large as the face"),
     Count("pack", "Tiles in a pack", 1, 500, unit="tiles", path="tile.pack", fold=TILE),
     Choice("clarity", "Glass is", CLARITIES, path="tile.clarity", fold=TILE),
-    Length("gauge_step", "Gauge step", 0.1, 2, 0.1, path="cut.gauge_step", fold=LOOK, help="wedges are grouped by it"),
+    Length("gauge_step", "Gauge step", 0.1, 2, 0.1, path="cut.gauge_step", fold="Cutting", help="wedges are grouped by it"),
     *VIEW,
 )  # fmt: skip
 

@@ -138,6 +138,7 @@ def part_of(page, number, words, control):
     return mine.locator(".noUi-handle"), lesson.locator(".mosaic-picture")
 
 
+@pytest.mark.slow  # minutes; ratios near their limit need a quiet computer
 def test_a_lessons_picture_against_its_computing_and_drawing_in_one_bare_widget(
     chromium, bare, record_property, capsys
 ):

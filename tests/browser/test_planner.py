@@ -97,9 +97,9 @@ def sun_ring(maker):
 def test_a_suncatcher_from_an_empty_start_is_kept_by_itself_and_found_again(page, maker, served_folder):
     sun_ring(maker)
     maker.headline("no two alike touch")
-    told = maker.lesson.locator(".mosaic-summary").inner_text()
     file = served_folder / "my_plans" / "Sun-ring.json"
     page.wait_for_timeout(2500)
+    told = maker.lesson.locator(".mosaic-summary").inner_text()
     kept = json.loads(file.read_text(encoding="utf-8"))
     assert (kept["name"], kept["tile"]["side"], kept["glass"][0]["bands"][0]["line"]["name"]) == (
         "Sun ring",

@@ -191,7 +191,7 @@ def test_a_tapped_piece_tells_why(page):
 def test_folds_open_by_keyboard_alone(page):
     open_workbook(page, "01_space_the_joints.ipynb")
     fold = lesson(page).get_by_role("button", name="Real tiles")
-    spread = lesson(page).get_by_text("standard deviation of the tiles' sides", exact=True)
+    spread = lesson(page).get_by_text("standard deviation: two tiles in three are off by less", exact=True)
     expect(spread).to_be_hidden()
     lesson(page).locator(".widget-text input").nth(2).focus()
     for _ in range(8):

@@ -17,7 +17,7 @@ import shapely
 from mosaiclib.drawing import to_svg
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import CORNERS
-from mosaiclib.lesson import page as pages
+from mosaiclib.lesson import sweeping
 from mosaiclib.lesson.controls import Length
 from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import (
@@ -113,10 +113,10 @@ def test_a_refusal_that_no_control_speaks_of_is_unexpected():
     _, lesson = start(MODULES["w00_start"])
     width = lesson.fields["width"]
     width.control = dataclasses.replace(width.control, low=1.0)  # no tile fits
-    unexpected = pages.sweep(lesson).unexpected
+    unexpected = sweeping.sweep(lesson).unexpected
     assert [(move.name, move.value) for move in unexpected] == [("width", 1.0)]
     width.control = dataclasses.replace(width.control, refuses=(unexpected[0].words[:12],))
-    assert pages.sweep(lesson).unexpected == []
+    assert sweeping.sweep(lesson).unexpected == []
 
 
 @pytest.mark.parametrize("name", LESSONS)

@@ -148,10 +148,10 @@ def remembered() -> Any:
 
 def sweep(number: str, start: Any = None, **changes: Any) -> Any:
     """Move every control of every part from end to end and return the moves; some settings changed, or all as in `start`."""
-    from mosaiclib.lesson import page
+    from mosaiclib.lesson import page, sweeping
 
-    moves = page.Sweep()
+    moves = sweeping.Sweep()
     for module in lessons(number).values():
         lesson = page.Lesson.of(module, **changes) if start is None else page.Lesson(module, start, Path())
-        moves += page.sweep(lesson, leave=[move.name for move in moves] if start is not None else ())
+        moves += sweeping.sweep(lesson, leave=[move.name for move in moves] if start is not None else ())
     return moves

@@ -246,7 +246,9 @@ class Lesson(w.VBox):
 
     def _action_bar(self, actions: Sequence[Action]) -> list[w.Widget]:
         """Return the buttons of the actions, and the one box that they read."""
-        self.box = box = w.Text(value=actions[0].start if actions else "", style={"description_width": LABEL})
+        self.box = box = w.Text(
+            value=next((action.start for action in actions if action.box), ""), style={"description_width": LABEL}
+        )
         self.buttons: dict[str, w.Button] = {}
         for action in actions:
             self.buttons[action.name] = self._chooser(action) if action.accept else self._button(action)

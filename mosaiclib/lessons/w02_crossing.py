@@ -24,7 +24,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines, Polygons, layout_picture
+from mosaiclib.drawing import SQUARED, Drawing, Lines, Polygons
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
@@ -58,11 +58,11 @@ from mosaiclib.lessons.w02_shared import (
     gauge_row,
     handles_on,
     laid,
-    off_joints,
     only_band,
     open_rows,
     opened_points,
     overlap_words,
+    picture,
     traced,
     write_sheets,
 )
@@ -314,15 +314,7 @@ def draw(result: Result) -> Drawing:
     over = [Lines([traced(guide) for guide in result.guides], ACCENT, 0.35, (2.0, 1.5))]
     if not s.moving:
         over.insert(0, Polygons(result.layout.shapes[result.meeting.cut], None, ACCENT, 0.6))
-    return layout_picture(
-        result.layout,
-        squared=SQUARED[s.squared],
-        joints=off_joints(result.layout) if s.marked and not s.moving else None,
-        hover=not s.moving,
-        marks=False,
-        over=over,
-        title="Two lines that cross",
-    )
+    return picture(result.layout, s, over, "Two lines that cross")
 
 
 def report(result: Result) -> list[Row]:

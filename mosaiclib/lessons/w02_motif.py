@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture
+from mosaiclib.drawing import SQUARED, Drawing, Lines
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
@@ -56,9 +56,9 @@ from mosaiclib.lessons.w02_shared import (
     field_row,
     gauge_row,
     laid,
-    off_joints,
     open_rows,
     overlap_words,
+    picture,
     write_sheets,
 )
 from mosaiclib.report import Row
@@ -240,16 +240,8 @@ def _coloured(layout: Layout, outlined: bool) -> Layout:
 
 def draw(result: Result) -> Drawing:
     """Draw motif and field, the motif's edge over them."""
-    s = result.settings
-    return layout_picture(
-        result.layout,
-        squared=SQUARED[s.squared],
-        joints=off_joints(result.layout) if s.marked and not s.moving else None,
-        hover=not s.moving,
-        marks=False,
-        over=[Lines([result.edge.exterior], ACCENT, 0.35, (2.0, 1.5))],
-        title="A motif filled from its edge",
-    )
+    over = [Lines([result.edge.exterior], ACCENT, 0.35, (2.0, 1.5))]
+    return picture(result.layout, result.settings, over, "A motif filled from its edge")
 
 
 def _rows_and_middle(result: Result) -> tuple[int, int]:

@@ -22,7 +22,7 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines, layout_picture, look
+from mosaiclib.drawing import SQUARED, Drawing, Lines, look
 from mosaiclib.drawing import Text as Letters
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
@@ -64,11 +64,11 @@ from mosaiclib.lessons.w02_shared import (
     field_row,
     gauge_row,
     handles_on,
-    off_joints,
     only_band,
     open_rows,
     opened_points,
     overlap_words,
+    picture,
     traced,
     write_sheets,
 )
@@ -241,16 +241,8 @@ def _coloured(layout: Layout, outline: bool) -> Layout:
 
 def draw(result: Result) -> Drawing:
     """Draw rows, field and the line, joints that are off marked."""
-    s = result.settings
-    return layout_picture(
-        result.layout,
-        squared=SQUARED[s.squared],
-        joints=off_joints(result.layout) if s.marked and not s.moving else None,
-        hover=not s.moving,
-        marks=False,
-        over=[Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)],
-        title="Rows along a drawn line",
-    )
+    over = [Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)]
+    return picture(result.layout, result.settings, over, "Rows along a drawn line")
 
 
 def _row_numbers(rows: Layout) -> list:

@@ -17,6 +17,7 @@ __all__ = [
     "open_rows",
     "opened_points",
     "overlap_words",
+    "picture",
     "traced",
     "write_sheets",
 ]
@@ -29,7 +30,7 @@ import numpy as np
 import shapely
 
 from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import template_sheets, write_pdf
+from mosaiclib.drawing import SQUARED, Drawing, layout_picture, template_sheets, write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job.drawn import BandPart
@@ -131,6 +132,13 @@ def laid(
         return lay(face, lines, tile, joint, field=pattern, **how)
     alone = lay(face, lines, tile, joint, field=None, **how)
     return join(alone, lay_field(face, alone, tile, joint, shift=shift, pattern=pattern))
+
+
+def picture(layout: Layout, s: Any, over: Sequence, title: str) -> Drawing:
+    """Draw a layout by what is set of the view; while a handle is held nothing is marked or said, so that the picture follows."""
+    joints = off_joints(layout) if s.marked and not s.moving else None
+    how = {"squared": SQUARED[s.squared], "joints": joints, "hover": not s.moving, "marks": False}
+    return layout_picture(layout, over=over, title=title, **how)
 
 
 def off_joints(layout: Layout) -> tuple[np.ndarray, list[str]]:

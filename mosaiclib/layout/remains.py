@@ -50,12 +50,13 @@ def mended(cells: Cells, frame: Frame, least: float, nip: float) -> tuple[Cells,
 
 
 def _straight(cells: Cells, frame: Frame, nip: float) -> Cells:
-    """Replace the many short cuts along a row by straight nips, except where they would leave the face's corners."""
+    """Replace the many short cuts along a row by straight nips, except where a piece would reach over the face."""
     cut = np.flatnonzero(shapely.get_num_coordinates(cells.shapes) != 5)
     if not nip or not len(cut):
         return cells
     straight = shapely.simplify(cells.shapes[cut], nip)
     sound = shapely.is_valid(straight) & (shapely.get_type_id(straight) == 3) & ~shapely.is_empty(straight)
+    sound &= shapely.covers(shapely.buffer(frame.face, LOST), straight)
     shapes = cells.shapes.copy()
     shapes[cut[sound]] = straight[sound]
     return cells._replace(shapes=shapes)

@@ -9,6 +9,7 @@ from mosaiclib.drawing.paper import paper_sizes
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import KINDS, meets, recipe, sand_for
 from mosaiclib.job import Plan, buying_list, work_out
+from mosaiclib.job.breakage import HANDS
 from mosaiclib.lesson.controls import Choice, Switch
 from mosaiclib.lessons import PARTS, asked, lessons
 from mosaiclib.reference import Record
@@ -59,6 +60,8 @@ def plan_and_type():
             filler = plan.filler.model_copy(update={"family": family})
             worked = work_out(plan.model_copy(update={"filler": filler}))
             buying_list(worked)
+    for hand in HANDS:
+        work_out(plan.model_copy(update={"cut": plan.cut.model_copy(update={"hand": hand})})).cutting.taken(True)
     for family in families():
         glue = plan.adhesive.model_copy(update={"family": family})
         buying_list(dataclasses.replace(worked, plan=plan.model_copy(update={"adhesive": glue})))

@@ -31,6 +31,7 @@ from mosaiclib.errors import MosaicError, brief
 from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
 from mosaiclib.glass import CORNERS, FourSided, Pane
+from mosaiclib.job.breakage import CUTS, HANDS, MOST_CHANCE, usual_chance
 from mosaiclib.job.drawn import MOST_BANDS, MOST_MOTIFS, BackgroundPart, BandPart, Meeting, MotifPart
 from mosaiclib.job.saved import Count, Length, Margin, Name, Part, Place, Saved, Text, Tone
 from mosaiclib.layout import EDGE_RULES, Tile
@@ -250,13 +251,27 @@ class FillerPart(Part):
 
 
 class CutPart(Part):
-    """In what steps a gauge is set for wedges [mm]."""
+    """In what steps a gauge is set for wedges, what a cut takes away [mm], and who cuts.
+
+    `paired`: two pieces are cut from one tile where they fit; `both_faces`: a piece may be turned over for that; `spoilt`: the
+    maker's own chances of spoiling one cut, by kind, where they differ from the table's for such a hand.
+    """
 
     gauge_step: Annotated[float, Field(ge=0.05, le=10)] = _usual("gauge step")
+    loss: Annotated[float, Field(ge=0, le=5)] = _usual("lost at a cut", "cutting")
+    paired: bool = False
+    both_faces: bool = False
+    hand: Literal[HANDS] = "beginner"
+    spoilt: dict[Literal[CUTS], Annotated[float, Field(ge=0, le=MOST_CHANCE)]] = Field(default={})
+
+    @property
+    def chances(self) -> dict[str, float]:
+        """The chance of spoiling one cut, by kind."""
+        return {kind: self.spoilt.get(kind, usual_chance(kind, self.hand)) for kind in CUTS}
 
 
 class SparePart(Part):
-    """Chance that a tile breaks or is spoilt, and how sure one wants to be of having enough."""
+    """Chance that a tile laid as it is bought breaks or is spoilt, and how sure one wants to be of having enough."""
 
     break_chance: Annotated[float, Field(ge=0, le=0.9)] = _usual("whole tiles spoilt")
     confidence: Annotated[float, Field(ge=0.5, le=0.9999)] = _usual("sure of having enough")
@@ -297,6 +312,8 @@ class Plan(Saved):
         for part in self.glass:
             _check_drawn(part)
             _check_colours(self, part)
+        if self.cut.both_faces and self.tile.back_side is not None and self.tile.back_side < self.tile.side:
+            raise ValueError("the tile's edges slope, so a piece cannot be turned over; only one of its faces may show")
         unknown = next((pin.glass for pin in self.colour.pins if pin.glass not in names), None)
         if unknown:
             raise ValueError(f"a piece was pinned on {brief(unknown)}, which is no piece of glass of this plan")

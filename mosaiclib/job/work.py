@@ -33,9 +33,10 @@ from mosaiclib.errors import MosaicError, choice, instance, whole_number
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
 from mosaiclib.job.colours import arrange_all, colour_notes, mended_all
+from mosaiclib.job.cutting import Cutting, cut_up
 from mosaiclib.job.drawn import BandPart, DrawnPart, MotifPart, drawn_on
 from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
-from mosaiclib.job.quantities import Quantities, spares, tile_parts
+from mosaiclib.job.quantities import Quantities
 from mosaiclib.layout import (
     Gap,
     Layout,
@@ -217,14 +218,17 @@ class Worked:
         return tuple(words for words in (self.glue_warning, self.fillers[0].warning) if words)
 
     @cached_property
+    def cutting(self) -> Cutting:
+        """How all pieces are cut."""
+        return cut_up(self.pieces, self.plan.cut, self.plan.spare)
+
+    @cached_property
     def colours(self) -> pd.DataFrame:
         """One line a colour with the columns colour, placed (pieces), tiles (that they take), spare, in_hand, to_buy,
         short (spares that are lacking because no more can be bought), packs, cost.
         """
-        names = pd.concat([piece.layout.pieces["colour"] for piece in self.pieces]).to_numpy()
-        parts = pd.Series(np.concatenate([tile_parts(piece.layout) for piece in self.pieces]))
-        found = parts.groupby(names).agg(["size", "sum"])
-        lines = [_colour_line(self.plan, one, *found.T.get(one.name, (0, 0.0))) for one in self.plan.tile.colours]
+        taken = self.cutting.taken().to_dict("index")
+        lines = [_colour_line(self.plan, one, **taken.get(one.name, {})) for one in self.plan.tile.colours]
         columns = ["colour", "placed", "tiles", "spare", "in_hand", "to_buy", "short", "packs", "cost"]
         return pd.DataFrame(lines, columns=columns)
 
@@ -237,15 +241,15 @@ class Worked:
         )
 
 
-def _colour_line(plan: Plan, colour: Colour, placed: float, share: float) -> tuple:
+def _colour_line(
+    plan: Plan, colour: Colour, pieces: int = 0, tiles: int = 0, spoilt: float = 0.0, spare: int = 0
+) -> tuple:
     """Return the line of one colour: its pieces, the tiles they take, spares and what to buy."""
-    used = math.ceil(share - 1e-9)
-    spare = spares(used, plan.spare.break_chance, plan.spare.confidence)
-    lacking = max(0, used + spare - colour.in_hand)
+    lacking = max(0, tiles + spare - colour.in_hand)
     buy = lacking if colour.more else 0
     packs = math.ceil(buy / plan.tile.pack)
     cost = round(packs * plan.tile.pack * colour.price, 2)
-    return colour.name, int(placed), used, spare, colour.in_hand, buy, lacking - buy, packs, cost
+    return colour.name, pieces, tiles, spare, colour.in_hand, buy, lacking - buy, packs, cost
 
 
 def work_out(plan: Plan, *, colours: bool = True) -> Worked:

@@ -1,0 +1,206 @@
+"""Cutting a whole plan: what each piece takes, in what order at the bench, two from one tile, what breaks, what is left over."""
+
+__all__ = ["ADVICE", "WAYS", "Cutting", "bench_order", "cut_up", "offcuts", "tiles_taken"]
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Protocol
+
+import numpy as np
+import pandas as pd
+
+from mosaiclib import reference
+from mosaiclib.job.breakage import CUTS, spoilt, spoilt_chances
+from mosaiclib.job.pairs import largest_offcuts, pair_cuts
+from mosaiclib.job.plan import CutPart, SparePart
+from mosaiclib.job.quantities import tile_parts
+from mosaiclib.layout import FRACTIONS, Layout
+from mosaiclib.layout.cutting import TAPERED, blanks, ends, gauge_classes, hollow_edges, straight_cuts
+from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.layout import LOST, NIP
+
+BLANK_CUTS = {
+    "whole": 0,
+    "half": 1,
+    "third": 2,
+    "quarter": 2,
+}  # straight ones that a blank goes through before it is one
+BLANK_NAMES = {"whole": "wholes", "half": "halves", "third": "thirds", "quarter": "quarters"}
+ADVICE = {  # what is done with each kind of group, in the order of the bench
+    "as it is": "lay it as it is",
+    "gauge": "set the gauge once, then cut them all",
+    "to size": "set the stop once, then cut them all",
+    "by the template": "mark each from the template; the number is its place",
+    "thin": "hard: cut it off the edge of a larger piece, held with pliers and never with the fingers; last, when the hand is warm",
+    "hollow": "hard: nip the hollow out in small bites from its middle, or cut the piece in two along a joint",
+}
+WAYS = tuple(ADVICE)
+
+
+class Laid(Protocol):
+    """A piece of glass with its name and layout."""
+
+    name: str
+    layout: Layout
+
+
+@dataclass(frozen=True, eq=False)
+class Cutting:
+    """All pieces of a plan as they are cut, n of them, with the choices they are cut by.
+
+    `table` has one line a piece: glass, number (from 1 on its glass), colour, fraction, share (of a tile), own (cuts out of the
+    blank), kind (of these, one of `CUTS`), whether it is cut at all; `shapes` and `blanks` are the pieces and the sides of what
+    each is cut from, shape (n, 2) [mm].
+    """
+
+    table: pd.DataFrame
+    shapes: np.ndarray
+    blanks: np.ndarray
+    part: CutPart
+    spare: SparePart
+
+    @cached_property
+    def pairs(self) -> np.ndarray:
+        """Which pieces come two out of one blank, shape (m, 2); matched whether or not the plan counts with it."""
+        at = np.flatnonzero(self.table["cut"])
+        colours = self.table["colour"].to_numpy()[at]
+        found = pair_cuts(self.shapes[at], self.blanks[at], colours, self.part.loss, both_faces=self.part.both_faces)
+        return at[found]
+
+    @cached_property
+    def chances(self) -> np.ndarray:
+        """The chance that each piece is spoilt, shape (n,)."""
+        kind, own = self.table["kind"].to_numpy(), self.table["own"].to_numpy()
+        # of a hollow or a thin piece one cut is the hard one
+        cuts = {name: np.where(kind == name, own if name == "wedge" else 1, 0) for name in CUTS[1:]}
+        rest = np.maximum(own - sum(cuts.values()), 0)
+        cuts["straight"] = rest + self.table["fraction"].map(BLANK_CUTS).to_numpy()
+        return spoilt_chances(cuts, self.part.chances, self.spare.break_chance)
+
+    def taken(self, paired: bool | None = None) -> pd.DataFrame:
+        """Return what each colour takes, paired as the plan says if left out: pieces, tiles, spoilt on the mean, spare; by colour."""
+        both = self.part.paired if paired is None else paired
+        saved = np.zeros(len(self.table))
+        if both:
+            saved[self.pairs[:, 1]] = self.table["share"].to_numpy()[self.pairs[:, 1]]
+        whole = self.table.assign(share=self.table["share"] - saved, chance=self.chances)
+        lines = {colour: _taken(self, whole.loc[mine], mine) for colour, mine in whole.groupby("colour").groups.items()}
+        return pd.DataFrame.from_dict(lines, orient="index", columns=["pieces", "tiles", "spoilt", "spare"])
+
+
+def _taken(cut: Cutting, whole: pd.DataFrame, mine: Sequence[int]) -> tuple[int, int, float, int]:
+    need = whole["share"].sum()
+    law = spoilt(cut.table.loc[mine, "share"].to_numpy(), whole["chance"].to_numpy())
+    tiles = math.ceil(need - 1e-9)
+    return len(whole), tiles, law.mean, math.ceil(need + law.within(cut.spare.confidence) - 1e-9) - tiles
+
+
+def cut_up(pieces: Sequence[Laid], part: CutPart, spare: SparePart) -> Cutting:
+    """Return how the pieces of a plan's glass are cut."""
+    table = pd.concat([_lines(one, part) for one in pieces], ignore_index=True)
+    shapes = np.concatenate([one.layout.shapes for one in pieces])
+    return Cutting(table, shapes, np.concatenate([blanks(one.layout) for one in pieces]), part, spare)
+
+
+def _lines(one: Laid, part: CutPart) -> pd.DataFrame:
+    """Return the lines of one piece of glass; only what is cut is measured, as a wall has very many whole tiles."""
+    layout, size, own = one.layout, blanks(one.layout), straight_cuts(one.layout)
+    cut = layout.areas < size.prod(axis=1) - LOST
+    hollow, thin = np.zeros(len(layout), bool), np.zeros(len(layout), bool)
+    hollow[cut] = hollow_edges(layout.shapes[cut])
+    side = np.where(layout.pieces["tile"] > 0, layout.pieces["tile"], layout.tile.side)
+    thin[cut] = least_widths(layout.shapes[cut]) < side[cut] * _thin() - NIP
+    tapered = layout.pieces["kind"].isin(TAPERED).to_numpy()
+    return pd.DataFrame(
+        {
+            "glass": one.name,
+            "number": np.arange(1, len(layout) + 1),
+            "colour": layout.pieces["colour"].to_numpy(),
+            "fraction": layout.pieces["fraction"].to_numpy(),
+            "share": tile_parts(layout),
+            "own": own,
+            "kind": np.select([hollow, thin, tapered], ["hollow", "thin", "wedge"], "straight"),
+            "cut": cut & ((own > 0) | hollow),
+        }
+    )
+
+
+def _thin() -> float:
+    return reference.value("cutting", "thin piece").number
+
+
+def bench_order(cut: Cutting, pieces: Sequence[Laid]) -> pd.DataFrame:
+    """Return the order at the bench: one line for each blank, setting and colour, so that a gauge is set once.
+
+    Columns group (from 1), blank, blank_long and blank_short [mm], way (one of `WAYS`), gauge (its letter on each piece of
+    glass), wide and narrow end, height [mm], cut_angle [degrees], cuts (each, the most), colour, pieces, and the numbers of
+    the pieces. Ends and sizes are rounded to the plan's gauge step.
+    """
+    table = cut.table.assign(blank_long=cut.blanks[:, 0], blank_short=cut.blanks[:, 1], **_settings(cut, pieces))
+    table["blank"] = table["fraction"].map(BLANK_NAMES)
+    table["order"] = table["fraction"].map(FRACTIONS.index) * len(WAYS) + table["way"].map(WAYS.index)
+    same = ["order", "blank", "blank_long", "blank_short", "way", "wide", "narrow", "height"]
+    table["count"] = -table.groupby(same)["number"].transform("size")
+    lines = table.groupby([*same[:4], "way", "count", *same[5:], "colour"], sort=True)
+    found = lines.apply(_line, several=len(pieces) > 1, include_groups=False).reset_index()
+    found.insert(0, "group", found.groupby([*same[:4], "way", "count", *same[5:]], sort=True).ngroup() + 1)
+    return found.drop(columns=["order", "count"])
+
+
+def _line(mine: pd.DataFrame, several: bool) -> pd.Series:
+    numbers = (f"{glass}: " * several + " ".join(map(str, each)) for glass, each in mine.groupby("glass")["number"])
+    letters = sorted(
+        {f"{glass} {letter}".strip() for glass, letter in zip(mine["glass"], mine["gauge"], strict=True) if letter}
+    )
+    gauge = ", ".join(letters if several else sorted({letter for letter in mine["gauge"] if letter}))
+    found = {"gauge": gauge, "cut_angle": mine["cut_angle"].max(), "cuts": mine["own"].max(), "pieces": len(mine)}
+    return pd.Series(found | {"numbers": "; ".join(numbers)})
+
+
+def _settings(cut: Cutting, pieces: Sequence[Laid]) -> dict[str, np.ndarray]:
+    """Return by what each piece is cut, and what is set for it, arrays of shape (n,) [mm, degrees]."""
+    size, step = np.zeros((len(cut.table), 3)), cut.part.gauge_step
+    measured = np.concatenate([ends(one.layout) for one in pieces])
+    along = np.concatenate([one.layout.pieces[["width", "height"]].to_numpy(dtype=float) for one in pieces])
+    gauge, begin = np.full(len(cut.table), "", dtype=object), 0
+    for one in pieces:
+        for each in gauge_classes(one.layout, step).itertuples():
+            members = begin + np.array(each.members)
+            gauge[members], size[members] = each.gauge, (each.wide, each.narrow, each.height)
+        begin += len(one.layout)
+    kind, tapered = cut.table["kind"].to_numpy(), gauge != ""
+    square = (measured[:, 0] > 0) & (measured[:, 2] < 1) & (measured[:, 0] - measured[:, 1] < step / 2) & ~tapered
+    size[square] = (np.round(along[square] / step) * step)[:, [0, 0, 1]]
+    hard = np.isin(kind, ("thin", "hollow"))
+    way = np.select(
+        [~cut.table["cut"], hard, tapered, square], ["as it is", kind, "gauge", "to size"], "by the template"
+    )
+    size[np.isin(way, ("as it is", "by the template", "thin", "hollow"))] = 0.0
+    angle = np.where(way == "gauge", measured[:, 2].round(1), 0.0)
+    letters = np.where(way == "gauge", gauge, "")
+    return {"way": way, "gauge": letters, "wide": size[:, 0].round(2), "narrow": size[:, 1].round(2),
+            "height": size[:, 2].round(2), "cut_angle": angle}  # fmt: skip
+
+
+def offcuts(cut: Cutting) -> pd.DataFrame:
+    """Return what is left of tiles and worth keeping for a next small piece: colour, long and short side [mm], count; largest first.
+
+    Of each piece that is cut alone, the largest rectangle beside it, in whole millimetres.
+    """
+    alone = cut.table["cut"].to_numpy().copy()
+    if cut.part.paired:
+        alone[cut.pairs.ravel()] = False
+    sides = np.floor(largest_offcuts(cut.shapes[alone], cut.blanks[alone], cut.part.loss) + 1e-9)
+    found = pd.DataFrame(
+        {"colour": cut.table.loc[alone, "colour"].to_numpy(), "long": sides[:, 0], "short": sides[:, 1]}
+    )
+    found = found[found["short"] >= reference.value("cutting", "least offcut worth keeping").number]
+    counted = found.groupby(["colour", "long", "short"], sort=True).size().rename("count").reset_index()
+    return counted.sort_values(["short", "long", "colour"], ascending=[False, False, True], ignore_index=True)
+
+
+def tiles_taken(pieces: Sequence[Laid], part: CutPart, spare: SparePart) -> pd.DataFrame:
+    """Return what each colour takes of a plan: see `Cutting.taken`."""
+    return cut_up(pieces, part, spare).taken()

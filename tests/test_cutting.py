@@ -27,7 +27,7 @@ def example():
 
 @pytest.fixture(scope="module")
 def order(example):
-    return bench_order(example.cutting, example.pieces)
+    return bench_order(example.cutting)
 
 
 def test_every_piece_stands_in_the_order_once(example, order):
@@ -111,7 +111,7 @@ def test_a_plan_with_nothing_to_cut():
     worked = work_out(Plan.made(**plain | {"joint": {"wanted": 2.0, "least": 1.5, "greatest": 2.5}}))
     assert not worked.cutting.table["cut"].any() and worked.cutting.pairs.shape == (0, 2)
     assert offcuts(worked.cutting).empty
-    assert set(bench_order(worked.cutting, worked.pieces)["way"]) == {"as it is"}
+    assert set(bench_order(worked.cutting)["way"]) == {"as it is"}
 
 
 def test_sloping_edges_cannot_be_turned_over():

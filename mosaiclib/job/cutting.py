@@ -1,6 +1,6 @@
 """Cutting a whole plan: what each piece takes, in what order at the bench, two from one tile, what breaks, what is left over."""
 
-__all__ = ["ADVICE", "WAYS", "Cutting", "bench_order", "cut_up", "offcuts", "tiles_taken"]
+__all__ = ["ADVICE", "WAYS", "Cutting", "bench_order", "cut_up", "offcuts"]
 
 import math
 from collections.abc import Sequence
@@ -55,6 +55,7 @@ class Cutting:
     each is cut from, shape (n, 2) [mm].
     """
 
+    pieces: tuple[Laid, ...]
     table: pd.DataFrame
     shapes: np.ndarray
     blanks: np.ndarray
@@ -70,14 +71,31 @@ class Cutting:
         return at[found]
 
     @cached_property
-    def chances(self) -> np.ndarray:
-        """The chance that each piece is spoilt, shape (n,)."""
+    def cuts(self) -> dict[str, np.ndarray]:
+        """How many cuts of each kind a piece takes, with those that its blank went through, shape (n,)."""
         kind, own = self.table["kind"].to_numpy(), self.table["own"].to_numpy()
         # of a hollow or a thin piece one cut is the hard one
         cuts = {name: np.where(kind == name, own if name == "wedge" else 1, 0) for name in CUTS[1:]}
         rest = np.maximum(own - sum(cuts.values()), 0)
-        cuts["straight"] = rest + self.table["fraction"].map(BLANK_CUTS).to_numpy()
-        return spoilt_chances(cuts, self.part.chances, self.spare.break_chance)
+        return {"straight": rest + self.table["fraction"].map(BLANK_CUTS).to_numpy()} | cuts
+
+    @cached_property
+    def chances(self) -> np.ndarray:
+        """The chance that each piece is spoilt, shape (n,)."""
+        return spoilt_chances(self.cuts, self.part.chances, self.spare.break_chance)
+
+    @cached_property
+    def settings(self) -> pd.DataFrame:
+        """By what each piece is cut, and what is set for it: way, gauge, wide, narrow, height [mm], cut_angle [degrees]."""
+        return _settings(self)
+
+    @property
+    def times_set(self) -> int:
+        """How often a gauge or a stop is set."""
+        wide = self.settings["wide"] > 0
+        return len(
+            self.settings.loc[wide, ["wide", "narrow", "height"]].assign(blank=self.table["fraction"]).drop_duplicates()
+        )
 
     def taken(self, paired: bool | None = None) -> pd.DataFrame:
         """Return what each colour takes, paired as the plan says if left out: pieces, tiles, spoilt on the mean, spare; by colour."""
@@ -101,7 +119,7 @@ def cut_up(pieces: Sequence[Laid], part: CutPart, spare: SparePart) -> Cutting:
     """Return how the pieces of a plan's glass are cut."""
     table = pd.concat([_lines(one, part) for one in pieces], ignore_index=True)
     shapes = np.concatenate([one.layout.shapes for one in pieces])
-    return Cutting(table, shapes, np.concatenate([blanks(one.layout) for one in pieces]), part, spare)
+    return Cutting(tuple(pieces), table, shapes, np.concatenate([blanks(one.layout) for one in pieces]), part, spare)
 
 
 def _lines(one: Laid, part: CutPart) -> pd.DataFrame:
@@ -131,41 +149,46 @@ def _thin() -> float:
     return reference.value("cutting", "thin piece").number
 
 
-def bench_order(cut: Cutting, pieces: Sequence[Laid]) -> pd.DataFrame:
+SET = ["order", "blank", "blank_long", "blank_short", "way", "count", "wide", "narrow", "height"]
+
+
+def bench_order(cut: Cutting) -> pd.DataFrame:
     """Return the order at the bench: one line for each blank, setting and colour, so that a gauge is set once.
 
-    Columns group (from 1), blank, blank_long and blank_short [mm], way (one of `WAYS`), gauge (its letter on each piece of
-    glass), wide and narrow end, height [mm], cut_angle [degrees], cuts (each, the most), colour, pieces, and the numbers of
+    Columns group (from 1), blank, blank_long and blank_short [mm], way (one of `WAYS`), wide and narrow end, height [mm],
+    colour, gauge (its letter on each piece of glass), cut_angle [degrees], cuts (each, the most), pieces, and the numbers of
     the pieces. Ends and sizes are rounded to the plan's gauge step.
     """
-    table = cut.table.assign(blank_long=cut.blanks[:, 0], blank_short=cut.blanks[:, 1], **_settings(cut, pieces))
+    table = cut.table.assign(blank_long=cut.blanks[:, 0], blank_short=cut.blanks[:, 1], **dict(cut.settings))
     table["blank"] = table["fraction"].map(BLANK_NAMES)
     table["order"] = table["fraction"].map(FRACTIONS.index) * len(WAYS) + table["way"].map(WAYS.index)
-    same = ["order", "blank", "blank_long", "blank_short", "way", "wide", "narrow", "height"]
-    table["count"] = -table.groupby(same)["number"].transform("size")
-    lines = table.groupby([*same[:4], "way", "count", *same[5:], "colour"], sort=True)
-    found = lines.apply(_line, several=len(pieces) > 1, include_groups=False).reset_index()
-    found.insert(0, "group", found.groupby([*same[:4], "way", "count", *same[5:]], sort=True).ngroup() + 1)
+    alike = [one for one in SET if one != "count"]
+    table["count"] = -table.groupby(alike)["number"].transform("size")
+    before = len(cut.pieces) > 1
+    table["numbers"] = table["number"].astype(str)
+    table["gauge"] = np.where(table["gauge"] == "", "", (table["glass"] + " " if before else "") + table["gauge"])
+    lines = table.groupby([*SET, "colour", "glass"], sort=True)
+    per_glass = lines.agg(
+        gauge=("gauge", "first"), cut_angle=("cut_angle", "max"), cuts=("own", "max"), pieces=("number", "size"),
+        numbers=("numbers", " ".join),
+    ).reset_index()  # fmt: skip
+    if before:
+        per_glass["numbers"] = per_glass["glass"] + ": " + per_glass["numbers"]
+    found = per_glass.groupby([*SET, "colour"], sort=True).agg(
+        gauge=("gauge", lambda each: ", ".join(sorted({one for one in each if one}))),
+        cut_angle=("cut_angle", "max"), cuts=("cuts", "max"), pieces=("pieces", "sum"), numbers=("numbers", "; ".join),
+    ).reset_index()  # fmt: skip
+    found.insert(0, "group", found.groupby(SET, sort=True).ngroup() + 1)
     return found.drop(columns=["order", "count"])
 
 
-def _line(mine: pd.DataFrame, several: bool) -> pd.Series:
-    numbers = (f"{glass}: " * several + " ".join(map(str, each)) for glass, each in mine.groupby("glass")["number"])
-    letters = sorted(
-        {f"{glass} {letter}".strip() for glass, letter in zip(mine["glass"], mine["gauge"], strict=True) if letter}
-    )
-    gauge = ", ".join(letters if several else sorted({letter for letter in mine["gauge"] if letter}))
-    found = {"gauge": gauge, "cut_angle": mine["cut_angle"].max(), "cuts": mine["own"].max(), "pieces": len(mine)}
-    return pd.Series(found | {"numbers": "; ".join(numbers)})
-
-
-def _settings(cut: Cutting, pieces: Sequence[Laid]) -> dict[str, np.ndarray]:
-    """Return by what each piece is cut, and what is set for it, arrays of shape (n,) [mm, degrees]."""
+def _settings(cut: Cutting) -> pd.DataFrame:
+    """Return by what each piece is cut, and what is set for it [mm, degrees]."""
     size, step = np.zeros((len(cut.table), 3)), cut.part.gauge_step
-    measured = np.concatenate([ends(one.layout) for one in pieces])
-    along = np.concatenate([one.layout.pieces[["width", "height"]].to_numpy(dtype=float) for one in pieces])
+    measured = np.concatenate([ends(one.layout) for one in cut.pieces])
+    along = np.concatenate([one.layout.pieces[["width", "height"]].to_numpy(dtype=float) for one in cut.pieces])
     gauge, begin = np.full(len(cut.table), "", dtype=object), 0
-    for one in pieces:
+    for one in cut.pieces:
         for each in gauge_classes(one.layout, step).itertuples():
             members = begin + np.array(each.members)
             gauge[members], size[members] = each.gauge, (each.wide, each.narrow, each.height)
@@ -174,14 +197,13 @@ def _settings(cut: Cutting, pieces: Sequence[Laid]) -> dict[str, np.ndarray]:
     square = (measured[:, 0] > 0) & (measured[:, 2] < 1) & (measured[:, 0] - measured[:, 1] < step / 2) & ~tapered
     size[square] = (np.round(along[square] / step) * step)[:, [0, 0, 1]]
     hard = np.isin(kind, ("thin", "hollow"))
-    way = np.select(
-        [~cut.table["cut"], hard, tapered, square], ["as it is", kind, "gauge", "to size"], "by the template"
-    )
+    ways = ["as it is", kind, "gauge", "to size"]
+    way = np.select([~cut.table["cut"], hard, tapered, square], ways, "by the template")
     size[np.isin(way, ("as it is", "by the template", "thin", "hollow"))] = 0.0
-    angle = np.where(way == "gauge", measured[:, 2].round(1), 0.0)
-    letters = np.where(way == "gauge", gauge, "")
-    return {"way": way, "gauge": letters, "wide": size[:, 0].round(2), "narrow": size[:, 1].round(2),
-            "height": size[:, 2].round(2), "cut_angle": angle}  # fmt: skip
+    by_gauge = way == "gauge"
+    found = dict(zip(("wide", "narrow", "height"), size.round(2).T, strict=True))
+    angle = np.where(by_gauge, measured[:, 2].round(1), 0.0)
+    return pd.DataFrame({"way": way, "gauge": np.where(by_gauge, gauge, "")} | found | {"cut_angle": angle})
 
 
 def offcuts(cut: Cutting) -> pd.DataFrame:
@@ -199,8 +221,3 @@ def offcuts(cut: Cutting) -> pd.DataFrame:
     found = found[found["short"] >= reference.value("cutting", "least offcut worth keeping").number]
     counted = found.groupby(["colour", "long", "short"], sort=True).size().rename("count").reset_index()
     return counted.sort_values(["short", "long", "colour"], ascending=[False, False, True], ignore_index=True)
-
-
-def tiles_taken(pieces: Sequence[Laid], part: CutPart, spare: SparePart) -> pd.DataFrame:
-    """Return what each colour takes of a plan: see `Cutting.taken`."""
-    return cut_up(pieces, part, spare).taken()

@@ -20,7 +20,7 @@ __all__ = [
 from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from mosaiclib import reference
 from mosaiclib.adhesive import families
@@ -34,6 +34,8 @@ from mosaiclib.glass import CORNERS, FourSided, Pane
 from mosaiclib.job.breakage import CUTS, HANDS, MOST_CHANCE, usual_chance
 from mosaiclib.job.drawn import MOST_BANDS, MOST_MOTIFS, BackgroundPart, BandPart, Meeting, MotifPart
 from mosaiclib.job.saved import Count, Length, Margin, Name, Part, Place, Saved, Text, Tone
+from mosaiclib.job.sittings import WEEKDAYS, checked_sitting, day_of, read_holidays, read_moment, read_zone
+from mosaiclib.job.worktime import ACTIONS
 from mosaiclib.layout import EDGE_RULES, Tile
 from mosaiclib.units import UNITS
 
@@ -277,6 +279,69 @@ class SparePart(Part):
     confidence: Annotated[float, Field(ge=0.5, le=0.9999)] = _usual("sure of having enough")
 
 
+Rate = Annotated[float, Field(gt=0, le=1440)]
+
+
+def _said(read: Any) -> AfterValidator:
+    """Return what checks a text by reading it; its sentence is the refusal."""
+
+    def checked(words: str) -> str:
+        try:
+            read(words)
+        except MosaicError as wrong:
+            raise ValueError(str(wrong).rstrip(".")) from None
+        return words
+
+    return AfterValidator(checked)
+
+
+class SittingPart(Part):
+    """Hours in which there is work, each week: a weekday, and begin and end as the clock shows them."""
+
+    day: Literal[WEEKDAYS]
+    begin: Annotated[Text, Field(max_length=5)]
+    end: Annotated[Text, Field(max_length=5)]
+
+    @model_validator(mode="after")
+    def _in_order(self) -> "SittingPart":
+        try:
+            checked_sitting(self.day, self.begin, self.end)
+        except MosaicError as wrong:
+            raise ValueError(str(wrong).rstrip(".")) from None
+        return self
+
+
+class DonePart(Part):
+    """A task that was ticked, and when it was done: a day, with or without a time of day."""
+
+    task: Annotated[Text, Field(max_length=200)]
+    at: Annotated[Text, Field(max_length=16), _said(read_moment)]
+
+
+USUAL_HOURS = [("Tuesday", "18:30", "20:30"), ("Saturday", "09:00", "12:00")]  # a page starts with them; assumed
+
+
+class DaysPart(Part):
+    """When there is time for the work, and what is done: pairs of hands, own times of actions [min].
+
+    `start`: the first day, from which on what is left is planned; left out, weeks are counted instead. `holidays`: days, or "first
+    to last"; `zone`: where clocks change, as in "Europe/Paris"; left out, they do not.
+    """
+
+    start: Annotated[Text, Field(max_length=10), _said(lambda words: day_of(words) if words else None)] = ""
+    sittings: list[SittingPart] = Field(
+        default_factory=lambda: [SittingPart(day=day, begin=begin, end=end) for day, begin, end in USUAL_HOURS],
+        max_length=50,
+    )
+    holidays: list[Annotated[Text, Field(max_length=40), _said(lambda words: read_holidays([words]))]] = Field(
+        default=[], max_length=200
+    )
+    zone: Annotated[Text, Field(max_length=60), _said(read_zone)] = ""
+    hands: Annotated[int, Field(ge=1, le=12)] = 1
+    rates: dict[Literal[ACTIONS], Rate] = Field(default={})
+    done: list[DonePart] = Field(default=[], max_length=1000)
+
+
 class Plan(Saved):
     """A whole plan: one or more pieces of glass covered from one stock of tiles.
 
@@ -302,6 +367,7 @@ class Plan(Saved):
     filler: FillerPart = FillerPart()
     cut: CutPart = CutPart()
     spare: SparePart = SparePart()
+    days: DaysPart = Field(default_factory=DaysPart)
     consumables: list[Literal[CONSUMABLES]] = Field(default=list(CONSUMABLES), max_length=len(CONSUMABLES))
 
     @model_validator(mode="after")

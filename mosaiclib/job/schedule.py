@@ -14,12 +14,13 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from graphlib import CycleError, TopologicalSorter
+from heapq import heapify, heappop, heappush
 
 from ortools.sat.python import cp_model
 
 from mosaiclib.errors import MosaicError, brief, whole_number
 
-WORK = 0.5  # the solver's own units, about a second each, so that every machine stops at the same place
+WORK = 0.2  # the solver's own units, about a second each, so that every machine stops at the same place
 NEVER = 10**9
 ALWAYS = ((-NEVER, NEVER),)  # the hours of a calendar without an end
 
@@ -89,12 +90,13 @@ def schedule(
     hands: int = 1,
     begin: int = 0,
     done: Mapping[str, int] | None = None,
+    search: bool = True,
 ) -> Schedule:
     """Return the earliest end of tasks in the hours of a calendar, begin and end of each [min], not before `begin`.
 
-    `hands`: how many tasks can be done at once; `done`: tasks that are finished, and when. The forward pass takes the
-    task with the longest way to the end first; where hands stand in each other's way and the pass is not as early as
-    with any number of hands, the solver looks for a better order, and stops with the best so far.
+    `hands`: how many tasks can be done at once; `done`: tasks that are finished, and when. The forward pass takes the task
+    with the longest way to the end first; where hands stand in each other's way and the pass is not as early as with any
+    number of hands, the solver looks for a better order (`search`), and stops with the best so far.
 
     Examples
     --------
@@ -113,8 +115,8 @@ def schedule(
         return free
     tails = _tails(jobs)
     found = _pass(jobs, open_, hands, begin, tails)
-    if found.end == free.end:
-        return Schedule(found.placed, True)
+    if found.end == free.end or not search:
+        return Schedule(found.placed, found.end == free.end)
     return _searched(jobs, open_, hands, begin, found, free)
 
 
@@ -213,12 +215,17 @@ def _pass(jobs: Sequence[_Job], hours: Hours, hands: int, begin: int, tails: Seq
     """Put every job into the first hours that are free after what it waits for; of several ready ones the longest tail first."""
     ends: dict[int, int] = {}
     found: list[Placed] = []
-    waiting = set(range(len(jobs)))
     desk = _Desk(hours, hands)
     rank = tails or [0] * len(jobs)
-    while waiting:
-        ready = [at for at in waiting if all(before in ends for before, _ in jobs[at].after)]
-        at = min(ready, key=lambda one: (-rank[one], one))
+    left = [len(job.after) for job in jobs]
+    following: list[list[int]] = [[] for _ in jobs]
+    for at, job in enumerate(jobs):
+        for before, _ in job.after:
+            following[before].append(at)
+    ready = [(-rank[at], at) for at, count in enumerate(left) if not count]
+    heapify(ready)
+    while ready:
+        at = heappop(ready)[1]
         job = jobs[at]
         early = max([begin, *(ends[before] + wait for before, wait in job.after)])
         if job.end is not None:
@@ -228,7 +235,10 @@ def _pass(jobs: Sequence[_Job], hours: Hours, hands: int, begin: int, tails: Seq
             end = start + job.work
         ends[at] = end
         found.append(Placed(job.task, job.part, start, end))
-        waiting.remove(at)
+        for after in following[at]:
+            left[after] -= 1
+            if not left[after]:
+                heappush(ready, (-rank[after], after))
     return Schedule(tuple(sorted(found, key=lambda one: (one.begin, one.end, one.task, one.part))), hands > len(jobs))
 
 

@@ -58,7 +58,7 @@ def read_zone(name: str) -> tzinfo:
         return UTC
     try:
         return ZoneInfo(name)
-    except (OSError, ValueError):
+    except (KeyError, OSError, ValueError):
         raise MosaicError(
             f"There is no zone of clocks called {brief(name)}; write for example Europe/Paris, or nothing."
         ) from None

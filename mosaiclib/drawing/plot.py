@@ -78,10 +78,15 @@ class Plot:
         """Draw a level bar, its words left of the field, and return its number; each takes 1 of the axis up."""
         row = len(self.names)
         self.names.append(words)
-        (x0, x1), (y0, y1) = self.place([low, high], 0), self.place([row + 0.25, row + 0.75], 1)
-        self.over.append(Polygons([shapely.box(x0, min(y0, y1), max(x1, x0 + 0.1), max(y0, y1))], tone))
+        self.span(row, low, high, tone)
+        y0, y1 = self.place([row + 0.25, row + 0.75], 1)
         self.beside.append(Text(-0.6 * self.size, (y0 + y1) / 2, words, self.size, "end", colour=INK, middle=True))
         return row
+
+    def span(self, row: int, low: float, high: float, tone: str, *, least: float = 0.1, thick: float = 0.5) -> None:
+        """Draw a level stretch on the row of a bar, `least` wide [mm], its thickness a share of the row."""
+        (x0, x1), (y0, y1) = self.place([low, high], 0), self.place([row + 0.5 - thick / 2, row + 0.5 + thick / 2], 1)
+        self.over.append(Polygons([shapely.box(x0, min(y0, y1), max(x1, x0 + least), max(y0, y1))], tone))
 
     def line(
         self, x: object, y: object, tone: str, *, dash: tuple[float, ...] = (), width: float = 0.7, opacity: float = 1.0

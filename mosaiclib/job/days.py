@@ -1,6 +1,6 @@
 """From plan to finished piece: every task with its work and its waits, on the days that there are."""
 
-__all__ = ["LOOK", "Days", "Step", "day_rows", "days_of", "steps_of", "write_calendar"]
+__all__ = ["LOOK", "Days", "Step", "bars_of", "calendar_bytes", "day_rows", "days_of", "end_words", "steps_of"]
 
 import hashlib
 import math
@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from functools import cached_property
-from pathlib import Path
 
 import icalendar
 import numpy as np
@@ -16,13 +15,15 @@ import numpy as np
 from mosaiclib import reference
 from mosaiclib.adhesive.choose import VERDICTS
 from mosaiclib.adhesive.cure import Wait
+from mosaiclib.drawing.gantt import Bar
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import wipe_minutes
+from mosaiclib.job.bench import cutting_minutes
 from mosaiclib.job.overview import duration, plan_waits
 from mosaiclib.job.schedule import Placed, Schedule, Task, schedule, slack
 from mosaiclib.job.sittings import day_of, instant, local, read_holidays, read_moment, read_zone, sittings
 from mosaiclib.job.work import Worked, WorkedPiece
-from mosaiclib.job.worktime import Effort, cutting_effort, effort, placed_before_skin
+from mosaiclib.job.worktime import Effort, effort, placed_before_skin
 from mosaiclib.report import Row
 
 HOUR = 60  # [min]
@@ -69,10 +70,8 @@ def steps_of(worked: Worked) -> list[Step]:
         raise MosaicError(
             f"{glue.family} never comes to the step {never!r} in this room, so no day can be told: {waits[never].why}."
         )
-    cut = worked.cutting
-    plan = worked.plan
-    total = cutting_effort(cut.cuts, cut.chances, cut.times_set, plan.cut.hand, plan.days.rates)
-    found = [Step("cut the pieces", total, whole=False)] if cut.table["cut"].any() or sum(cut.cuts["straight"]) else []
+    cuts = any(count.any() for count in worked.cutting.cuts.values())
+    found = [Step("cut the pieces", cutting_minutes(worked), whole=False)] if cuts else []
     for piece in worked.pieces:
         found += _of_glass(worked, piece, waits, [one.name for one in found[:1]])
     return found
@@ -324,7 +323,39 @@ def _event(days: Days, key: str, summary: str, begin: int, end: int, said: str, 
     return event
 
 
-def write_calendar(days: Days, path: Path) -> Path:
-    """Write the iCalendar file."""
-    path.write_bytes(calendar_bytes(days))
-    return path
+# --- the picture of the days -----------------------------------------------------------------------------------
+
+MOST_TICKS = 9
+
+
+def bars_of(days: Days) -> tuple[list[Bar], dict[float, str]]:
+    """Return a row for each step and where the days are marked, in days from midnight of the first."""
+    first = min(one.begin for one in days.usual.placed)
+    midnight = first - (days.at(first).hour * HOUR + days.at(first).minute)
+
+    def at(minutes: float) -> float:
+        return (minutes - midnight) / (24 * HOUR)
+
+    runs = days.runs()
+    bars = [
+        Bar(
+            step.name,
+            [(at(one.begin), at(one.end)) for one in runs if one.task == step.name],
+            [(at(end), at(end + HOUR * wait.usual), at(end + HOUR * wait.most)) for end, wait in _pauses(days, step)],
+            step.name in days.done,
+        )
+        for step in days.steps
+    ]
+    last = math.ceil(max(span[-1] for bar in bars for span in (*bar.work, *bar.waits)))
+    each = max(1, math.ceil(last / MOST_TICKS))
+    ticks = {float(day): _day_words(days, midnight + day * 24 * HOUR) for day in range(0, last + 1, each)}
+    return bars, ticks
+
+
+def _pauses(days: Days, step: Step) -> list[tuple[int, Wait]]:
+    return [(days.usual.end_of(before), wait) for before, wait in step.after.items() if wait.usual]
+
+
+def _day_words(days: Days, minutes: int) -> str:
+    when = days.at(minutes)
+    return f"{when.day} {when:%b}" if days.worked.plan.days.start else f"day {(when.date() - COUNTED_FROM).days + 1}"

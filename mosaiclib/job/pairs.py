@@ -8,7 +8,7 @@
 | g | loss | what the cut takes away [mm] |
 """
 
-__all__ = ["Placed", "largest_offcuts", "pair_cuts", "place_pair"]
+__all__ = ["Placed", "largest_offcuts", "pair_cuts", "place_one", "place_pair"]
 
 from typing import NamedTuple
 
@@ -20,7 +20,7 @@ from mosaiclib.errors import MosaicError, number
 from mosaiclib.layout.layout import LOST, read_shapes
 
 DIRECTIONS = 91  # of the cut, a degree apart: a pair that fits by less than 0.2 mm in 20 may be missed, none is wrong
-TURNS = np.stack([np.array([[c, -s], [s, c]]) for c, s in ((1, 0), (0, 1), (-1, 0), (0, -1))])
+QUARTERS = np.stack([np.array([[c, -s], [s, c]]) for c, s in ((1, 0), (0, 1), (-1, 0), (0, -1))])
 EXACT = 1e-9  # [mm] rounding
 MOST_TOGETHER = 2000  # pieces of one colour and blank matched at once: the work grows with their square
 CHUNK = 250
@@ -88,15 +88,27 @@ def _corners(shapes: np.ndarray, mirrored: bool) -> np.ndarray:
     return points[at] * np.array([-1.0 if mirrored else 1.0, 1.0])
 
 
-def _turned(corners: np.ndarray) -> np.ndarray:
-    """Return n pieces with each of their edges along each side of the blank, in its corner, shape (n, m, k, 2) [mm]."""
+def _turns(corners: np.ndarray) -> np.ndarray:
+    """Return the turns that bring each edge of n pieces along each side of the blank, shape (n, m, 2, 2)."""
     edge = np.diff(corners, axis=1)
     long = np.hypot(edge[..., 0], edge[..., 1])
     along = np.where((long > LOST)[..., None], edge / np.maximum(long, LOST)[..., None], np.array([1.0, 0.0]))
     flat = np.stack([along, np.stack([-along[..., 1], along[..., 0]], axis=-1)], axis=-2)  # rows: along and across
-    every = np.einsum("tij,nmjl->nmtil", TURNS, flat).reshape(len(corners), -1, 2, 2)
-    laid = np.einsum("nmij,nkj->nmki", every, corners)
+    return np.einsum("tij,nmjl->nmtil", QUARTERS, flat).reshape(len(corners), -1, 2, 2)
+
+
+def _turned(corners: np.ndarray) -> np.ndarray:
+    """Return n pieces so turned, in the blank's corner, shape (n, m, k, 2) [mm]."""
+    laid = np.einsum("nmij,nkj->nmki", _turns(corners), corners)
     return laid - laid.min(axis=2, keepdims=True)
+
+
+def _laid(piece: shapely.Polygon, mirrored: bool, turn: int) -> shapely.Polygon:
+    """Return a piece with one of its turns, in the blank's corner [mm]."""
+    hull = _corners(np.array([piece]), mirrored)
+    matrix = _turns(hull)[0, turn] * np.array([-1.0 if mirrored else 1.0, 1.0])
+    moved = shapely.transform(piece, lambda at: at @ matrix.T)
+    return shapely.transform(moved, lambda at: at - shapely.bounds(moved)[:2])
 
 
 def _reaches(corners: np.ndarray, blank: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -150,12 +162,24 @@ def place_pair(
     best, (a, b) = int(room[way].argmax()), ways[way]
     if room[way][best] < loss - EXACT:
         raise MosaicError("These two pieces do not come out of one blank.")
-    lower = _turned(_corners(pair, bool(a)))[0, every[a][1][0, best]]
-    upper = size - _turned(_corners(pair, bool(b)))[1, every[b][1][1, best]]
+    lower = _laid(one, bool(a), every[a][1][0, best])
+    upper = shapely.transform(_laid(two, bool(b), every[b][1][1, best]), lambda at: size - at)
     flip = a == b == 1 and not both_faces
-    across = size * np.array([1.0, 0.0])
-    laid = [across + at * np.array([-1.0, 1.0]) if flip else at for at in (lower, upper)]
-    return Placed(*(shapely.Polygon(at) for at in laid), (bool(a) and not flip, bool(b) and not flip))
+    if flip:  # the blank's other diagonal
+        lower, upper = (shapely.transform(each, lambda at: at * [-1, 1] + [size[0], 0]) for each in (lower, upper))
+    return Placed(lower, upper, (bool(a) and not flip, bool(b) and not flip))
+
+
+def place_one(piece: shapely.Polygon, blank: np.ndarray) -> shapely.Polygon:
+    """Return where a piece lies in the lower left corner of a blank [mm], turned so that it takes least room.
+
+    >>> place_one(shapely.box(5, 5, 14, 25), np.array([20.0, 10.0])).bounds
+    (0.0, 0.0, 20.0, 9.0)
+    """
+    laid = _turned(_corners(np.array([piece]), False))[0]
+    box = laid.max(axis=1)
+    fits = (box <= np.asarray(blank) + EXACT).all(axis=1)
+    return _laid(piece, False, int(np.argmin(np.where(fits, box.prod(axis=1), np.inf))))
 
 
 def largest_offcuts(shapes: np.ndarray, blanks: np.ndarray, loss: float) -> np.ndarray:

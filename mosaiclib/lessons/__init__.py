@@ -70,6 +70,8 @@ PARTS = {
             "The colours": "w06_colours",
             "The adhesive": "w06_adhesive",
             "The filler": "w06_filler",
+            "Cutting": "w06_cutting",
+            "The days": "w06_days",
             "To buy": "w06_buy",
             "Print": "w06_print",
         },

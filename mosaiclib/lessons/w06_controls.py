@@ -6,6 +6,8 @@ __all__ = [
     "BLENDED",
     "BUY_CONTROLS",
     "COLOUR_CONTROLS",
+    "CUTTING_CONTROLS",
+    "DAYS_CONTROLS",
     "FACES",
     "FILLER_CONTROLS",
     "FIRST_MOTIF",
@@ -58,6 +60,7 @@ from mosaiclib.lesson.controls import (
     Words,
 )
 from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
+from mosaiclib.lessons.w06_bench_controls import CUTTING_CONTROLS, DAYS_CONTROLS
 from mosaiclib.units import UNITS
 
 GLASS = {"a pane": "pane", "a four-sided vessel": "four-sided vessel"}
@@ -347,6 +350,8 @@ PARTS = (
     COLOUR_CONTROLS,
     ADHESIVE_CONTROLS,
     FILLER_CONTROLS,
+    CUTTING_CONTROLS,
+    DAYS_CONTROLS,
     BUY_CONTROLS,
     PRINT_CONTROLS,
 )

@@ -21,7 +21,7 @@ __all__ = [
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, make_dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -34,12 +34,14 @@ from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
+from mosaiclib.job.days import Days, days_of
 from mosaiclib.job.drawn import BandPart, MotifPart
 from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.work import lay_all
 from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
 from mosaiclib.lesson.controls import put_into, read_number, values_in
+from mosaiclib.lessons.w06_bench_controls import bench_settings, put_bench
 from mosaiclib.lessons.w06_controls import (
     ALL,
     BLENDED,
@@ -159,6 +161,7 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         back_colours=", ".join(back.colours) if back else "",
         back_blend=next(words for words, name in BLENDED.items() if name == (back.blend if back else "free")),
         back_way=back.way if back else "up",
+        **bench_settings(plan.cut, plan.days),
         **_line_settings(one, part),
         **{switch_of(name): name in (*plan.sheets, *plan.consumables) for name in (*SHEETS, *CONSUMABLES)},
         **values_in(record, ALL),
@@ -331,6 +334,7 @@ def plan_of(s: Settings) -> Plan:
     at = next(at for at, part in enumerate(s.base.glass) if part.name == s.piece)
     record = _record(s.base, s.base.glass[at])
     put_into(record, ALL, s)
+    put_bench(record, s)
     record["tile"] |= {"back_side": s.back_side or None, "colours": [_colour(line) for line in s.colours]}
     for part, names in (("sheets", SHEETS), ("consumables", CONSUMABLES)):
         record[part] = [name for name in names if getattr(s, switch_of(name))]
@@ -464,6 +468,14 @@ class Result:
     def piece(self) -> WorkedPiece:
         """The piece of glass in the picture, worked out."""
         return self.worked.pieces[self.at]
+
+    @cached_property
+    def days(self) -> Days | MosaicError:
+        """The plan on its days, or the sentence that says why the hours cannot hold it."""
+        try:
+            return days_of(self.worked)
+        except MosaicError as wrong:
+            return wrong
 
     @property
     def at(self) -> int:

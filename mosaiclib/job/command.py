@@ -10,12 +10,15 @@ from pathlib import Path
 import pandas as pd
 
 from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import write_svg, writing_pdf
-from mosaiclib.errors import instance
+from mosaiclib.drawing import write_pdf, write_svg, writing_pdf
+from mosaiclib.errors import MosaicError, instance
 from mosaiclib.files import WRITTEN, file_set, list_bytes, name_key, path_named, safe_name
 from mosaiclib.filler import batches, wipe_minutes
+from mosaiclib.job.cutting import bench_order, offcuts
+from mosaiclib.job.days import calendar_bytes, days_of
 from mosaiclib.job.lists import buying_list, cut_list, gauge_list, minded
 from mosaiclib.job.overview import overview
+from mosaiclib.job.papers import bench_card, days_card, gauge_sheet, summary_page
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.sheets import PieceSheets, not_too_many_sheets, piece_sheets, write_batch_card
 from mosaiclib.job.work import Worked, work_out
@@ -71,6 +74,8 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
         "colours": minded(worked.colours, *worked.warnings),
         "buying_list": buying_list(worked),
         "overview": overview(worked),
+        "bench": minded(bench_order(worked.cutting), *worked.warnings, on_paper("gauge")),
+        "offcuts": offcuts(worked.cutting),
     }
     units = {"width": "width [mm]", "height": "height [mm]", "area": "area [mm2]"}
     for name in ("cut_list", "gauges"):
@@ -82,7 +87,28 @@ def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
     fillers = [(made, batches(made.volume)[0]) for made in worked.fillers]
     wipe = wipe_minutes(worked.plan.adhesive.temperature)
     yield write_batch_card(folder / "batch_card.pdf", fillers, wipe, worked.plan.paper, worked.glue_warning)
+    yield from _papers(worked, folder)
     yield worked.plan.save(folder / "plan_as_read.json")
+
+
+def _papers(worked: Worked, folder: Path) -> Iterator[Path]:
+    """Write what leads from the plan to the finished piece; where the hours cannot hold it, the overview says why."""
+    try:
+        days = days_of(worked)
+    except MosaicError:
+        days = None
+    books = {
+        "summary": summary_page(worked, days),
+        "bench_card": bench_card(worked),
+        "gauge_sheet": gauge_sheet(worked),
+    }
+    for name, sheets in (books | ({"days": days_card(days)} if days else {})).items():
+        if sheets:
+            write_pdf(sheets, folder / f"{name}.pdf")
+            yield folder / f"{name}.pdf"
+    if days and worked.plan.days.start:
+        (folder / "days.ics").write_bytes(calendar_bytes(days))
+        yield folder / "days.ics"
 
 
 def _joined(worked: Worked, listed: Callable[[Layout], pd.DataFrame]) -> pd.DataFrame:

@@ -118,12 +118,8 @@ def summary_page(worked: Worked, days: Days | None) -> list[Drawing]:
     rows = [*face_lines(worked), *tile_rows(worked)[:1], *material_lines(worked)[:1], *adhesive_lines(worked)[:1]]
     lines = [(told(row.label, plan.unit), words_of(row, plan.unit)) for row in rows]
     total = buying_list(worked).iloc[-1]
-    lines.append(
-        (
-            f"Cost of {total['item']}",
-            f"{total['cost']:.2f} {plan.currency}".strip() + (f"; {total['note']}" if total["note"] else ""),
-        )
-    )
+    cost = f"{total['cost']:.2f} {plan.currency}".strip()
+    lines.append((f"Cost of {total['item']}", "; ".join(filter(None, (cost, total["note"])))))
     lines.append(("Done", end_words(days) if days else "the hours that there are cannot hold it"))
     words = card(plan.name, [("Pieces", f"{worked.count}"), *lines])
     picture = _pictures(worked)

@@ -9,6 +9,8 @@ from matplotlib.backends.backend_pdf import PdfPages
 from mosaiclib.drawing import to_figure
 from mosaiclib.drawing.mpl import SETTINGS
 from mosaiclib.job import Plan, command, work_out
+from mosaiclib.job.days import days_of
+from mosaiclib.job.papers import bench_card, days_card, gauge_sheet, summary_page
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.reference import DATA
 from ratios import best, least
@@ -26,7 +28,10 @@ def drawn(books):
 
 
 def test_the_example_is_planned_and_written_in_twice_its_bare_drawing(told, tmp_path):
-    books = [sheets.all for sheets in piece_sheets(work_out(Plan.load(EXAMPLE)))]
+    worked = work_out(Plan.load(EXAMPLE))
+    days = days_of(worked)
+    books = [sheets.all for sheets in piece_sheets(worked)]
+    books += [summary_page(worked, days), bench_card(worked), gauge_sheet(worked), days_card(days)]
     assert sum(map(len, books)) >= 10
 
     def planned():

@@ -75,8 +75,9 @@ EDGES = {
     "cut border pieces": "cut",
 }
 WRONG = ("cannot be used", "not on the glass")  # a line with such measures, or such a place
-MOST_ROWS, MOST_COLOURS = 40, 60  # lines of the page's tables
+MOST_ROWS, MOST_COLOURS, MOST_PACKS = 40, 60, 60  # lines of the page's tables
 COLOUR_HEADS = ("colour", "tone", "in hand", "price", "more?", "%")
+PACK_HEADS = ("material", "pack", "holds", "price")
 NO_BRUSH, LET_GO = "nothing: it only tells", "its own colour back"
 BLENDED = {"as it comes": "free", "evenly mixed": "even", "a gradient, first to last": "gradient"}
 BEHIND = "The background"
@@ -326,6 +327,9 @@ BUY_CONTROLS = (  # spares, and what beginners forget
     Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance"),
     Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence"),
     Words("currency", "Currency", path="currency"),
+    Table("packs", "Packs", PACK_HEADS, MOST_PACKS, fold="Packs and prices",
+          help="as your shop sells them: type what a pack holds and costs, add a line for another pack. Of one material, packs "
+               "with a price go before those without"),
     *(Switch(switch_of(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
 )  # fmt: skip
 

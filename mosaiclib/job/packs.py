@@ -11,7 +11,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from mosaiclib import reference
 from mosaiclib.adhesive import families
-from mosaiclib.errors import MosaicError, brief, choice, instance, number, several
+from mosaiclib.errors import MosaicError, brief, instance, number, several
 from mosaiclib.filler import kind_of
 from mosaiclib.job.saved import Name, Part
 

@@ -55,6 +55,7 @@ from mosaiclib.lesson.controls import (
     Readings,
     Switch,
     Table,
+    Temperature,
     Words,
 )
 from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
@@ -302,7 +303,7 @@ ADHESIVE_CONTROLS = (  # the adhesive, where the piece will stand, and the workr
     Choice("place", "It will stand", PLACES, path="adhesive.place"),
     Choice("touched", "Exposed to", TOUCHED, path="adhesive.touched"),
     Choice("lamp", "Lamp's light comes through", LAMP, path="adhesive.lamp", help=LAMP_HELP),
-    Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
+    Temperature("temperature", "Workroom", 5, 40, path="adhesive.temperature", fold=ROOM),
     Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
     Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", path="adhesive.sets_in", fold=ROOM, help=SETS_HELP),
     Length("bed", "Adhesive bed", 0.2, 5, 0.1, path="adhesive.bed", fold=SQUEEZED),

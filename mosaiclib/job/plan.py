@@ -33,6 +33,7 @@ from mosaiclib.filler.kinds import MOST_POLYMER
 from mosaiclib.glass import CORNERS, FourSided, Pane
 from mosaiclib.job.breakage import CUTS, HANDS, MOST_CHANCE, usual_chance
 from mosaiclib.job.drawn import MOST_BANDS, MOST_MOTIFS, BackgroundPart, BandPart, Meeting, MotifPart
+from mosaiclib.job.packs import PackPart
 from mosaiclib.job.saved import Count, Length, Margin, Name, Part, Place, Saved, Text, Tone
 from mosaiclib.job.sittings import WEEKDAYS, checked_sitting, day_of, read_holidays, read_moment, read_zone
 from mosaiclib.job.worktime import ACTIONS
@@ -42,6 +43,8 @@ from mosaiclib.units import UNITS
 TOUCHED = ("nothing", "food or drink", "candle heat")
 CONSUMABLES = tuple(reference.by_name("consumables"))
 SHEETS = ("template", "dry lay", "inside guide")
+BASES = ("whole packs", "what is used")
+MOST_PACKS = 100
 MOST_COLOURS = 500  # in one list: every piece is held against each of them
 
 
@@ -342,6 +345,18 @@ class DaysPart(Part):
     done: list[DonePart] = Field(default=[], max_length=1000)
 
 
+class MoneyPart(Part):
+    """By what rule a price is told: what an hour is worth, the tools' share and the margin; 0 is not priced.
+
+    `basis`: whether whole packs count, or what is used of them.
+    """
+
+    rate: Annotated[float, Field(ge=0, le=1_000_000)] = 0.0
+    tools: Annotated[float, Field(ge=0, le=1_000_000)] = 0.0
+    margin: Annotated[float, Field(ge=0, le=10)] = 0.0
+    basis: Literal[BASES] = BASES[0]
+
+
 class Plan(Saved):
     """A whole plan: one or more pieces of glass covered from one stock of tiles.
 
@@ -368,7 +383,9 @@ class Plan(Saved):
     cut: CutPart = CutPart()
     spare: SparePart = SparePart()
     days: DaysPart = Field(default_factory=DaysPart)
+    money: MoneyPart = MoneyPart()
     consumables: list[Literal[CONSUMABLES]] = Field(default=list(CONSUMABLES), max_length=len(CONSUMABLES))
+    packs: list[PackPart] = Field(default=[], max_length=MOST_PACKS, exclude_if=lambda packs: not packs)
 
     @model_validator(mode="after")
     def _each_once(self) -> "Plan":
@@ -380,6 +397,10 @@ class Plan(Saved):
             _check_colours(self, part)
         if self.cut.both_faces and self.tile.back_side is not None and self.tile.back_side < self.tile.side:
             raise ValueError("the tile's edges slope, so a piece cannot be turned over; only one of its faces may show")
+        packs = [(pack.material, pack.name) for pack in self.packs]
+        twice = next((pack for place, pack in enumerate(packs) if pack in packs[:place]), None)
+        if twice:
+            raise ValueError(f"two packs of {twice[0]} are called {brief(twice[1])}; give each its own name")
         unknown = next((pin.glass for pin in self.colour.pins if pin.glass not in names), None)
         if unknown:
             raise ValueError(f"a piece was pinned on {brief(unknown)}, which is no piece of glass of this plan")

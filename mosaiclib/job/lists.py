@@ -1,9 +1,10 @@
 """The lists that go to the bench and to the shop."""
 
-__all__ = ["buying_list", "cut_list", "gauge_list", "minded", "spares"]
+__all__ = ["Need", "buying_list", "cut_list", "gauge_list", "minded", "needs", "spares"]
 
 import math
-from typing import Any
+from collections.abc import Iterator
+from typing import Any, NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -70,14 +71,7 @@ def buying_list(plan: Plan | Worked) -> pd.DataFrame:
     """
     worked = plan if isinstance(plan, Worked) else work_out(plan)
     lines = [_tiles(line, worked.plan.tile) for line in worked.colours.itertuples()]
-    own, family = worked.plan.packs, worked.plan.adhesive.family
-    material, each = sold_as(family)
-    lines.append(_material(family, worked.adhesive * each, material, own, worked.glue_warning))
-    for place, one in enumerate(bought(worked.fillers)):
-        warning = worked.fillers[0].warning * (place == 0)
-        lines.append(_material(one.name.lower(), one.amount * one.each, one.packs, own, warning))
-    for one in map(reference.by_name("consumables").get, dict.fromkeys(worked.plan.consumables)):
-        lines.append(_material(one.name, one.number, one.name, own, words=one.condition))
+    lines += [_material(need, worked.plan.packs) for need in needs(worked)]
     priced = [line[4] for line in lines if not math.isnan(line[4])]
     total = round(sum(priced), 2)
     lacking = len(lines) - len(priced)
@@ -98,10 +92,32 @@ def _tiles(line: Any, tile: TilePart) -> Line:
     return f"tiles, {line.colour}", line.to_buy, "tiles", packs, cost, note
 
 
-def _material(item: str, amount: float, material: str, own: Packs, warning: str = "", words: str = "") -> Line:
+class Need(NamedTuple):
+    """What a plan takes of a material [the unit that its packs are sold in], and what must be said of it."""
+
+    item: str
+    amount: float
+    material: str
+    warning: str = ""
+    words: str = ""
+
+
+def needs(worked: Worked) -> Iterator[Need]:
+    """Yield what a plan takes besides tiles: adhesive, all parts of the filler, and what beginners forget."""
+    family = worked.plan.adhesive.family
+    material, each = sold_as(family)
+    yield Need(family, worked.adhesive * each, material, worked.glue_warning)
+    for place, one in enumerate(bought(worked.fillers)):
+        yield Need(one.name.lower(), one.amount * one.each, one.packs, worked.fillers[0].warning * (place == 0))
+    for one in map(reference.by_name("consumables").get, dict.fromkeys(worked.plan.consumables)):
+        yield Need(one.name, one.number, one.name, words=one.condition)
+
+
+def _material(need: Need, own: Packs) -> Line:
     """Return the line of one material, in the unit that its packs are sold in."""
-    unit, (counts, cost) = unit_of(material), chosen_packs(amount, material, own)
+    unit, (counts, cost) = unit_of(need.material), chosen_packs(need.amount, need.material, own)
     packs = ", ".join(f"{count} x {name}" for name, count in counts.items())
-    packs = packs or ("none" if packs_of(material, own) else "as its maker packs it")
-    note = "; ".join(filter(None, (warning, NOT_PRICED if cost is None else "", words)))
-    return item, round(amount, 3 if unit == "kg" else 0), unit, packs, math.nan if cost is None else cost, note
+    packs = packs or ("none" if packs_of(need.material, own) else "as its maker packs it")
+    note = "; ".join(filter(None, (need.warning, NOT_PRICED if cost is None else "", need.words)))
+    amount = round(need.amount, 3 if unit == "kg" else 0)
+    return need.item, amount, unit, packs, math.nan if cost is None else cost, note

@@ -1,16 +1,16 @@
-"""Lesson 06: what can be set of cutting and of the days."""
+"""Lesson 06: what can be set of cutting, of the days and of the price."""
 
-__all__ = ["CUTTING_CONTROLS", "DAYS_CONTROLS", "bench_settings", "put_bench"]
+__all__ = ["CUTTING_CONTROLS", "DAYS_CONTROLS", "MONEY_CONTROLS", "bench_settings", "put_bench"]
 
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.job.breakage import CUTS, HANDS
-from mosaiclib.job.plan import CutPart, DaysPart
+from mosaiclib.job.plan import BASES, CutPart, DaysPart
 from mosaiclib.job.sittings import WEEKDAYS
 from mosaiclib.job.worktime import ACTIONS
-from mosaiclib.lesson.controls import Choice, Count, Length, Switch, Table, Words, read_number
+from mosaiclib.lesson.controls import Choice, Count, Length, Number, Switch, Table, Words, read_number
 
 PAIRS, CHANCES, CLOCKS, TIMES, TICKS = (
     "Two from one tile",
@@ -19,7 +19,7 @@ PAIRS, CHANCES, CLOCKS, TIMES, TICKS = (
     "How fast you are",
     "What is done",
 )
-WRONG = ("cannot be used", "no hours", "leave no sitting", "in one go", "do not reach")
+PRICE = "What to ask for it"
 
 CUTTING_CONTROLS = (
     Choice("hand", "Hands", HANDS, path="cut.hand", help="for what is spoilt, and for the days"),
@@ -43,6 +43,14 @@ DAYS_CONTROLS = (
     Table("days_rates", "Own times", ("action", "minutes"), len(ACTIONS), fold=TIMES,
           help=f"of {', '.join(ACTIONS)}; clean: a dm2; tape, mask, haze: a face; what is not named is the table's"),
     Table("days_done", "Done", ("task", "when"), 500, fold=TICKS, help="a task as the list names it, and a day with or without a time"),
+)  # fmt: skip
+
+MONEY_CONTROLS = (
+    Number("rate", "An hour is worth", 0, 200, 1, path="money.rate", fold=PRICE, help="in your currency; 0: hours are not priced"),
+    Number("tools", "Tools' share", 0, 200, 1, path="money.tools", fold=PRICE, help="of this work, in your currency; 0: not priced"),
+    Number("margin", "Margin", 0, 200, 5, "%", percent=True, path="money.margin", fold=PRICE, help="on materials, tools and hours"),
+    Choice("basis", "Materials by", BASES, path="money.basis", fold=PRICE,
+           help="whole packs: all that you pay; what is used: the rest of a pack serves another piece"),
 )  # fmt: skip
 
 

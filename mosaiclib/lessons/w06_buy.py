@@ -7,6 +7,7 @@ import math
 from mosaiclib.drawing import Drawing, Plot, look, round_steps
 from mosaiclib.drawing.palette import INK
 from mosaiclib.job import buying_list
+from mosaiclib.job.money import money_rows
 from mosaiclib.lessons.w06_controls import BUY_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
 from mosaiclib.report import Row
@@ -28,12 +29,13 @@ def draw(result: Result) -> Drawing:
 
 
 def report(result: Result) -> list[Row]:
-    """Tell what to buy, in whole packs, and what it costs."""
+    """Tell what to buy, in whole packs, what it costs, and what to ask for the work."""
     *lines, total = buying_list(result.worked).itertuples()
     money = result.plan.currency
     bought = [line for line in lines if line.packs != "none"]
     rows = [Row(line.item, line.packs, "", _cost(line.cost, line.note, money)) for line in bought]
-    return [*rows, Row(f"Cost of {total.item}", f"{total.cost:.2f}", money, total.note or "at the prices typed here")]
+    rows.append(Row(f"Cost of {total.item}", f"{total.cost:.2f}", money, total.note or "at the prices typed here"))
+    return [*rows, *money_rows(result.worked)]
 
 
 def _cost(cost: float, note: str, money: str) -> str:

@@ -61,7 +61,7 @@ from mosaiclib.lesson.controls import (
     Words,
 )
 from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
-from mosaiclib.lessons.w06_bench_controls import CUTTING_CONTROLS, DAYS_CONTROLS
+from mosaiclib.lessons.w06_bench_controls import CUTTING_CONTROLS, DAYS_CONTROLS, MONEY_CONTROLS
 from mosaiclib.units import UNITS
 
 GLASS = {"a pane": "pane", "a four-sided vessel": "four-sided vessel"}
@@ -328,12 +328,14 @@ FILLER_CONTROLS = (  # the filler and what is mixed into it
 
 
 BUY_CONTROLS = (  # spares, and what beginners forget
-    Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance"),
+    Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance",
+           help="of tiles laid as they are; what cutting spoils is set on its part"),
     Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence"),
     Words("currency", "Currency", path="currency"),
     Table("packs", "Packs", PACK_HEADS, MOST_PACKS, fold="Packs and prices",
           help="as your shop sells them: type what a pack holds and costs, add a line for another pack. Of one material, packs "
                "with a price go before those without"),
+    *MONEY_CONTROLS,
     *(Switch(switch_of(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
 )  # fmt: skip
 

@@ -76,7 +76,7 @@ PARTS = {
             "Print": "w06_print",
         },
         "w06_questions",
-        6,
+        8,
     ),
 }
 

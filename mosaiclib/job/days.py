@@ -4,9 +4,9 @@ __all__ = ["LOOK", "Days", "Step", "bars_of", "calendar_bytes", "day_rows", "day
 
 import hashlib
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 from functools import cached_property
 
 import icalendar
@@ -106,12 +106,19 @@ def _of_glass(worked: Worked, piece: WorkedPiece, waits: Mapping[str, Wait], cut
             whole=False,
         )
         before = {glue: waits["turn"]} if piece.glass.has_inside else {glue: NONE}
-    yield from _filled(worked, piece, waits, (glue, called), takes, len(faces))
+    yield from _filled(worked, piece, waits, glue, takes, called)
 
 
-def _filled(worked, piece, waits, named, takes, faces) -> Iterator[Step]:
+def _filled(
+    worked: Worked,
+    piece: WorkedPiece,
+    waits: Mapping[str, Wait],
+    glue: str,
+    takes: Callable[..., Effort],
+    called: Callable[[str], str],
+) -> Iterator[Step]:
     """Yield the tasks from the mask on; the filling is done in one go, its wiping with it."""
-    (glue, called), volume = named, piece.filler * (1 + worked.plan.filler.waste)
+    faces, volume = piece.layout.pieces["face"].nunique(), piece.filler * (1 + worked.plan.filler.waste)
     mask, fill, haze = called("mask what stays bare"), called(FILL), called(HAZE)
     yield Step(mask, takes("mask", faces), {glue: waits["turn"]}, LOOK["turn"], whole=False)
     rate = reference.value("filler", "placing by one pair of hands")
@@ -146,7 +153,7 @@ class Days:
     ends: tuple[int | None, int | None]
 
     @property
-    def zone(self):
+    def zone(self) -> tzinfo:
         """Where the clocks are."""
         return read_zone(self.worked.plan.days.zone)
 
@@ -203,7 +210,7 @@ def days_of(worked: Worked) -> Days:
     return Days(worked, tuple(steps), usual, tuple(hours), tuple(_end(ends, each) for each in (0, 2)))
 
 
-def _end(ends, each: int) -> int | None:
+def _end(ends: Callable[[int, bool], Schedule], each: int) -> int | None:
     """Return the end with the least or the most of all; None where the hours cannot hold that."""
     try:
         return ends(each, False).end

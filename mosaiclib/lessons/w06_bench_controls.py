@@ -21,8 +21,10 @@ PAIRS, CHANCES, CLOCKS, TIMES, TICKS = (
 )
 PRICE = "What to ask for it"
 
+HAND = Choice("hand", "Hands", HANDS, path="cut.hand", help="for what is spoilt, and for the days")
+
 CUTTING_CONTROLS = (
-    Choice("hand", "Hands", HANDS, path="cut.hand", help="for what is spoilt, and for the days"),
+    HAND,
     Switch("paired", "Cut two from one tile", path="cut.paired", help="where they fit; the buying then counts with it"),
     Length("loss", "Lost at a cut", 0, 3, 0.1, path="cut.loss", fold=PAIRS, help="between the two"),
     Switch("both_faces", "May be turned over", path="cut.both_faces", fold=PAIRS, refuses=("edges slope",),
@@ -36,7 +38,7 @@ DAYS_CONTROLS = (
           help="as 2027-03-02: from it on what is left is planned; empty: weeks are counted"),
     Table("days_hours", "Hours", ("weekday", "from", "to"), 20, help="of each week, as Saturday, 09:00, 12:00"),
     Count("days_hands", "Pairs of hands", 1, 12, path="days.hands"),
-    Choice("hand", "Hands", HANDS, path="cut.hand", help="for what is spoilt, and for the days"),
+    HAND,
     Words("days_off", "Holidays", fold=CLOCKS, help="days, or 2026-12-24 to 2027-01-06; a comma between"),
     Words("days_zone", "Zone of clocks", path="days.zone", fold=CLOCKS,
           help="as Europe/Paris, where clocks change in spring and autumn; empty: they do not"),

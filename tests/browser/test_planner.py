@@ -197,3 +197,38 @@ def test_a_vase_is_told_what_is_the_matter_on_every_part_until_it_is_mended(page
     maker.type("Wanted joint", "2")
     maker.headline("Joints of 2 mm")
     no_errors(page)
+
+
+def tiles_to_buy(maker):
+    return int(re.search(r"(\d+) tiles to buy", maker.lesson.locator(".mosaic-summary").inner_text())[1])
+
+
+def test_two_from_one_tile_are_bought_as_one(page, maker):
+    maker.turn("Cutting")
+    maker.headline("groups at the bench")
+    before = tiles_to_buy(maker)
+    told = maker.lesson.locator(".mosaic-summary").inner_text()
+    maker.lesson.locator(".widget-checkbox", has_text="Cut two from one tile").locator("input").check()
+    expect(maker.lesson.locator(".mosaic-summary")).not_to_have_text(told, timeout=PATIENCE)
+    assert tiles_to_buy(maker) < before
+    maker.open("Two from one tile")
+    expect(maker.lesson.locator("table")).to_contain_text("two from one where they fit", ignore_case=True)
+    no_errors(page)
+
+
+def test_a_day_ticked_late_moves_the_rest(page, maker):
+    maker.turn("The days")
+    maker.headline("Done week")
+    maker.type("First day", "2027-03-02")
+    maker.headline("2027")
+    planned = maker.lesson.locator(".mosaic-summary").inner_text()
+    maker.type("Done on", "2027-04-24 11:00")
+    maker.press("Tick the next task")
+    maker.says("cut the pieces is done, 2027-04-24 11:00")
+    expect(maker.lesson.locator(".mosaic-summary")).not_to_have_text(planned, timeout=PATIENCE)
+    maker.headline("Done Mon 17 May 2027")
+    maker.press("Take the last tick away")
+    expect(maker.lesson.locator(".mosaic-summary")).to_have_text(planned, timeout=PATIENCE)
+    maker.type("First day", "soon")
+    maker.says("is not a day")
+    no_errors(page)

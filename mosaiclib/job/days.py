@@ -98,13 +98,8 @@ def _of_glass(worked: Worked, piece: WorkedPiece, waits: Mapping[str, Wait], cut
         of_face = f" {face.name}" if len(faces) > 1 else ""
         lay, glue = called(f"lay out{of_face}"), called(f"glue{of_face}")
         yield Step(lay, takes("lay", pieces[face.name]), dict.fromkeys(cut, NONE), whole=False)
-        yield Step(
-            glue,
-            takes("glue", pieces[face.name]),
-            before | {lay: NONE},
-            LOOK["turn"] * (clean not in before),
-            whole=False,
-        )
+        looks = LOOK["turn"] if any(wait.usual for wait in before.values()) else ""
+        yield Step(glue, takes("glue", pieces[face.name]), before | {lay: NONE}, looks, whole=False)
         before = {glue: waits["turn"]} if piece.glass.has_inside else {glue: NONE}
     yield from _filled(worked, piece, waits, glue, takes, called)
 

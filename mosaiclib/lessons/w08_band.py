@@ -17,7 +17,7 @@ from mosaiclib.units import mm, text
 
 TITLE = "How a number gets its band"
 FRONT = reference.value("cure", "front of a moisture cure")
-MOST = 60.0  # [days] of the chart
+MOST = 84.0  # [days] of the chart
 
 
 @dataclass(frozen=True)

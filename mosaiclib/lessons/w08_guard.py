@@ -71,7 +71,7 @@ def draw(result: Result) -> Drawing:
     gap = straight(s.radius, COUNTS) - along_the_bend(s.radius, COUNTS)
     words = ("pieces in the ring", "the wrong formula is short by [mm]")
     ticks = ([6, 12, 24, 48, 96], [0.001, 0.01, 0.1, 1, 10])
-    plot = Plot((6, 120), (0.0005, 30), words, ticks, log=(True, True), width=104, height=62, size=4.2)
+    plot = Plot((6, 120), (0.0005, 300), words, ticks, log=(True, True), width=104, height=62, size=4.2)
     plot.band([6, 120], [0.0005, 0.0005], [result.tolerance] * 2, BAND)
     plot.line(COUNTS, gap, SECOND, width=1.0)
     plot.dots([s.count], [result.right - result.wrong], ACCENT, 3.0)

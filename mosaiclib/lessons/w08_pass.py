@@ -55,7 +55,7 @@ def draw(result: Result) -> Drawing:
     s, x = result.settings, np.linspace(*AXIS, 161)
     sd = s.mean * s.scatter / 100
     single, mean = norm(s.mean, sd).pdf(x), norm(s.mean, sd / np.sqrt(s.specimens)).pdf(x)
-    top = 1.15 * max(single.max(), mean.max())
+    top = 1.5 * max(single.max(), mean.max())
     words = ("tensile adhesion [N/mm2]", "how often")
     plot = Plot(AXIS, (0.0, top), words, ([0, 0.5, 1.0, 1.5], ()), width=104, height=62, size=4.2)
     low = x <= LIMIT

@@ -9,11 +9,12 @@ import numpy as np
 from mosaiclib.drawing import Drawing, Plot
 from mosaiclib.drawing.palette import ACCENT, BAND, SECOND, SOFT
 from mosaiclib.evidence import Verdict, verdicts
-from mosaiclib.lesson.controls import Chosen
+from mosaiclib.lesson.controls import Choice, Chosen
+from mosaiclib.reference import EVIDENCE
 from mosaiclib.report import Row
 
 TITLE = "What was printed"
-ALL = "all"
+ALL, WAYS = "all", EVIDENCE[: EVIDENCE.index("computed")]
 REACH = 1.6  # of the axis, in tolerances
 
 
@@ -122,11 +123,6 @@ def summary(result: Result) -> str:
 
 CONTROLS = (
     Chosen("subject", "Subject", offered=_offered("subject"), help="what the value is about"),
-    Chosen(
-        "evidence",
-        "Evidence",
-        offered=_offered("evidence"),
-        help="read by us, read where somebody quotes it, or remembered",
-    ),
+    Choice("evidence", "Evidence", (ALL, *WAYS), help="read by us, read where somebody quotes it, or remembered"),
     Chosen("source", "Source", offered=_offered("source"), help="where a stranger finds it"),
 )

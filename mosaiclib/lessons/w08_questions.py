@@ -20,7 +20,7 @@ NOTHING, HOLDS, PASSED = "nothing", "that it holds on glass", "that it was pulle
 
 
 def _printed(rng: np.random.Generator) -> dict[str, Any]:
-    digits = int(rng.integers(1, 4))
+    digits = int(rng.integers(1, 3))
     return {"printed": f"{rng.uniform(8, 30):.{digits}f}", "digit": 10.0**-digits}
 
 
@@ -75,7 +75,6 @@ QUESTIONS = (
         _printed,
         lambda v: v["digit"] / 2,
         unit="mm",
-        units=("mm", "in"),
         within=1e-9,
         slips=(
             Slip(

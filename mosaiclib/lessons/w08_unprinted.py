@@ -48,7 +48,7 @@ def draw(result: Result) -> Drawing:
     ends = [end for _, *two in result.swings for end in two]
     marks = round_steps(min(ends), max(ends), 5)
     across = (min(marks[0], min(ends)), max(marks[-1], max(ends)))
-    words = (f"{result.settings.answer} [{result.answer.unit}]", "")
+    words = (f"{result.answer.unit}; the line is the usual answer", "")
     plot = Plot(
         across, (len(result.swings), 0), words, (marks, ()), width=78, height=11.0 * len(result.swings), size=4.2
     )

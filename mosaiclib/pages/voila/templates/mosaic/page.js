@@ -8,6 +8,12 @@ window.display_cells = () => {
   }
   document.getElementById('loading')?.remove();
   document.getElementById('rendered_cells').style.display = '';
+  // a link to one fold of a page opens it
+  const asked = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  if (asked) {
+    asked.open = true;
+    asked.scrollIntoView();
+  }
 };
 window.voila_finish = window.display_cells;
 

@@ -56,7 +56,7 @@ class Cautions:
 class Checked:
     """Printed values beside ours, which show themselves in a notebook as a table a subject, folded; each has an address of its own."""
 
-    HEADS = ("what", "printed", "ours", "off", "allowed", "verdict", "where", "we")
+    HEADS = ("what", "printed", "ours", "off", "allowed", "verdict", "where", "how we know it")
 
     def __init__(self, verdicts: Sequence[Verdict]) -> None:
         self.verdicts = tuple(verdicts)
@@ -71,7 +71,7 @@ class Checked:
             f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in _cells(each))}</tr>" for each in some
         )
         return (
-            f'<details id="{slug(name)}"><summary>{html.escape(_agreeing(name, some))}</summary>'
+            f'<details id="{slug(name)}" class="mosaic-checked"><summary>{html.escape(_agreeing(name, some))}</summary>'
             f"<table><tr>{heads}</tr>{lines}</table></details>"
         )
 

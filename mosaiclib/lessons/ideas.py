@@ -95,7 +95,7 @@ def _cells(each: Verdict) -> tuple[str, ...]:
         f"{check.printed} {check.unit}".strip(),
         str(ours),
         gap,
-        f"{check.tolerance:g}",
+        f"{check.tolerance:.2g}" if check.tolerance > 1e-6 else "0",
         verdict,
         where,
         check.evidence,

@@ -31,6 +31,7 @@ PAGES = {
     "consumables": "06",
     "coverage": "03, 06",
     "cure": "03, 06",
+    "cutting": "06",
     "filler": "04, 06",
     "joints": "01, 06",
     "kinds": "04, 06",
@@ -40,6 +41,7 @@ PAGES = {
     "papers": "06",
     "shop": "06",
     "spacers": "01",
+    "worktime": "06",
 }
 
 

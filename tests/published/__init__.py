@@ -8,6 +8,7 @@ from .joints import CHECKS as JOINTS
 from .light import CHECKS as LIGHT
 from .measures import CHECKS as MEASURES
 from .records import Check
+from .schedule import CHECKS as SCHEDULE
 from .spacers import CHECKS as SPACERS
 from .svg_paths import CHECKS as SVG_PATHS
 from .wedges import CHECKS as WEDGES
@@ -23,6 +24,7 @@ CHECKS: tuple[Check, ...] = (
     *SVG_PATHS,
     *CURE,
     *FILLER,
+    *SCHEDULE,
 )
 
 # what the formulas of each room of mosaiclib are checked on
@@ -40,6 +42,6 @@ ROOMS = {
         *("classes", "sand", "hardening"),
     ],
     "drawing": ["paper", "contrast", "named colours"],
-    "job": ["packs"],
+    "job": ["packs", "critical path"],
 }
 ROOM_OF = {subject: room for room, subjects in ROOMS.items() for subject in subjects}

@@ -93,6 +93,7 @@ VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps i
     "behind": False,
     "lit": False,
     "brush": NO_BRUSH,
+    "snap": 3.0,  # [mm]
 }
 
 

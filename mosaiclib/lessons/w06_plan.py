@@ -21,11 +21,12 @@ __all__ = [
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, make_dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pandas as pd
 
 from mosaiclib import reference
 from mosaiclib.colour import BLENDS
@@ -506,6 +507,11 @@ class Result:
     layout: Layout
     amiss: MosaicError | str = ""
 
+    @cached_property
+    def bought(self) -> pd.DataFrame:
+        """The list of what is bought."""
+        return buying_list(self.worked)
+
     @property
     def piece(self) -> WorkedPiece:
         """The piece of glass in the picture, worked out."""
@@ -558,7 +564,7 @@ def running(result: Result) -> str:
         return f"{'. '.join(said)}; the rest is counted once they have their colours."
     short = int(worked.colours["short"].sum())
     lacking = [f"{short} spare{'s' * (short > 1)} lacking"] if short else []
-    total = buying_list(worked).iloc[-1]
+    total = result.bought.iloc[-1]
     cost = [f"cost {total.cost:.2f} {worked.plan.currency}".rstrip() + " of what is priced"] if total.cost else []
     tiles = f"{int(worked.colours['to_buy'].sum())} tiles to buy"
     return f"{', '.join(['. '.join(said), tiles, *lacking, *cost])}."

@@ -2,6 +2,7 @@
 
 __all__ = ["PackPart", "Packs", "bought_of", "cheapest_packs", "packs_of"]
 
+import math
 from collections.abc import Collection, Sequence
 from typing import Annotated, Any
 
@@ -122,6 +123,8 @@ def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str
         return {}
     size = np.array([number(pack.number, f"size of {pack.name}", above=0) for pack in packs])
     price = np.array([number(pack.price or 0.0, f"price of {pack.name}", least=0) for pack in packs])
+    if len(packs) == 1:
+        return {packs[0].name: math.ceil(need / size[0] - 1e-9)}
     enough = LinearConstraint(size[None, :], lb=need - 1e-9)
     counts = _least(price, size, need, [enough])
     # of equal prices the smaller heap is taken

@@ -266,6 +266,8 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
     Length("m_x", "Across", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG, help="its middle, from the lower left corner"),
     Length("m_y", "Up", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG),
     Number("m_turned", "Turned left by", -180, 180, 5, "degrees", fold=WHERE, when=_is_placed, refuses=WRONG),
+    Length("snap", "Snap within", 0, 20, 0.5, fold=WHERE, when=_has_line,
+           help="of the middle of its face, or of what makes it alike on both sides, while it is dragged; 0: never"),
     Points("band_points", "Points", fold=POINTS, when=_has_points,
            help="across and up from the lower left corner, a semicolon after each"),
     Switch("closed", "It closes on itself", fold=POINTS, when=lambda s: _has_points(s) and _has_band(s)),

@@ -26,6 +26,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pandas as pd
 
 from mosaiclib import reference
 from mosaiclib.colour import BLENDS
@@ -95,6 +96,7 @@ VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps i
     "behind": False,
     "lit": False,
     "brush": NO_BRUSH,
+    "snap": 3.0,  # [mm]
 }
 
 
@@ -509,6 +511,11 @@ class Result:
     layout: Layout
     amiss: MosaicError | str = ""
 
+    @cached_property
+    def bought(self) -> pd.DataFrame:
+        """The list of what is bought."""
+        return buying_list(self.worked)
+
     @property
     def piece(self) -> WorkedPiece:
         """The piece of glass in the picture, worked out."""
@@ -569,7 +576,7 @@ def running(result: Result) -> str:
         return f"{'. '.join(said)}; the rest is counted once they have their colours."
     short = int(worked.colours["short"].sum())
     lacking = [f"{short} spare{'s' * (short > 1)} lacking"] if short else []
-    total = buying_list(worked).iloc[-1]
+    total = result.bought.iloc[-1]
     cost = [f"cost {total.cost:.2f} {worked.plan.currency}".rstrip() + " of what is priced"] if total.cost else []
     tiles = f"{int(worked.colours['to_buy'].sum())} tiles to buy"
     return f"{', '.join(['. '.join(said), tiles, *lacking, *cost])}."

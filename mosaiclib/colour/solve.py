@@ -1,6 +1,15 @@
 """The exact solver: colours under a tight stock, the proof that there is no way, and which row stands in it."""
 
-__all__ = ["alternate", "independence_number", "independent_at_least", "independent_at_most", "listed", "search", "why"]
+__all__ = [
+    "alternate",
+    "independence_number",
+    "independent_at_least",
+    "independent_at_most",
+    "listed",
+    "search",
+    "solver_for",
+    "why",
+]
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -86,7 +95,7 @@ def _by_search(graph: ConflictGraph, work: float) -> int:
         model.add_at_most_one(taken[v] for v in clique)
     model.add(sum(taken) <= independent_at_most(graph))
     model.maximize(sum(taken))
-    solver = _solver(0, work)
+    solver = solver_for(0, work)
     if solver.solve(model) != cp_model.OPTIMAL:
         raise NotFound(
             f"The most pieces of one colour was not found for certain in the time allowed on "
@@ -126,7 +135,7 @@ def independent_at_most(graph: ConflictGraph) -> int:
     return int(-found.fun + 1e-6) if found.status == 0 else graph.count
 
 
-def _solver(seed: int, work: float) -> cp_model.CpSolver:
+def solver_for(seed: int, work: float) -> cp_model.CpSolver:
     """Return a solver whose answer depends on nothing but its model and the seed."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -167,7 +176,7 @@ def search(
             model.add(used <= int(task.stock[c]))
     for c, (least, most) in enumerate(zip(*task.bounds, strict=True)) if stocked and task.shares else ():
         model.add_linear_constraint(sum(choices[c] for choices in x if c in choices), int(least), int(most))
-    solver = _solver(seed, work)
+    solver = solver_for(seed, work)
     status = solver.solve(model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return (False if status == cp_model.INFEASIBLE else None), None
@@ -205,7 +214,7 @@ def alternate(task: Task, target: np.ndarray, rng: np.random.Generator) -> tuple
     model.add(off >= first - int(target[0]))
     model.add(off >= int(target[0]) - first)
     model.minimize((total + 1) * over + off)
-    solver = _solver(0, WORK)
+    solver = solver_for(0, WORK)
     solver.solve(model)
     amount = least + sum(size * solver.value(number) for size, number in zip(sizes.tolist(), larger, strict=True))
     if amount > task.stock[0] or total - amount > task.stock[1]:

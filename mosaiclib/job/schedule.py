@@ -20,6 +20,7 @@ from heapq import heapify, heappop, heappush
 import numpy as np
 from ortools.sat.python import cp_model
 
+from mosaiclib.colour.solve import solver_for
 from mosaiclib.errors import MosaicError, brief, whole_number
 
 ORDERS, SPREAD = 12, 0.3  # how many orders are tried, and how far they lie apart
@@ -345,8 +346,7 @@ def _searched(
     for start, (_, one) in zip(starts, _by_job(jobs, best), strict=True):
         model.add_hint(start, one.begin)
     model.minimize(last)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_deterministic_time, solver.parameters.num_workers = WORK, 1
+    solver = solver_for(0, WORK)
     status = solver.solve(model)
     proved = max(bound, math.ceil(solver.best_objective_bound - 1e-6))
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

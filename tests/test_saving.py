@@ -313,11 +313,13 @@ class TestSet:
 
     def test_long_names_and_names_alike_but_for_capitals(self, tmp_path):
         long = "a" * 79
-        plan = small(f"{long}b", f"{long}c", "Front", "front", "FRONT", "b" * 80)
+        plan = small(f"{long}b", f"{long}c", "Front", "front", "Summary", "b" * 80)
         written = command.write(work_out(plan), tmp_path)
         names = [path.name for path in written]
         assert len({name.casefold() for name in names}) == len(names) == len(content(tmp_path))
-        assert sum(name.endswith(".pdf") for name in names) == 7  # six panes and the batch card
+        assert (
+            sum(name.endswith(".pdf") for name in names) == 10
+        )  # six panes, the cards of bench, batch and days, the summary
         assert sum(name.endswith(".svg") for name in names) == 6
         assert command.write(work_out(plan), tmp_path) == written
 

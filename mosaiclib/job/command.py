@@ -25,6 +25,7 @@ from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
 
 Tell = Callable[[str], object]
+BOOKS = ("batch_card", "summary", "bench_card", "gauge_sheet", "days")  # a piece of glass called so gets another file
 
 
 def plan(file: str | os.PathLike, out: str | os.PathLike, tell: Tell = lambda words: None) -> list[Path]:
@@ -119,7 +120,7 @@ def _joined(worked: Worked, listed: Callable[[Layout], pd.DataFrame]) -> pd.Data
 
 def _piece_files(worked: Worked, folder: Path) -> Iterator[tuple[PieceSheets, Path]]:
     """Give the sheets of each piece of glass, and the PDF that they all go into."""
-    used: set[str] = set()
+    used = {name_key(name) for name in BOOKS}
     for sheets in piece_sheets(worked):
         yield sheets, folder / f"{_unused(safe_name(sheets.piece, 60), used)}.pdf"
 

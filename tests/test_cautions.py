@@ -96,11 +96,17 @@ def written(tmp_path_factory):
 
 
 def test_every_sheet_of_a_plan_carries_what_matters_there(written):
+    said = {
+        "summary.pdf": on_paper("plan", "powder"),
+        "days.pdf": on_paper("plan", "powder"),
+        "bench_card.pdf": on_paper("gauge"),
+        "gauge_sheet.pdf": on_paper("gauge"),
+    }
     sheets = [path for path in written[1] if path.suffix == ".pdf" and path.name != "batch_card.pdf"]
-    assert len(sheets) == 2
+    assert len(sheets) == 2 + len(said)
     for path in sheets:
         for page in words_on(path):
-            assert on_paper("sheet") in page
+            assert said.get(path.name, on_paper("sheet")) in page
 
 
 def test_a_plan_ends_with_its_cautions_on_page_and_in_the_overview(written):

@@ -16,7 +16,7 @@ MOST_OF_FEW = 6
 # 2.7 to 5.2 measured: each region is searched for itself; where the field has few cuts, as about a medallion, there is
 # little to search it beside
 MOST_SEARCH = 6
-MOST_SURVEY = 2.5  # 1.8 to 2.1 measured
+MOST_SURVEY = 2  # 1.55 to 1.65 measured
 # a third of it joins all pieces, grown, to find what is open between them, which is shapely's own time; 8 to 10.5 measured
 MOST_SURVEY_OF_ROWS = 13
 

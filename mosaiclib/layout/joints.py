@@ -548,10 +548,10 @@ def gap_radius(layout: Layout, amid: np.ndarray | None = None) -> float:
         tree = shapely.STRtree(told)
         near = [shapely.union_all(told[tree.query(place)]) for place in places]
         places = [only_areas(shapely.difference(*both)) for both in zip(places, near, strict=True)]
-    parts = [part for part in shapely.get_parts(places) if part.area > HOLE]
-    radii = [shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts]
-    widest = max(radii, default=0.0)
-    return float(widest) if widest > layout.joint_max / np.sqrt(2) else 0.0
+    least = layout.joint_max / np.sqrt(2)
+    parts = [part for part in shapely.get_parts(places) if part.area > np.pi * least**2]  # others hold no such circle
+    widest = max((shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts), default=0.0)
+    return float(widest) if widest > least else 0.0
 
 
 def least_widths(shapes: np.ndarray) -> np.ndarray:

@@ -12,6 +12,7 @@ __all__ = [
     "joints_of",
     "least_widths",
     "length_within",
+    "narrower",
     "neighbours",
     "off_the_line",
     "open_places",
@@ -578,6 +579,19 @@ def _widths(hulls: np.ndarray) -> np.ndarray:
     starts = np.flatnonzero(np.diff(edge, prepend=-1))
     widths[solid] = np.minimum.reduceat(np.maximum.reduceat(off, starts), first[:-1])
     return widths
+
+
+def narrower(shapes: np.ndarray, least: np.ndarray | float) -> np.ndarray:
+    """Tell which pieces, shape (n,), are narrower than a least width of all or of each [mm]; empty ones are.
+
+    >>> narrower(np.array([shapely.box(0, 0, 20, 2), shapely.box(0, 0, 20, 3)]), 3).tolist()
+    [True, False]
+    """
+    bounds, least = shapely.bounds(shapes), np.broadcast_to(least, len(shapes))
+    # a piece holds no more than its least width times its length
+    found = ~(shapely.area(shapes) >= least * np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T))
+    found[found] = least_widths(shapes[found]) < least[found]
+    return found
 
 
 def joints_by_place(layout: Layout) -> pd.DataFrame:

@@ -10,7 +10,7 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.layout.cells import Cells, Frame
-from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.joints import least_widths, narrower
 from mosaiclib.layout.layout import LOST
 
 LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
@@ -31,11 +31,7 @@ class Way(NamedTuple):
 
 def too_small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
     """Tell which pieces, shape (n,), are slivers: narrower than the least width or too small [mm]."""
-    area, bounds = shapely.area(shapes), shapely.bounds(shapes)
-    # a piece holds no more than its least width times its length
-    narrow = area < least * np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T)
-    narrow[narrow] = least_widths(shapes[narrow]) < least
-    return narrow | (area < LEAST_SHARE * side**2)
+    return narrower(shapes, least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
 
 
 def mended(cells: Cells, frame: Frame, least: float, nip: float) -> tuple[Cells, np.ndarray, np.ndarray]:

@@ -2,7 +2,7 @@
 
 __all__ = ["LEAST_SHARE", "mended", "too_small"]
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -27,6 +27,11 @@ class Way(NamedTuple):
     hull: Polygon
     pieces: tuple[Polygon, Polygon]
     merit: float
+
+    @property
+    def pair(self) -> tuple[int, int]:
+        """Numbers of both pieces, by which it is known."""
+        return self.sliver, self.keeper
 
 
 def too_small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
@@ -104,30 +109,32 @@ def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarr
     for _ in range(ROUNDS):
         if not left:
             break
-        ways, waits, taken = _ways(cells, np.array(left), frame, least), [], []
+        ways, waits, grown, spoilt = _ways(cells, np.array(left), frame, least), [], set(), set()
+        near = _near(cells, ways, frame.joints.min())
         for i in left:
-            mine = (
-                way
-                for way in sorted(ways.get(i, ()), key=lambda way: -way.merit)
-                if _untouched(cells, way, taken, frame)
-            )
-            way = next(mine, None)
-            if way:
+            mine = [way for way in ways.get(i, ()) if way.pair not in spoilt]
+            if mine:
+                way = max(mine, key=lambda way: way.merit)
                 shapes[way.keeper], shapes[i] = way.pieces
-                taken.append(way)
-            elif i not in {one.keeper for one in taken}:  # else another sliver made it large enough
+                grown.add(way.keeper)
+                spoilt.update(near[way.pair])
+            elif i not in grown:  # else another sliver made it large enough
                 (waits if i in ways else lost).append(i)
         shapes[lost], left = Polygon(), waits
     shapes[left] = Polygon()
     return shapes, lost + left
 
 
-def _untouched(cells: Cells, way: Way, taken: list[Way], frame: Frame) -> bool:
-    """Tell whether what was done in this round leaves a way as it was."""
-    near = [one for one in taken if cells.shift[one.keeper] == cells.shift[way.keeper]]
-    if any({one.keeper, one.sliver} & {way.keeper, way.sliver} for one in near):
-        return False
-    return not near or shapely.distance(way.hull, [one.hull for one in near]).min() >= frame.joints.min() - 1e-6
+def _near(cells: Cells, ways: Mapping[int, list[Way]], joint: float) -> dict[tuple[int, int], list[tuple[int, int]]]:
+    """Return for each way, by its pieces, those that are no more as they were once it is taken: nearer than a joint [mm]."""
+    listed = [way for some in ways.values() for way in some]
+    hulls, shift = np.array([way.hull for way in listed]), cells.shift[[way.sliver for way in listed]]
+    found: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    for mine in (np.flatnonzero(shift == one) for one in np.unique(shift)):  # the grids of shifts lie over each other
+        tree = shapely.STRtree(hulls[mine])
+        for a, b in mine[tree.query(hulls[mine], predicate="dwithin", distance=joint - 1e-6)].T.tolist():
+            found.setdefault(listed[a].pair, []).append(listed[b].pair)
+    return found
 
 
 def _ways(cells: Cells, slivers: np.ndarray, frame: Frame, least: float) -> dict[int, list[Way]]:

@@ -177,7 +177,7 @@ def wait_bar(
     >>> both.height > 60
     True
     """
-    size = picture.width / 50
+    size = picture.width / 40
     longest = max([LONGEST[0], now, *(min(one.most, LONGEST[1]) for one in steps.values())])
     ticks = {hours**0.5: said for hours, said in TICKS if hours <= longest}
     field = {"width": 0.77 * picture.width, "height": 2 * size * max(len(steps), 1), "size": size}

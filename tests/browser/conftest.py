@@ -3,13 +3,15 @@
 import os
 import shutil
 import time
+from functools import cache
 from pathlib import Path
 
 import psutil
 import pytest
 
-from driving import chromium_path, started, watch
+from driving import PATIENCE, begin_afresh, chromium_path, open_workbook, started, watch
 from mosaiclib.launch import WORKBOOKS
+from tour import file_of, visit
 
 HERE = Path(__file__).resolve().parent
 NO_CHROMIUM = (
@@ -90,3 +92,49 @@ def page(chromium, server):
     watch(page, server)
     yield page
     context.close()
+
+
+@pytest.fixture(scope="session")
+def toured(chromium, server):
+    """Return a function that tells what was seen of a workbook; each is visited once in a run."""
+
+    @cache
+    def seen(number):
+        context = chromium.new_context()
+        page = context.new_page()
+        watch(page, server)
+        try:
+            return visit(page, number)
+        finally:
+            context.close()
+
+    return seen
+
+
+@pytest.fixture(scope="module")
+def standing(chromium, server):
+    """Return a function that gives a part of a workbook as it begins, on a page that is opened once in a module.
+
+    What one types there is gone for the next who asks; errors on the page are not.
+    """
+    contexts = []
+
+    @cache
+    def opened(number, size, touch):
+        width, height = size
+        contexts.append(chromium.new_context(viewport={"width": width, "height": height}, has_touch=touch))
+        page = contexts[-1].new_page()
+        watch(page, server)
+        open_workbook(page, file_of(number))
+        return page
+
+    def given(number, part="", size=(1400, 1000), touch=False):
+        page = opened(number, size, touch)
+        if part:
+            page.locator("#sections").get_by_role("button", name=part, exact=True).click(timeout=PATIENCE)
+        begin_afresh(page)
+        return page
+
+    yield given
+    for context in contexts:
+        context.close()

@@ -14,7 +14,7 @@ from mosaiclib.launch import WORKBOOKS
 from mosaiclib.lessons import lessons
 from ratios import least
 from test_drag_speed import OPEN
-from test_room import file_of
+from tour import file_of
 
 LIMIT = 1.5  # 1.10 and 1.15 measured on a quiet computer; 1.2 is wanted
 # The picture of the bare notebook stands in a widget too: what a page needs to show any widget is not ours to be quicker at.

@@ -4,7 +4,6 @@ import os
 import shutil
 import time
 from functools import cache
-from pathlib import Path
 
 import psutil
 import pytest
@@ -13,20 +12,10 @@ from driving import PATIENCE, begin_afresh, chromium_path, open_workbook, starte
 from mosaiclib.launch import WORKBOOKS
 from tour import file_of, visit
 
-HERE = Path(__file__).resolve().parent
 NO_CHROMIUM = (
     "No Chromium was found on this computer, so the workbooks were not opened in a browser. "
     "Install Chromium, or set MOSAIC_CHROMIUM to where it is."
 )
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items):
-    """Mark what is in this folder, and put it last: its event loop would be in the way of other tests."""
-    ours = [item for item in items if HERE in item.path.parents]
-    for item in ours:
-        item.add_marker(pytest.mark.browser)
-    items[:] = [item for item in items if HERE not in item.path.parents] + ours
 
 
 @pytest.fixture(scope="session")

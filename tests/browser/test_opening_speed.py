@@ -43,6 +43,7 @@ def bare(request, tmp_path):
         yield number, server
 
 
+@pytest.mark.alone
 def test_the_first_picture_against_a_bare_notebook_with_the_same_imports(chromium, bare, record_property, capsys):
     number, server = bare
     page = chromium.new_page(viewport={"width": 1280, "height": 800})

@@ -20,9 +20,20 @@ def test_the_picture_has_half_the_window_on_one_screen_with_headline_and_open_co
             assert found["wide"] >= width / 2, told
             assert found["bar"] <= found["top"] and found["bottom"] <= height + 1, told
             assert found["over"] <= 0, told
-            assert found["lines"] <= TWO_LINES, told
+            assert found["lines"] <= TWO_LINES and found["spare"] >= -1, told
             if width > height:
                 assert found["aside"] and found["steps"] <= height, told
+
+
+@EACH
+def test_a_picture_that_fills_the_window_keeps_room_for_two_lines_of_headline(toured, number):
+    """So that it stays where it is when one line becomes two."""
+    for words, part in toured(number).parts.items():
+        for (width, height), found in part.filling.items():
+            told = words, width, found
+            assert found["lines"] <= TWO_LINES and found["spare"] >= -1, told
+            assert found["bottom"] <= height + 1 and found["wide"] >= width / 2, told
+            assert found["wide"] >= 0.95 * part.measured[width, height]["wide"], told
 
 
 @pytest.mark.parametrize("number", [number for number in PARTS if PARTS[number].questions])

@@ -31,9 +31,11 @@ MEASURED = """() => {
   const box = (name) => document.querySelector(`.mosaic-lesson ${name}`).getBoundingClientRect();
   const [svg, line, controls] = [box('.mosaic-picture svg'), box('.mosaic-summary p'), box('.mosaic-controls')];
   const headline = document.querySelector('.mosaic-lesson .mosaic-summary p');
+  const kept = parseFloat(getComputedStyle(headline.closest('.mosaic-summary')).minHeight);
   const steps = document.querySelector('.mosaic-lesson .mosaic-undo').getBoundingClientRect();
   return { wide: svg.width, top: line.top, picture: svg.top, bottom: svg.bottom, steps: steps.bottom,
            aside: controls.right <= svg.left,
+           spare: kept - line.height,
            lines: Math.round((line.height - 10) / parseFloat(getComputedStyle(headline).lineHeight)),
            over: document.documentElement.scrollWidth - innerWidth,
            bar: document.querySelector('.mosaic-bar').getBoundingClientRect().bottom };
@@ -65,6 +67,7 @@ class Part:
     """What was seen of a part: measures of its lesson by the window's size, words that are cut off there, and what is told to whom."""
 
     measured: dict[tuple[int, int], dict[str, Any]]
+    filling: dict[tuple[int, int], dict[str, Any]]  # the window
     cut: dict[tuple[int, int], list[str]]
     told: list[str]  # the picture's title, the first word of the table
     nameless: list[str]
@@ -134,16 +137,22 @@ def visit(page, number: str) -> Tour:
 
 def _seen(page) -> Part:
     """Look at the open part at every size, then at all that its folds hold."""
-    measured, cut = {}, {}
-    for size in SIZES:
-        _resize(page, size)
-        measured[size] = at_rest(page)
+    measured = {size: _measured(page, size) for size in SIZES}
+    page.get_by_role("button", name="Fill the window").click()
+    filling = {size: _measured(page, size) for size in reversed(SIZES)}
+    page.keyboard.press("Escape")
     page.evaluate(UNFOLD)
-    for size in reversed(SIZES):
+    cut = {}
+    for size in SIZES:
         _resize(page, size)
         cut[size] = page.evaluate(CUT)
     violations = Axe().run(page).response["violations"]
-    return Part(measured, cut, *(page.evaluate(what) for what in (TOLD, NAMELESS, EMPTY)), violations)
+    return Part(measured, filling, cut, *(page.evaluate(what) for what in (TOLD, NAMELESS, EMPTY)), violations)
+
+
+def _measured(page, size: tuple[int, int]) -> dict[str, Any]:
+    _resize(page, size)
+    return at_rest(page)
 
 
 def _resize(page, size: tuple[int, int]) -> None:

@@ -145,6 +145,7 @@ def _seen(page) -> Part:
     cut = {}
     for size in SIZES:
         _resize(page, size)
+        page.wait_for_timeout(100)
         cut[size] = page.evaluate(CUT)
     violations = Axe().run(page).response["violations"]
     return Part(measured, filling, cut, *(page.evaluate(what) for what in (TOLD, NAMELESS, EMPTY)), violations)
@@ -158,7 +159,6 @@ def _measured(page, size: tuple[int, int]) -> dict[str, Any]:
 def _resize(page, size: tuple[int, int]) -> None:
     page.set_viewport_size(dict(zip(("width", "height"), size, strict=True)))
     to_lesson(page)
-    page.wait_for_timeout(200)
 
 
 def _press(page) -> None:

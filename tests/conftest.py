@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from xdist.scheduler import LoadScopeScheduling
 
 TESTS = Path(__file__).resolve().parent
 BROWSER = TESTS / "browser"
@@ -18,9 +19,17 @@ settings.load_profile("house")
 signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
-def share_of(item):
-    """Return what runs in one process, one after the other: all browser tests, which share a server, or one file."""
-    return "browser" if BROWSER in item.path.parents else str(item.path)
+class Shares(LoadScopeScheduling):
+    """What runs in one process, one after the other: all browser tests, which share a server, or one file."""
+
+    def _split_scope(self, nodeid):
+        path = nodeid.partition("::")[0]
+        return "browser" if path.startswith("tests/browser/") else path
+
+
+def pytest_xdist_make_scheduler(config, log):
+    """Share the tests out where several processes run them."""
+    return Shares(config, log)
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -31,7 +40,6 @@ def pytest_collection_modifyitems(items, config):
     another; what measures speed is left out there, as nothing else may run beside it.
     """
     for item in items:
-        item.add_marker(pytest.mark.xdist_group(share_of(item)))
         if BROWSER in item.path.parents:
             item.add_marker(pytest.mark.browser)
         if TESTS / "speed" in item.path.parents:

@@ -7,9 +7,11 @@ from functools import cache
 
 import psutil
 import pytest
+from playwright.sync_api import expect
 
 from driving import PATIENCE, begin_afresh, chromium_path, open_workbook, started, watch
 from mosaiclib.launch import WORKBOOKS
+from mosaiclib.lessons import lessons
 from tour import file_of, visit
 
 NO_CHROMIUM = (
@@ -121,6 +123,7 @@ def standing(chromium, server):
         page = opened(number, size, touch)
         if part:
             page.locator("#sections").get_by_role("button", name=part, exact=True).click(timeout=PATIENCE)
+            expect(page.locator(".mosaic-lesson h3")).to_have_text(lessons(number)[part].TITLE, timeout=PATIENCE)
         begin_afresh(page)
         return page
 

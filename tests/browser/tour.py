@@ -1,6 +1,6 @@
 """One visit to a workbook for all that is only looked at: its parts at every size, seen once and judged by many tests."""
 
-__all__ = ["MEASURED", "SIZES", "Part", "Tour", "at_rest", "file_of", "hashes", "to_lesson", "visit"]
+__all__ = ["MEASURED", "SIZES", "UNFOLD", "Part", "Tour", "at_rest", "file_of", "hashes", "to_lesson", "visit"]
 
 import hashlib
 from collections.abc import Iterator

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from driving import PATIENCE, move_slider, no_errors, workbook
+from driving import PATIENCE, move_slider, no_errors, open_workbook, workbook
 from mosaiclib.lessons import PARTS, lessons
 
 

@@ -22,9 +22,9 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import Drawing, Lines, look
+from mosaiclib.drawing import Drawing, Lines, Polygons, look
 from mosaiclib.drawing import Text as Letters
-from mosaiclib.drawing.palette import ACCENT
+from mosaiclib.drawing.palette import ACCENT, SCREEN, SCREEN_TEXT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
 from mosaiclib.job.drawn import LinePart
@@ -41,6 +41,7 @@ from mosaiclib.layout import (
     best_grids,
     join,
     joints_by_place,
+    joints_of,
     lay_field,
     lay_rows,
     lined_up,
@@ -58,6 +59,7 @@ from mosaiclib.lessons.w02_shared import (
     FIELD_COLOUR,
     OWN_POINTS,
     ROW_COLOURS,
+    SMALL,
     Ready,
     between_on,
     drawing_actions,
@@ -66,6 +68,7 @@ from mosaiclib.lessons.w02_shared import (
     glass_controls,
     handles_on,
     joint_controls,
+    magnified,
     only_band,
     open_rows,
     opened_points,
@@ -96,6 +99,7 @@ FIELDS = ("grid", "running bond")
 OUTLINES = ("none", *FRACTIONS)
 LINE, JOINT, FIELD = "The line", "The joint and the gauge", "The tile and the field"
 EDGES, OWN, VIEW = "Corners and outline row", "Your own row", "The view"
+WIDE = 0.45  # of the glass: the room beside it for a joint that is magnified
 MOST_ROWS = 6
 MOST_HANDLES = 60  # as many points as a band of a plan may have
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
@@ -127,6 +131,7 @@ class Settings:
     height: float = 150.0
     squared: str = "no squared paper"
     marked: bool = True
+    magnified: bool = False
     moving: bool = False
     shift: tuple[Grid, ...] | None = None
 
@@ -155,6 +160,7 @@ CONTROLS = (
     Readings("own", "Joints", fold=OWN, help="of your own row, with spaces between"),
     *glass_controls(VIEW),
     *view_controls(VIEW),
+    Switch("magnified", "Show one joint magnified", fold=SMALL, help="of the rows' joints the one that opens most"),
 )
 
 
@@ -239,9 +245,29 @@ def _coloured(layout: Layout, outline: bool) -> Layout:
 
 
 def draw(result: Result) -> Drawing:
-    """Draw rows, field and the line, joints that are off marked."""
-    over = [Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)]
-    return picture(result.layout, result.settings, over, "Rows along a drawn line")
+    """Draw rows, field and the line, joints that are off marked, the one that opens most magnified beside them where asked."""
+    s, over = result.settings, [Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)]
+    room = WIDE * s.width if s.magnified else 0.0
+    if room and not s.moving:
+        over += _magnified(result, (s.width, 0.0, s.width + room, s.height))
+    drawn = picture(result.layout, s, over, "Rows along a drawn line")
+    return replace(drawn, width=drawn.width + room)
+
+
+def _magnified(result: Result, box: tuple[float, float, float, float]) -> list:
+    """Draw the joint within a row that opens most, and a ring round where it lies [mm]."""
+    met, row = joints_of(result.rows), result.rows.pieces["row"].to_numpy()
+    widens = np.where(row[met.first] == row[met.second], np.abs(met.end_gap - met.start_gap), -1.0)
+    if not (widens >= 0).any():
+        return []
+    most = int(widens.argmax())
+    inside, outside = sorted((float(met.start_gap[most]), float(met.end_gap[most])))
+    size = SCREEN_TEXT * box[2] / (1.2 * SCREEN[0])
+    ring = shapely.Point(met.middle[most]).buffer(0.7 * met.length[most])
+    return [
+        Polygons(ring, None, ACCENT, 0.2 * size, name="ringed"),
+        *magnified(box, size, "the ringed joint", {result.settings.cut: (inside, outside)}),
+    ]
 
 
 def _row_numbers(rows: Layout) -> list:

@@ -5,6 +5,7 @@ __all__ = [
     "FIELD_COLOUR",
     "OWN_POINTS",
     "ROW_COLOURS",
+    "SMALL",
     "Ready",
     "between_on",
     "drawing_actions",
@@ -14,6 +15,7 @@ __all__ = [
     "handles_on",
     "joint_controls",
     "laid",
+    "magnified",
     "off_joints",
     "only_band",
     "open_rows",
@@ -33,7 +35,9 @@ import numpy as np
 import shapely
 
 from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import SQUARED, Drawing, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing import SQUARED, Drawing, Polygons, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing import Text as Letters
+from mosaiclib.drawing.palette import ACCENT, WARNING
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job.drawn import BandPart
@@ -47,6 +51,7 @@ from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 
 OWN_POINTS = "my own points"
+SMALL = "Too small to see"
 DRAWINGS = "drawings"  # the folder beside the plans
 ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
 FIELD_COLOUR = "milk white"
@@ -193,6 +198,36 @@ def _along(shapes: np.ndarray, first: np.ndarray, second: np.ndarray) -> np.ndar
     step = middles[1] - middles[0]
     turned = np.stack([-step[:, 1], step[:, 0]], axis=1)
     return turned / np.maximum(np.hypot(turned[:, 0], turned[:, 1]), 1e-9)[:, None]
+
+
+def magnified(
+    box: tuple[float, float, float, float], size: float, head: str, joints: Mapping[str, tuple[float, float]]
+) -> list:
+    """Draw joints one above the other by their names, from their gaps inside and outside, as many times as wide as there is room for.
+
+    The box is left, low, right and high edge, `size` the text's [mm].
+    """
+    x0, y0, x1, y1 = box
+    middle, part = (x0 + x1) / 2, (y1 - y0) / (len(joints) + 1)
+    widest = max(gap for gaps in joints.values() for gap in gaps)
+    times = max((n for n in (1, 2, 5, 10, 20, 50, 100) if n * widest <= 0.6 * (x1 - x0)), default=1)
+    said = f"{head}, {times} times as wide" if times > 1 else head
+    items: list = [Letters(middle, y1 - size, said, size, "middle", colour=ACCENT)]
+    for place, (name, (inside, outside)) in enumerate(reversed(joints.items())):
+        low = y0 + 1.5 * part * place
+        foot, top = low + 1.4 * size, low + part - 1.4 * size
+        ends = [(times * max(inside, 0.0) / 2, foot), (times * max(outside, 0.0) / 2, top)]
+        corners = [(middle + side * half, y) for side, way in ((-1, 1), (1, -1)) for half, y in ends[::way]]
+        under = (
+            text("inside ", mm(round(inside, 2)))
+            if inside >= 0
+            else text("inside they overlap by ", mm(round(-inside, 2)))
+        )
+        words = text(f"{name}: outside ", mm(round(outside, 2))), under
+        items += [Polygons(shapely.Polygon(corners), WARNING, ACCENT, 0.1 * size, name="magnified")]
+        at = zip((top + 0.4 * size, low), words, strict=True)
+        items += [Letters(middle, y, each, size, "middle") for y, each in at]
+    return items
 
 
 def open_rows(layout: Layout) -> list[Row]:

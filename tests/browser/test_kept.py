@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 from driving import _WATCHED as WATCHED
 from driving import PATIENCE, no_errors, open_workbook, started, watch, workbook
 from mosaiclib.lessons import PARTS
-from test_room import file_of
+from tour import file_of
 
 JOINTS = "01_space_the_joints.ipynb"
 

@@ -45,7 +45,8 @@ class Lesson(w.VBox):
     DRAG; `actions`, of the folder that is written into; LIVE, false where a picture takes over 100 ms, too long to
     follow a slider while it moves; `follow`, from the settings before and after a change to what else it changes;
     `tapped`, from a result and the number of a piece that was tapped to another result and a sentence; `lists`, of the folder that is
-    written into; and `keeper`, of it too: what keeps a result beside what every lesson keeps.
+    written into; and `keeper`, of it too: what keeps a result beside what every lesson keeps, told from which settings a step
+    back or on led to it.
     Parts of a workbook with one `compute` are views of the same settings.
     """
 
@@ -93,7 +94,8 @@ class Lesson(w.VBox):
         for field in self.fields.values():
             if field.slider is not None:
                 field.slider.continuous_update = getattr(module, "LIVE", True)
-        self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda _: ""
+        self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda *_: ""
+        self.stepped: Any = None  # the settings that a step back or on led away from, while it is made
         self.folds = self._folded(module.lists(folder) if hasattr(module, "lists") else ())
         self.unit_switch = w.ToggleButtons(options=list(units.UNITS), description="Lengths in")
         self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
@@ -133,8 +135,10 @@ class Lesson(w.VBox):
     def step(self, by: int) -> None:
         """Show what was set one step back (-1), or one on (1)."""
         self.rest.now()
+        self.stepped = self.settings
         self.set(self.history.step(by))
         self.rest.now()
+        self.stepped = None
 
     def begin_afresh(self) -> None:
         """Show the lesson as it begins; what was set is one step back."""
@@ -180,7 +184,7 @@ class Lesson(w.VBox):
         ):
             return wrong
         try:
-            return self.keeper(self.result) if self.result.settings is self.settings else ""
+            return self.keeper(self.result, self.stepped) if self.result.settings is self.settings else ""
         except MosaicError as wrong:
             return str(wrong)
 
@@ -279,6 +283,7 @@ class Lesson(w.VBox):
         if self.wrong and not action.fresh:
             self.say(self.wrong)
             return
+        self.rest.now()  # what was here is a step of its own
         try:
             done = action.run(self.settings, given)
             if isinstance(done, Iterator):
@@ -287,9 +292,10 @@ class Lesson(w.VBox):
         except MosaicError as wrong:
             self.say(wrong)
             return
-        if isinstance(done, tuple):
+        if isinstance(done, tuple) and not isinstance(done, Written):
             settings, done = done
             self.set(settings)
+            self.rest.now()
         self.say(done)
 
     def _changed(self, field: Field) -> None:

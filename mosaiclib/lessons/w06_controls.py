@@ -17,6 +17,8 @@ __all__ = [
     "LINES",
     "LINE_CONTROLS",
     "MEASURES",
+    "MOST_COLOURS",
+    "MOST_ROWS",
     "NO_BRUSH",
     "NO_LINE",
     "OUTSIDE",

@@ -49,6 +49,8 @@ from mosaiclib.lessons.w06_controls import (
     GLASS,
     LINES,
     MEASURES,
+    MOST_COLOURS,
+    MOST_ROWS,
     NO_BRUSH,
     NO_LINE,
     OUTSIDE,
@@ -125,9 +127,13 @@ def shelf_in(folder: Path) -> Shelf:
     return Shelf(folder)
 
 
-def keeper(folder: Path) -> Callable[["Result"], str]:
+def keeper(folder: Path) -> Callable[["Result", "Settings | None"], str]:
     """Return what keeps a plan under its own name after a change."""
-    return lambda result: shelf_in(folder).keep(result.plan, to_svg(view_of(result)))
+
+    def keep(result: Result, before: Settings | None) -> str:
+        return shelf_in(folder).keep(result.plan, to_svg(view_of(result)), before.base.name if before else "")
+
+    return keep
 
 
 # --- from a plan to the page -----------------------------------------------------------------------------
@@ -138,10 +144,9 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
 
     `plan_of` gives the plan back.
     """
+    _check_shown(plan)
     part = next((part for part in plan.glass if part.name == piece), plan.glass[0])
-    kind = next((words for words, kind in GLASS.items() if kind == part.kind), None)
-    if kind is None:
-        raise MosaicError(f"{plan.name} covers glass of the kind {part.kind}, which this page does not show. {COMMAND}")
+    kind = next(words for words, kind in GLASS.items() if kind == part.kind)
     drawn = dict(zip(line_titles(part.bands, part.motifs), (*part.bands, *part.motifs), strict=True))
     line = next(iter(drawn), NO_LINE) if line not in (*drawn, NO_LINE) else line
     record = _record(plan, part)
@@ -164,6 +169,17 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         **values_in(record, ALL),
         **VIEWED | view,
     )
+
+
+def _check_shown(plan: Plan) -> None:
+    """Refuse a plan of which the page cannot show all, and would lose some."""
+    strange = next((part.kind for part in plan.glass if part.kind not in GLASS.values()), None)
+    if strange:
+        raise MosaicError(f"{plan.name} covers glass of the kind {strange}, which this page does not show. {COMMAND}")
+    rows = max((len(band.rows) for part in plan.glass for band in part.bands), default=0)
+    for count, most, what in ((len(plan.tile.colours), MOST_COLOURS, "colours"), (rows, MOST_ROWS, "rows in a band")):
+        if count > most:
+            raise MosaicError(f"{plan.name} has {count} {what}; this page shows at most {most}. {COMMAND}")
 
 
 def _record(plan: Plan, part: Any) -> dict[str, Any]:

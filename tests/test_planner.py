@@ -154,6 +154,16 @@ def test_a_new_work_has_nothing_of_the_example():
     assert plan_of(settings_of(plan)) == plan
 
 
+def test_a_work_begun_in_inches_is_printed_in_inches_on_letter_paper(tmp_path):
+    lesson = part(w06_piece, settings_of(new_plan("Tray")), tmp_path / "my_plans")
+    assert (lesson.result.plan.unit, lesson.result.plan.paper) == ("mm", "A4")
+    lesson.unit_switch.value = "in"
+    assert lesson.result.plan.paper == "A4"  # what is there stays as it is
+    lesson.box.value = "Serving tray"
+    lesson.buttons["new"].click()
+    assert (lesson.result.plan.unit, lesson.result.plan.paper) == ("in", "Letter")
+
+
 def with_lines(lesson, **cells):
     """Type into the table of colours, as `line1="red"`: a name in its line."""
     for place, name in cells.items():

@@ -285,7 +285,7 @@ class Lesson(w.VBox):
             return
         self.rest.now()  # what was here is a step of its own
         try:
-            done = action.run(self.settings, given)
+            done = action.run(self.settings, given, *[self.unit] * action.in_unit)
             if isinstance(done, Iterator):
                 for done in done:  # noqa: B020 - what is told last stays
                     self.say(done)

@@ -99,9 +99,9 @@ def _remove(s: Settings) -> tuple[Settings, str]:
 # --- works that are kept -----------------------------------------------------------------------------------
 
 
-def _begin(name: str, shelf: Shelf) -> tuple[Settings, str]:
+def _begin(name: str, unit: str, shelf: Shelf) -> tuple[Settings, str]:
     """Begin a work with nothing of another in it, under a name that no kept one has."""
-    plan = new_plan(_named(name))
+    plan = new_plan(_named(name), unit)
     if any(work.name == plan.name for work in shelf.works()):
         raise MosaicError(f"A work called {plan.name} is kept already: give this one another name, or open that one.")
     return settings_of(plan), f"{plan.name} is new: one bare pane. Undo brings back what was here."
@@ -182,7 +182,9 @@ def actions(folder: Path) -> tuple[Action, ...]:
     """Return the buttons that begin, save and load a plan, and those for more pieces of glass."""
     shelf, box = shelf_in(folder), ("Name", "my piece")
     return (
-        Action("new", "Begin a new work", lambda _, name: _begin(name, shelf), *box, fresh=True),
+        Action(
+            "new", "Begin a new work", lambda _, name, unit: _begin(name, unit, shelf), *box, fresh=True, in_unit=True
+        ),
         Action("save", "Save a copy", lambda s, name: _save(s, name, shelf), *box),
         Action("rename", "Rename it", lambda s, name: _rename(s, name, shelf), *box),
         Action("load", "Load a plan", lambda _, name: _load(name, shelf), *box, fresh=True),

@@ -31,6 +31,7 @@ from mosaiclib import reference
 from mosaiclib.colour import BLENDS
 from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
 from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
+from mosaiclib.drawing.paper import usual_paper
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
@@ -102,12 +103,13 @@ def start() -> Settings:
     return settings_of(Plan.load(reference.DATA / "example_plan.json"))
 
 
-def new_plan(name: str) -> Plan:
-    """Return a plan of one pane of the same name, with nothing of the example in it."""
+def new_plan(name: str, unit: str = "mm") -> Plan:
+    """Return a plan of one pane of the same name, with nothing of the example in it; its paper is the usual one of "mm" or "in"."""
     colours = [{"name": name} for name in ("clear", "milk white", "sky blue", "amber")]
     glass = [USUAL["pane"].model_dump() | {"name": name}]
     tile = {"side": 20.0, "thickness": 4.0, "colours": colours}
-    return Plan.made(name=name, glass=glass, tile=tile, joint={"wanted": 2.0, "least": 1.5, "greatest": 2.5})
+    joint = {"wanted": 2.0, "least": 1.5, "greatest": 2.5}
+    return Plan.made(name=name, unit=unit, paper=usual_paper(unit), glass=glass, tile=tile, joint=joint)
 
 
 def quick() -> Settings:

@@ -216,13 +216,14 @@ def test_a_drawing_becomes_the_line_of_a_band_and_is_scaled_by_any_length_on_it(
 
 def test_another_line_of_the_drawing_takes_its_place_and_closed_ones_fill_a_motif(lines):
     traced(lines)
-    lines.fields["m_x"].accept(90.0)
+    lines.fields["m_x"].accept(30.0)
+    lines.fields["m_y"].accept(120.0)
     lines.fields["traced"].accept("dot")
     x, y, wide, high, length = size_of(lines)
-    assert (x, y) == pytest.approx((90, 75), abs=0.1)
+    assert (x, y) == pytest.approx((30, 120), abs=0.1)
     assert (wide, high, length) == pytest.approx((24, 24, 24 * np.pi), rel=5e-3)  # 20 of the 100 that are 120 mm
     lines.buttons["motif"].click()
-    assert traced(lines).startswith("lens of mine.svg is motif 1 now") and "Its 1 other line" not in lines.said
+    assert traced(lines).startswith("lens of mine.svg is motif 1 now") and "Its 1 other line is left out" in str(lines.said)
     assert (lines.result.layout.pieces["line"] == "motif 1").sum() > 10
     assert "path" in lines.result.plan.model_dump(mode="json")["glass"][0]["bands"][0]
 

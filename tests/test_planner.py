@@ -65,6 +65,37 @@ def test_each_ready_made_line_begins_with_measures_that_can_be_laid(shape):
     assert (across, up) == (lesson.settings.m_x, lesson.settings.m_y) == (100.0, 75.0)
 
 
+def test_a_new_line_lies_in_the_middle_of_the_glass_as_it_is_typed(tmp_path):
+    parts = show("06", tmp_path)
+    parts.shown.set(settings_of(new_plan("wide")))
+    parts.shown.fields["pane_width"].accept(260.0)
+    parts.switch.value = "The lines"
+    parts.shown.buttons["add"].click()
+    assert parts.shown.picture.points[0] == [130.0, 75.0]
+
+
+def test_turning_to_another_part_ends_a_drag_of_which_the_end_was_not_told_yet(tmp_path):
+    parts = show("06", tmp_path)
+    parts.switch.value = "The lines"
+    lines = parts.shown
+    lines.buttons["add"].click()
+    with lines.picture.hold_sync():
+        middle, *others = lines.picture.points
+        lines.picture.moving = True
+        lines.picture.points = [[middle[0] + 10, middle[1]], *others]
+    assert lines.held and lines.result.worked is None
+    parts.switch.value = "The colours"
+    assert parts.shown.title == "The colours" and parts.shown.result.worked is not None
+    assert not parts.shown.settings.moving and parts.shown.settings.m_x == middle[0] + 10
+
+
+def test_a_row_is_taken_out_by_emptying_what_it_is_cut_to(lines):
+    lines.fields["band_rows"].accept([("half", "", "free"), ("", "", "free"), ("quarter", "", "even"), ("", "", "")])
+    assert "needs at least 2 colours" in str(lines.said)
+    lines.fields["band_rows"].accept([("half", "", "free"), ("", "", "free"), ("quarter", "", "")])
+    assert [row.fraction for row in lines.result.plan.glass[0].bands[0].rows] == ["half", "quarter"] and not lines.said
+
+
 def test_a_dragged_handle_of_a_ready_made_line_moves_turns_and_widens_it():
     lesson = part(w06_lines, settings_of(new_plan("lines")))
     lesson.buttons["add"].click()
@@ -223,7 +254,9 @@ def test_another_line_of_the_drawing_takes_its_place_and_closed_ones_fill_a_moti
     assert (x, y) == pytest.approx((30, 120), abs=0.1)
     assert (wide, high, length) == pytest.approx((24, 24, 24 * np.pi), rel=5e-3)  # 20 of the 100 that are 120 mm
     lines.buttons["motif"].click()
-    assert traced(lines).startswith("lens of mine.svg is motif 1 now") and "Its 1 other line is left out" in str(lines.said)
+    assert traced(lines).startswith("lens of mine.svg is motif 1 now") and "Its 1 other line is left out" in str(
+        lines.said
+    )
     assert (lines.result.layout.pieces["line"] == "motif 1").sum() > 10
     assert "path" in lines.result.plan.model_dump(mode="json")["glass"][0]["bands"][0]
 

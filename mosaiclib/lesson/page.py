@@ -20,7 +20,7 @@ from mosaiclib.lesson.controls import Action, Listed, Shown, Written
 from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
-from mosaiclib.lesson.kept import History, Kept, Rest, packed, unpacked
+from mosaiclib.lesson.kept import History, Kept, Rest, after, packed, unpacked
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import links, paragraph, plain_report, report_table
@@ -32,6 +32,7 @@ OPENING = '<p role="status">This part is opening. It takes a few seconds.</p>'
 NOT_KEPT = Kept(None)
 AGAIN = "What you set here on {} is here again. Press Start afresh to see the lesson as it begins."
 UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins afresh."
+WAITS, AGAIN_IN = 20, 0.2  # how often, and after how many seconds, it is looked whether a handle is held still
 STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
@@ -157,9 +158,14 @@ class Lesson(w.VBox):
             self.set(self.first)
             self.say(UNREADABLE)
 
+    @property
+    def held(self) -> bool:
+        """Whether a handle is held, as far as the browser has told."""
+        return bool(self.seen and self.seen[1])
+
     def _at_rest(self) -> None:
         """Keep what is set, and note it as a step; a handle that is held still is none yet."""
-        if self.seen and self.seen[1]:
+        if self.held:
             return
         self.history.add(self.settings)
         self._steps_there()
@@ -460,7 +466,7 @@ class Lesson(w.VBox):
         else:
             self.picture.value = to_svg(drawing)
         self.line.value = paragraph(units.told(self.summary(self.result), self.unit))
-        if self.seen and self.seen[1]:
+        if self.held:
             return  # the picture must follow the hand; the report follows when it is let go
         self.table.value = report_table(self.report(self.result), self.unit)
         self._draw_charts()
@@ -525,10 +531,19 @@ class Parts(w.VBox):
             self.switch.value = last
         self.turn_to(self.switch.value)
 
-    def turn_to(self, name: str) -> Lesson:
-        """Open a part; it is made when it is first opened, and kept."""
+    def turn_to(self, name: str, waits: int = WAITS) -> Lesson:
+        """Open a part; it is made when it is first opened, and kept.
+
+        The browser may tell later than the turning that a handle was let go just before: that is waited for.
+        """
+        if name != self.switch.value:
+            return self.shown  # another was chosen meanwhile
         if name not in self.made:
             self.place.children = [w.HTML(OPENING)]
+        if self.shown is not None and self.shown.held:
+            if waits and after(AGAIN_IN, lambda: self.turn_to(name, waits - 1)):
+                return self.shown
+            self.shown.picture.moving = False
         self.shown = self._part(name)
         self.place.children = [self.shown]
         self.kept.write(name)

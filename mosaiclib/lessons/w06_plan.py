@@ -372,8 +372,8 @@ def _round(value: Any) -> Any:
 
 def face_size(s: Settings) -> tuple[float, float]:
     """Return how wide and high the face is that the line in the boxes is on [mm]."""
-    plan = s.base
-    part = next(part for part in plan.glass if part.name == s.piece)
+    plan = plan_of(replace(s, line=NO_LINE))  # the glass as it is typed, whatever its line is just becoming
+    part = next(part for part in plan.glass if part.name == s.glass_name.strip())
     glass = part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted)
     face = next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
     return face.width, face.height
@@ -484,6 +484,8 @@ def _rows(s: Settings, kept: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     rows = []
     for place, line in enumerate(s.band_rows):
         fraction, colours, blend = (*line, "", "", "")[:3]
+        if not (fraction.strip() or colours.strip()):
+            continue  # a row is taken out without emptying its blend
         shown = {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "colours": _names(s, colours)}
         shown["blend"] = choice(blend.strip().lower() or "free", "blend", BLENDS)
         rows.append((kept[place] if place < len(kept) else {}) | shown)

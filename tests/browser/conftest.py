@@ -90,3 +90,18 @@ def page(chromium, server):
     watch(page, server)
     yield page
     context.close()
+
+
+@pytest.fixture
+def kernel():
+    """Return a function that finds the kernel of the page that was opened last."""
+
+    def found():
+        ours = [
+            each
+            for each in psutil.Process().children(recursive=True)
+            if "ipykernel_launcher" in " ".join(each.cmdline())
+        ]
+        return max(ours, key=lambda each: each.create_time())
+
+    return found

@@ -89,6 +89,20 @@ def test_turning_to_another_part_ends_a_drag_of_which_the_end_was_not_told_yet(t
     assert not parts.shown.settings.moving and parts.shown.settings.m_x == middle[0] + 10
 
 
+def test_a_drag_that_ends_where_nothing_can_be_laid_is_told_on_other_parts_too(tmp_path):
+    parts = show("06", tmp_path)
+    parts.switch.value = "The lines"
+    lines = parts.shown
+    lines.buttons["motif"].click()
+    middle, _, top = lines.picture.points
+    lines.picture.moving = True
+    with lines.picture.hold_trait_notifications():
+        lines.picture.points, lines.picture.moving = [middle, [middle[0] + 10, middle[1]], top], False  # far too narrow
+    assert "height of a heart" in str(lines.said)
+    parts.switch.value = "The colours"
+    assert "height of a heart" in str(parts.shown.said) and "mosaic-stale" in parts.shown.line._dom_classes
+
+
 def test_a_row_is_taken_out_by_emptying_what_it_is_cut_to(lines):
     lines.fields["band_rows"].accept([("half", "", "free"), ("", "", "free"), ("quarter", "", "even"), ("", "", "")])
     assert "needs at least 2 colours" in str(lines.said)

@@ -79,6 +79,7 @@ class Lesson(w.VBox):
         self.follow = getattr(module, "follow", lambda _, after: after)
         self.tapped = getattr(module, "tapped", None)
         self.unit, self.result, self.said = "mm", None, ""
+        self.whole: Any = None  # the last result that did not come while a handle was held
         self.failed: MosaicError | str = ""  # why there is no result for what is set
         self.tried = False  # whether anything was ever set here
         self.message = w.HTML().add_class("mosaic-message")
@@ -366,7 +367,7 @@ class Lesson(w.VBox):
             return
         if result is not self.result:
             self._put(result.settings)
-            self.result = result
+            self.result = self.whole = result
             self._follow()
             self._show()
             self.rest.later()
@@ -432,6 +433,7 @@ class Lesson(w.VBox):
         self.unit_switch.value = other.unit
         self._put(other.settings)
         self.result, self.failed, self.history = other.result, other.failed, other.history
+        self.whole = other.whole
         self._follow()
         self._show()
         self._tell()
@@ -442,10 +444,14 @@ class Lesson(w.VBox):
         self._follow()
         try:
             self.result, self.failed = self.compute(self.settings), ""
+            if not self.held:
+                self.whole = self.result
             self._show()
             self._tell()
         except MosaicError as wrong:
             self.failed = wrong
+            if not self.held:  # what came while a handle was held is not all that other parts tell
+                self.result = self.whole
             self._tell()
         except Exception:
             self.say(UNEXPECTED)

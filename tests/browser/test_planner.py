@@ -82,8 +82,13 @@ class Maker:
         x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
         self.page.mouse.move(x, y)
         self.page.mouse.down()
+        told = self.lesson.locator(".mosaic-report").inner_html()
         self.page.mouse.move(x + step * across, y - step * up, steps=6)
         self.page.mouse.up()
+        expect(self.lesson.locator(".mosaic-summary")).not_to_contain_text("when you let go", timeout=PATIENCE)
+        self.page.wait_for_function(
+            "told => document.querySelector('.mosaic-report').innerHTML !== told", arg=told, timeout=PATIENCE
+        )
 
     def tap(self, piece):
         """Tap on a piece of the picture by its number."""
@@ -247,7 +252,7 @@ def test_a_tray_in_inches_from_an_empty_start(page, maker, served_folder, record
     maker.press("Load a plan")
     maker.says("There is no file called Serving-try.json here. There are:")
     maker.says("Serving-tray")
-    maker.headline("Serving tray: 10 in x 14 in")
+    maker.headline("Serving tray: 10 x 14 in")
     no_errors(page)
 
 

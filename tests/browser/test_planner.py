@@ -82,13 +82,15 @@ class Maker:
         x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
         self.page.mouse.move(x, y)
         self.page.mouse.down()
-        told = self.lesson.locator(".mosaic-report").inner_html()
+        before = svg.inner_html()
         self.page.mouse.move(x + step * across, y - step * up, steps=6)
         self.page.mouse.up()
-        expect(self.lesson.locator(".mosaic-summary")).not_to_contain_text("when you let go", timeout=PATIENCE)
         self.page.wait_for_function(
-            "told => document.querySelector('.mosaic-report').innerHTML !== told", arg=told, timeout=PATIENCE
+            "before => document.querySelector('.mosaic-lesson svg[role=img]').innerHTML !== before",
+            arg=before,
+            timeout=PATIENCE,
         )
+        expect(self.lesson.locator(".mosaic-summary")).not_to_contain_text("when you let go", timeout=PATIENCE)
 
     def tap(self, piece):
         """Tap on a piece of the picture by its number."""

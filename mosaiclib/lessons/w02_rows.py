@@ -52,7 +52,7 @@ from mosaiclib.layout import (
 from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.layout.rowspec import CORNERS, narrow_end, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
-from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Readings
+from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Readings, Switch
 from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (

@@ -9,12 +9,14 @@ __all__ = [
     "Ready",
     "between_on",
     "drawing_actions",
+    "drawing_in",
     "field_row",
     "gauge_row",
     "glass_controls",
     "handles_on",
     "joint_controls",
     "laid",
+    "left_words",
     "magnified",
     "off_joints",
     "only_band",
@@ -44,7 +46,19 @@ from mosaiclib.job.drawn import BandPart
 from mosaiclib.job.lists import cut_list, gauge_list, minded
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
-from mosaiclib.layout import NIP, Guide, Layout, Survey, Tile, gauge_classes, join, joints_of, lay, lay_field
+from mosaiclib.layout import (
+    NIP,
+    Guide,
+    Layout,
+    Survey,
+    SvgDrawing,
+    Tile,
+    gauge_classes,
+    join,
+    joints_of,
+    lay,
+    lay_field,
+)
 from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.lesson.controls import Action, Choice, Length, Range, Switch
 from mosaiclib.report import Row
@@ -299,6 +313,22 @@ def drawing_actions(
         Action("save", "Keep the drawing", lambda s, name: shelf.save(keep(s, name), name), *box),
         Action("load", "Open a drawing", load, *box, fresh=True),
     )
+
+
+def drawing_in(file: Mapping[str, Any], *, closed: bool) -> tuple[SvgDrawing, list[str]]:
+    """Return the drawing in an SVG file that was chosen, and those of its lines that can be used, the largest first."""
+    name = str(file["name"])
+    drawing = SvgDrawing.of_text(bytes(file["content"]), name, length=100, of="size")
+    names = drawing.by_size(closed=closed)
+    if not names:
+        raise MosaicError(f"{name} has no line that closes on itself; only such a line can be filled.")
+    return drawing, names
+
+
+def left_words(more: int, drawing: SvgDrawing) -> list[str]:
+    """Say that so many lines of a drawing are not taken, and what else of it was left out."""
+    lines = f"Its {more} other line{'s are' if more > 1 else ' is'} left out."
+    return [*[lines] * bool(more), *drawing.left_out]
 
 
 def only_band(sketch: Sketch, count: int = 1) -> list[BandPart]:

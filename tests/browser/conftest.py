@@ -85,6 +85,21 @@ def page(chromium, server):
     context.close()
 
 
+@pytest.fixture
+def kernel():
+    """Return a function that finds the kernel of the page that was opened last."""
+
+    def found():
+        ours = [
+            each
+            for each in psutil.Process().children(recursive=True)
+            if "ipykernel_launcher" in " ".join(each.cmdline())
+        ]
+        return max(ours, key=lambda each: each.create_time())
+
+    return found
+
+
 @pytest.fixture(scope="session")
 def toured(chromium, server):
     """Return a function that tells what was seen of a workbook; each is visited once in a run."""

@@ -320,8 +320,8 @@ def _round(value: Any) -> Any:
 
 def _face_size(s: Settings) -> tuple[float, float]:
     """Return how wide and high a ready-made line begins on the face that it is on [mm]."""
-    plan = s.base
-    part = next(part for part in plan.glass if part.name == s.piece)
+    plan = plan_of(replace(s, line=NO_LINE))  # with the measures of the glass that are typed now
+    part = next(part for part in plan.glass if part.name == s.glass_name.strip())
     glass = part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted)
     face = next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
     return SPAN * face.width, SPAN * face.height

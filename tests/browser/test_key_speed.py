@@ -2,7 +2,6 @@
 
 import statistics
 
-import pytest
 from playwright.sync_api import expect
 
 from driving import PATIENCE, open_workbook, workbook

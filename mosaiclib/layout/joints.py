@@ -44,7 +44,7 @@ BITS = 16  # places along a wide stretch where something may stand between
 LINE = 0.98  # of the way across: what comes nearer is an edge of the joint itself
 NEARER = 0.7  # of half a wide joint: nearer to its middle lies only what is no edge of it
 EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
-NECKS = 20  # widths that are tried to find a neck
+NECKS = 20  # widths that are tried to find a neck, up to the greatest circle inside a piece
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
 
@@ -430,7 +430,11 @@ def _chosen(met: Facing, kept: np.ndarray) -> Facing:
 
 
 def _necks(shapes: np.ndarray, hulls: np.ndarray, most: float) -> np.ndarray:
-    """Return the narrowest neck of each piece that has one up to a width [mm]: shrunk by half of it, the piece falls apart."""
+    """Return the narrowest neck of each piece that has one up to a width [mm]: shrunk by half of it, the piece falls apart.
+
+    It is sought in steps of a twentieth of the width of the greatest circle inside the piece, then by halves: a neck goes
+    unseen only where all that lies on one side of it is wider than it by less than one step, and is no neck to the eye.
+    """
     bent = shapes[shapely.area(hulls) - shapely.area(shapes) > HOLE]
     step = shapely.length(shapely.maximum_inscribed_circle(bent)) / NECKS
     tried = step[:, None] * np.arange(1, NECKS + 1)

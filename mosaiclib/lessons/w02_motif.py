@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines
+from mosaiclib.drawing import Drawing, Lines
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
@@ -46,7 +46,7 @@ from mosaiclib.layout import (
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.layout.svg_path import Stroke, data_of, frame_of, outline_of_stroke, strokes_of
-from mosaiclib.lesson.controls import Action, Choice, Drag, Length, Number, Range, Switch
+from mosaiclib.lesson.controls import Action, Choice, Drag, Length, Number
 from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (
@@ -55,10 +55,13 @@ from mosaiclib.lessons.w02_shared import (
     drawing_actions,
     field_row,
     gauge_row,
+    glass_controls,
+    joint_controls,
     laid,
     open_rows,
     overlap_words,
     picture,
+    view_controls,
     write_sheets,
 )
 from mosaiclib.report import Row
@@ -126,15 +129,11 @@ CONTROLS = (
     Length("x", "Middle across", 0, 400, 1, fold=PLACE, refuses=(OFF_THE_GLASS,)),
     Length("y", "Middle up", 0, 300, 1, fold=PLACE, refuses=(OFF_THE_GLASS,)),
     Length("tile", "Tile", 8, 40, 0.5, fold=JOINT, refuses=NO_ROOM, help="of motif and field"),
-    Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
-    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=JOINT),
-    Length("step", "Gauge step", 0.1, 2, 0.1, fold=JOINT, help="wedges alike within half of it are cut by one gauge"),
-    Length("width", "Glass, width", 80, 400, 1, fold=GLASS),
-    Length("height", "Glass, height", 80, 300, 1, fold=GLASS),
+    *joint_controls(JOINT),
+    *glass_controls(GLASS),
     Choice("pattern", "Field", PATTERNS, fold=GLASS),
     Choice("outline", "Outline row", OUTLINED, fold=GLASS, help="one more row outside it, of the field's colour"),
-    Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
-    Switch("marked", "Mark joints that are off", fold=VIEW),
+    *view_controls(VIEW),
 )
 
 

@@ -22,7 +22,7 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines, look
+from mosaiclib.drawing import Drawing, Lines, look
 from mosaiclib.drawing import Text as Letters
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
@@ -51,7 +51,7 @@ from mosaiclib.layout import (
 from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.layout.rowspec import CORNERS, narrow_end, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
-from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
+from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Readings
 from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (
@@ -63,13 +63,16 @@ from mosaiclib.lessons.w02_shared import (
     drawing_actions,
     field_row,
     gauge_row,
+    glass_controls,
     handles_on,
+    joint_controls,
     only_band,
     open_rows,
     opened_points,
     overlap_words,
     picture,
     traced,
+    view_controls,
     write_sheets,
 )
 from mosaiclib.report import Row
@@ -142,9 +145,7 @@ CONTROLS = (
     Length("length", "Length", 40, 300, 1, fold=LINE, help="of a ready-made line"),
     Length("rise", "Rise", 5, 150, 1, fold=LINE, help="its height; the radius of arc and ring is half the length"),
     Count("waves", "Waves", 1, 4, fold=LINE),
-    Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
-    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=JOINT),
-    Length("step", "Gauge step", 0.1, 2, 0.1, fold=JOINT, help="wedges alike within half of it are cut by one gauge"),
+    *joint_controls(JOINT),
     Choice("corner", "Corners", CORNERS, fold=EDGES, help="how rows go round a corner of the line"),
     Choice("outline", "Outline row", OUTLINES, fold=EDGES, help="of the field's tile, on either side of the rows"),
     Length("tile", "Row tile", 8, 40, 0.5, fold=FIELD),
@@ -152,10 +153,8 @@ CONTROLS = (
     Choice("pattern", "Field", FIELDS, fold=FIELD),
     Number("angle", "Field turned by", 0, 90, 5, "degrees", fold=FIELD),
     Readings("own", "Joints", fold=OWN, help="of your own row, with spaces between"),
-    Length("width", "Glass, width", 80, 400, 1, fold=VIEW),
-    Length("height", "Glass, height", 80, 300, 1, fold=VIEW),
-    Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
-    Switch("marked", "Mark joints that are off", fold=VIEW),
+    *glass_controls(VIEW),
+    *view_controls(VIEW),
 )
 
 

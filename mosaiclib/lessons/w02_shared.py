@@ -10,7 +10,9 @@ __all__ = [
     "drawing_actions",
     "field_row",
     "gauge_row",
+    "glass_controls",
     "handles_on",
+    "joint_controls",
     "laid",
     "off_joints",
     "only_band",
@@ -19,6 +21,7 @@ __all__ = [
     "overlap_words",
     "picture",
     "traced",
+    "view_controls",
     "write_sheets",
 ]
 
@@ -39,7 +42,7 @@ from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import NIP, Guide, Layout, Survey, Tile, gauge_classes, join, joints_of, lay, lay_field
 from mosaiclib.layout.lines import READY_MADE
-from mosaiclib.lesson.controls import Action
+from mosaiclib.lesson.controls import Action, Choice, Length, Range, Switch
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 
@@ -51,6 +54,36 @@ HANDLES = 7  # on a ready-made line
 TRACED = 120  # points of a drawn line in the picture
 ALONG = (2, 3, 5, 7, 9, 13, 17, 25, 33, 49, 60)  # points that a line which is opened may have
 NEAR = 0.25  # [mm] how near to the line a guide through them stays
+
+
+# --- what is set ------------------------------------------------------------------------------------------
+
+
+def joint_controls(fold: str) -> tuple[Length | Range, ...]:
+    """Return the controls of the joint and of the gauge."""
+    return (
+        Length("joint", "Joint", 1, 4, 0.1, fold=fold),
+        Range("limits", "Joint limits", 0.5, 6, 0.1, fold=fold),
+        Length(
+            "step", "Gauge step", 0.1, 2, 0.1, fold=fold, help="wedges alike within half of it are cut by one gauge"
+        ),
+    )
+
+
+def glass_controls(fold: str) -> tuple[Length, ...]:
+    """Return the controls of the glass."""
+    return (
+        Length("width", "Glass, width", 80, 400, 1, fold=fold),
+        Length("height", "Glass, height", 80, 300, 1, fold=fold),
+    )
+
+
+def view_controls(fold: str) -> tuple[Choice | Switch, ...]:
+    """Return the controls of what `picture` draws besides the layout."""
+    return (
+        Choice("squared", "Squared paper", tuple(SQUARED), fold=fold),
+        Switch("marked", "Mark joints that are off", fold=fold),
+    )
 
 
 # --- handles on a line -----------------------------------------------------------------------------------

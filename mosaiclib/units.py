@@ -2,13 +2,16 @@
 
 __all__ = [
     "INCH",
+    "IN_INCHES",
     "LONGEST",
     "UNITS",
+    "celsius",
     "convert",
     "in_thirty_seconds",
     "in_unit",
     "mm",
     "number_of",
+    "on_page",
     "quantity",
     "read_points",
     "same_dimension",
@@ -28,7 +31,7 @@ from fractions import Fraction
 from numbers import Real
 
 from mosaiclib.errors import MosaicError, brief, choice, number, several
-from mosaiclib.words import INCH, mm, text, told
+from mosaiclib.words import DEGREE_F, FREEZING_F, INCH, celsius, mm, text, told
 
 LONGEST = 100_000.0  # [mm] 100 m: longer than any mosaic, so a slip of the keyboard
 UNITS = ("mm", "in")
@@ -49,9 +52,10 @@ SCALES = {
     "mass": {"g": 1.0, "kg": 1000.0, "oz": 28.349523125},
     "time": {"hours": 1.0, "minutes": 1 / 60, "days": 24.0, "weeks": 168.0},
     "stress": {"MPa": 1.0, "N/mm2": 1.0, "psi": 0.00689475729},
-    "temperature": {"C": 1.0, "F": 5 / 9},
+    "temperature": {"C": 1.0, "F": DEGREE_F},
 }
-FREEZING = {"C": 0.0, "F": 32.0}
+FREEZING = {"C": 0.0, "F": FREEZING_F}
+IN_INCHES = {"mm": "in", "C": "F"}  # what a page in inches has instead
 SPELLINGS = {
     '"': "in", "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "yard": "yd", "yards": "yd",
     "millimeter": "mm", "millimetre": "mm", "millimeters": "mm", "millimetres": "mm", "centimeter": "cm",
@@ -175,6 +179,15 @@ def show(length: float, unit: str = "mm") -> str:
     error = math.copysign(parts / THIRTY_SECONDS * INCH, found) - found
     sign = "-" if found < 0 and parts else ""
     return f"{sign}{words} in" + (f" ({error:+.2f} mm)" if abs(error) >= 0.005 else "")
+
+
+def on_page(unit: str, page: str = "mm") -> str:
+    """Return the unit that a page in "mm" or "in" has for what is kept in a unit.
+
+    >>> on_page("C", "in"), on_page("C"), on_page("h", "in")
+    ('F', 'C', 'h')
+    """
+    return IN_INCHES.get(unit, unit) if page == "in" else unit
 
 
 def same_dimension(one: str, other: str) -> bool:

@@ -1,11 +1,12 @@
-"""Sentences that keep their lengths as quantities until they are shown in the unit of a page."""
+"""Sentences that keep their lengths and temperatures as quantities until they are shown in the units of a page."""
 
-__all__ = ["INCH", "Length", "Text", "mm", "text", "told"]
+__all__ = ["DEGREE_F", "FREEZING_F", "INCH", "Length", "Temperature", "Text", "celsius", "mm", "text", "told"]
 
 from dataclasses import dataclass
 from fractions import Fraction
 
 INCH = 25.4  # [mm] exact: international yard and pound agreement, 1959
+DEGREE_F, FREEZING_F = 5 / 9, 32.0  # [C] and [F], exact: by definition
 SMALL = 13.0  # [mm] shorter lengths are told in thousandths of an inch: limits of a joint must not look equal
 
 
@@ -34,6 +35,28 @@ class Length:
 
 
 @dataclass(frozen=True)
+class Temperature:
+    """Temperatures in a sentence [C], or by how much they differ [K]; a page in inches has them in degrees Fahrenheit.
+
+    >>> str(Temperature((5, 40))), Temperature((5, 40)).told("in"), Temperature((10,), difference=True).told("in")
+    ('5 to 40 C', '41 to 104 F', '18 F')
+    """
+
+    values: tuple[float, ...]
+    difference: bool = False
+
+    def told(self, unit: str = "mm", **_: object) -> str:
+        """Return the temperatures for a page in "mm" or "in"."""
+        scale, zero = (1.0, 0.0) if unit == "mm" else (DEGREE_F, 0.0 if self.difference else FREEZING_F)
+        return (
+            f"{' to '.join(f'{round(one / scale + zero, 1):g}' for one in self.values)} {'C' if unit == 'mm' else 'F'}"
+        )
+
+    def __str__(self) -> str:
+        return self.told()
+
+
+@dataclass(frozen=True)
 class Text:
     """A sentence made of words and lengths; `str()` of it is in millimetres."""
 
@@ -56,18 +79,27 @@ def mm(*values: float, between: str = " to ") -> Length:
     return Length(values, between)
 
 
+def celsius(*values: float, difference: bool = False) -> Temperature:
+    """Return temperatures [C], or differences between two, to be put into a sentence.
+
+    >>> text("at ", celsius(20)).told("in")
+    'at 68 F'
+    """
+    return Temperature(values, difference)
+
+
 def text(*parts: object) -> Text:
-    """Return a sentence of words, numbers, lengths and other sentences."""
+    """Return a sentence of words, numbers, lengths, temperatures and other sentences."""
     return Text(parts)
 
 
 def told(words: object, unit: str = "mm", *, both: bool = True) -> str:
-    """Return words as they are, and the lengths among them in "mm" or "in".
+    """Return words as they are, the lengths among them in "mm" or "in", temperatures in C or F with them.
 
     >>> told(text("joints of ", mm(1.7, 2.3)), "in"), told("2 mm", "in")
     ('joints of 0.067 to 0.091 in (1.7 to 2.3 mm)', '2 mm')
     """
-    if isinstance(words, Length | Text):
+    if isinstance(words, Length | Temperature | Text):
         return words.told(unit, both=both)
     return words.told(unit) if isinstance(words, Exception) and hasattr(words, "told") else str(words)
 

@@ -28,7 +28,8 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided
 from mosaiclib.job import Plan, buying_list, cheapest_packs, command, cut_list, quantities, spares, work_out
 from mosaiclib.job import sheets as sheets_of
-from mosaiclib.job.lists import gauge_list, packs_of
+from mosaiclib.job.lists import gauge_list
+from mosaiclib.job.packs import packs_of
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Guide, Layout, Tile, lay_grid, lay_rows, piece_table
 from mosaiclib.layout.lines import ring

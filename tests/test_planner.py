@@ -417,3 +417,13 @@ def test_the_glass_of_a_work_is_called_as_the_work_is(tmp_path):
     assert (lesson.result.plan.name, lesson.result.plan.glass[0].name) == ("Tall vase", "Tall vase")
     lesson.buttons["add"].click()
     assert [one.name for one in lesson.result.plan.glass] == ["Tall vase", "pane"]
+
+
+def test_a_new_line_begins_in_the_middle_of_the_glass_as_it_is_typed_now():
+    lesson = part(w06_piece, settings_of(new_plan("square")))
+    lesson.fields["pane_height"].accept(200.0)  # it was 150 mm
+    lines = part(w06_lines, lesson.settings)
+    lines.buttons["add"].click()
+    assert (lines.settings.m_x, lines.settings.m_y) == (100.0, 100.0)
+    lines.fields["shape"].accept("ring")
+    assert lines.settings.m_y == 100.0 and lines.settings.m_radius == 60.0

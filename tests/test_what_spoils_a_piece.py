@@ -16,8 +16,8 @@ from mosaiclib.adhesive.choose import CLARITIES
 from mosaiclib.drawing import PAPERS
 from mosaiclib.filler import KINDS, recipe
 from mosaiclib.job import Plan, buying_list, command, work_out
-from mosaiclib.job.lists import packs_of
 from mosaiclib.job.overview import adhesive_lines, material_lines
+from mosaiclib.job.packs import packs_of
 from mosaiclib.job.sheets import write_batch_card
 from mosaiclib.job.slides import write_record_sheet
 from mosaiclib.lessons import w03_cure, w04_piece

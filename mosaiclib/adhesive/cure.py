@@ -48,6 +48,8 @@ from mosaiclib import reference
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, Cure, family
 from mosaiclib.errors import MosaicError, choice, number, numbers
 from mosaiclib.layout.layout import read_shapes
+from mosaiclib.units import celsius, text
+from mosaiclib.words import Text
 
 DAY = 24.0  # [h]
 MOST_HOURS = 24.0 * 3650
@@ -420,7 +422,7 @@ class Law:
     nothing; `floor` ends the names of the waits that practice has, `dense` those between two dense faces; `why` says it in
     words."""
 
-    why: str
+    why: str | Text
     front: Callable[[Climate], Three] | None = None
     steps: Callable[[Climate], Steps] | None = None
     unset: Callable[[Climate], Wait] | None = None
@@ -472,8 +474,12 @@ LAWS = {
         floor=", by lamp",
     ),
     Cure.MIXING: Law(
-        "it hardens all through at once, twice as fast for each 10 degrees warmer; until it has set it is liquid: quick "
-        "kinds for minutes, slow ones for a day and a half; hard to the hand comes later, cured through after days",
+        text(
+            "it hardens all through at once, twice as fast for each ",
+            celsius(10, difference=True),
+            " warmer; until it has set it "
+            "is liquid: quick kinds for minutes, slow ones for a day and a half; hard to the hand comes later, cured through after days",
+        ),
         steps=_mixed,
         unset=_set_resin,
     ),

@@ -1,18 +1,16 @@
 """The lists that go to the bench and to the shop."""
 
-__all__ = ["buying_list", "cheapest_packs", "cut_list", "gauge_list", "minded", "spares"]
+__all__ = ["buying_list", "cut_list", "gauge_list", "minded", "spares"]
 
 import math
-from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 import pandas as pd
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from mosaiclib import reference
-from mosaiclib.errors import MosaicError, instance, number, several
 from mosaiclib.filler import bought
+from mosaiclib.job.packs import Packs, chosen_packs, packs_of, sold_as, unit_of
 from mosaiclib.job.plan import Plan, TilePart
 from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
@@ -64,51 +62,6 @@ def minded(table: pd.DataFrame, *said: str) -> pd.DataFrame:
     return table.assign(mind=([" ".join(said)] + [""] * len(table))[: len(table)])
 
 
-def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str, int]:
-    """Return the number of each pack, so that whole packs hold an amount [the packs' unit] for the least cost.
-
-    Packs of which none is needed are left out; an amount that is negative, or no packs at all, are refused.
-
-    Examples
-    --------
-    >>> cheapest_packs(400, packs_of("tube of adhesive"))
-    {'small tube': 1, 'cartridge': 1}
-    """
-    need = number(amount, "amount", least=0, greatest=1e9)
-    packs = [instance(pack, reference.Record, "pack") for pack in several(packs, "packs")]
-    if not packs:
-        raise MosaicError("No pack of this material is known; add one to the table of packs.")
-    if not need:
-        return {}
-    size = np.array([number(pack.number, f"size of {pack.name}", above=0) for pack in packs])
-    price = np.array([number(pack.price or 0.0, f"price of {pack.name}", least=0) for pack in packs])
-    enough = LinearConstraint(size[None, :], lb=need - 1e-9)
-    counts = _least(price, size, need, [enough])
-    # of equal prices the smaller heap is taken
-    counts = _least(size, size, need, [enough, LinearConstraint(price[None, :], ub=price @ counts + 1e-7)])
-    return {pack.name: int(count) for pack, count in zip(packs, counts, strict=True) if count}
-
-
-def _least(cost: np.ndarray, size: np.ndarray, need: float, conditions: list[LinearConstraint]) -> np.ndarray:
-    """Return the whole numbers of packs that cost least under the conditions."""
-    found = milp(
-        cost,
-        constraints=conditions,
-        integrality=np.ones(len(size)),
-        bounds=Bounds(0, np.ceil(need / size)),
-        options={"mip_rel_gap": 0.0},
-    )
-    if found.x is None:
-        raise MosaicError(f"No packs were found for an amount of {need:g}; check the sizes of the packs.")
-    return np.round(found.x).astype(int)
-
-
-def packs_of(group: str) -> list[reference.Record]:
-    """Return the packs that one material is sold in, from data/."""
-    instance(group, str, "material")
-    return [record for record in reference.table("packs") if record.group == group]
-
-
 def buying_list(plan: Plan | Worked) -> pd.DataFrame:
     """Return what to buy for a plan in whole packs, what it costs, and what must be said of it.
 
@@ -117,12 +70,14 @@ def buying_list(plan: Plan | Worked) -> pd.DataFrame:
     """
     worked = plan if isinstance(plan, Worked) else work_out(plan)
     lines = [_tiles(line, worked.plan.tile) for line in worked.colours.itertuples()]
-    lines.append(_adhesive(worked))
-    lines += [
-        _material(one.name.lower(), one.amount * one.each, one.packs, worked.fillers[0].warning * (place == 0))
-        for place, one in enumerate(bought(worked.fillers))
-    ]
-    lines += [_consumable(reference.value("consumables", name)) for name in dict.fromkeys(worked.plan.consumables)]
+    own, family = worked.plan.packs, worked.plan.adhesive.family
+    material, each = sold_as(family)
+    lines.append(_material(family, worked.adhesive * each, material, own, worked.glue_warning))
+    for place, one in enumerate(bought(worked.fillers)):
+        warning = worked.fillers[0].warning * (place == 0)
+        lines.append(_material(one.name.lower(), one.amount * one.each, one.packs, own, warning))
+    for one in map(reference.by_name("consumables").get, dict.fromkeys(worked.plan.consumables)):
+        lines.append(_material(one.name, one.number, one.name, own, words=one.condition))
     priced = [line[4] for line in lines if not math.isnan(line[4])]
     total = round(sum(priced), 2)
     lacking = len(lines) - len(priced)
@@ -143,30 +98,10 @@ def _tiles(line: Any, tile: TilePart) -> Line:
     return f"tiles, {line.colour}", line.to_buy, "tiles", packs, cost, note
 
 
-def _adhesive(worked: Worked) -> Line:
-    """Return the line of the adhesive, by the pack that a shop sells its family in."""
-    name = worked.plan.adhesive.family
-    sold = reference.by_name("shop").get(name)
-    if sold is None:
-        note = "; ".join(filter(None, (worked.glue_warning, NOT_PRICED)))
-        return name, round(worked.adhesive), "mL", "as its maker packs it", math.nan, note
-    return _material(name, worked.adhesive * sold.number, sold.group, worked.glue_warning)
-
-
-def _material(item: str, amount: float, group: str, warning: str = "") -> Line:
-    """Return the line of one material, in the unit that its packs are sold in; invented prices only choose the packs."""
-    packs = packs_of(group)
-    unit = packs[0].unit
-    chosen = cheapest_packs(amount, packs)
-    known = {pack.name: pack.price for pack in packs if pack.price and pack.evidence != "invented"}
-    words = ", ".join(f"{count} x {name}" for name, count in chosen.items())
-    priced = all(name in known for name in chosen)
-    cost = round(sum(count * known[name] for name, count in chosen.items()), 2) if priced else math.nan
-    note = "; ".join(filter(None, (warning, "" if priced else NOT_PRICED)))
-    return item, round(amount, 3 if unit == "kg" else 0), unit, words or "none", cost, note
-
-
-def _consumable(record: reference.Record) -> Line:
-    """Return the line of something that beginners forget."""
-    words = f"{NOT_PRICED}; {record.condition}"
-    return record.name, record.number, record.unit, f"{record.number:g} x {record.unit}", math.nan, words
+def _material(item: str, amount: float, material: str, own: Packs, warning: str = "", words: str = "") -> Line:
+    """Return the line of one material, in the unit that its packs are sold in."""
+    unit, (counts, cost) = unit_of(material), chosen_packs(amount, material, own)
+    packs = ", ".join(f"{count} x {name}" for name, count in counts.items())
+    packs = packs or ("none" if packs_of(material, own) else "as its maker packs it")
+    note = "; ".join(filter(None, (warning, NOT_PRICED if cost is None else "", words)))
+    return item, round(amount, 3 if unit == "kg" else 0), unit, packs, math.nan if cost is None else cost, note

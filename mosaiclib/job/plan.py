@@ -32,6 +32,7 @@ from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
 from mosaiclib.glass import CORNERS, FourSided, Pane
 from mosaiclib.job.drawn import MOST_BANDS, MOST_MOTIFS, BackgroundPart, BandPart, Meeting, MotifPart
+from mosaiclib.job.packs import PackPart
 from mosaiclib.job.saved import Count, Length, Margin, Name, Part, Place, Saved, Text, Tone
 from mosaiclib.layout import EDGE_RULES, Tile
 from mosaiclib.units import UNITS
@@ -39,6 +40,7 @@ from mosaiclib.units import UNITS
 TOUCHED = ("nothing", "food or drink", "candle heat")
 CONSUMABLES = tuple(reference.by_name("consumables"))
 SHEETS = ("template", "dry lay", "inside guide")
+MOST_PACKS = 100
 MOST_COLOURS = 500  # in one list: every piece is held against each of them
 
 
@@ -288,6 +290,7 @@ class Plan(Saved):
     cut: CutPart = CutPart()
     spare: SparePart = SparePart()
     consumables: list[Literal[CONSUMABLES]] = Field(default=list(CONSUMABLES), max_length=len(CONSUMABLES))
+    packs: list[PackPart] = Field(default=[], max_length=MOST_PACKS, exclude_if=lambda packs: not packs)
 
     @model_validator(mode="after")
     def _each_once(self) -> "Plan":
@@ -297,6 +300,10 @@ class Plan(Saved):
         for part in self.glass:
             _check_drawn(part)
             _check_colours(self, part)
+        packs = [(pack.material, pack.name) for pack in self.packs]
+        twice = next((pack for place, pack in enumerate(packs) if pack in packs[:place]), None)
+        if twice:
+            raise ValueError(f"two packs of {twice[0]} are called {brief(twice[1])}; give each its own name")
         unknown = next((pin.glass for pin in self.colour.pins if pin.glass not in names), None)
         if unknown:
             raise ValueError(f"a piece was pinned on {brief(unknown)}, which is no piece of glass of this plan")

@@ -74,7 +74,7 @@ def not_too_many_sheets(plan: Plan) -> None:
         limits = joint.wanted, joint.least, joint.greatest
         bare = Layout(glass.strip, [], piece_table(0), *limits, plan.tile.tile)
         try:
-            _sheets(WorkedPiece(part.name, glass, bare, (), 0.0, 0.0, 0.0, 0.0), plan)
+            _sheets(WorkedPiece(part, glass, bare, (), 0.0, 0.0, 0.0, 0.0), plan)
         except MosaicError as wrong:
             raise MosaicError(part.name, ": ", wrong) from None
 

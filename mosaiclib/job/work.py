@@ -87,11 +87,10 @@ class WorkedPiece:
     """One piece of glass of a plan, worked out: its pieces with their colours, and how tiles go round its corners.
 
     Filler in joints and bare margins, in channels at corners and in beads along edges, without waste, and adhesive with
-    what is lost [mL]; what could not be laid as asked, one a face with bands; every rule that its layout breaks; and the strips
-    of filler beside the joints.
+    what is lost [mL]; and the strips of filler beside the joints. What a picture does not wait for is found when it is asked.
     """
 
-    name: str
+    part: GlassPart
     glass: Glass
     layout: Layout
     corners: tuple[Corner, ...]
@@ -99,9 +98,22 @@ class WorkedPiece:
     channels: float
     beads: float
     adhesive: float
-    unlaid: tuple[Unlaid, ...] = ()
-    broken: tuple[str | Text, ...] = ()
     strips: tuple[Strip, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """The name of the piece of glass."""
+        return self.part.name
+
+    @cached_property
+    def unlaid(self) -> tuple[Unlaid, ...]:
+        """What could not be laid as asked, one a face with bands."""
+        return unlaid(self.layout, self.part, self.glass.faces)
+
+    @cached_property
+    def broken(self) -> tuple[str | Text, ...]:
+        """Every rule that its layout breaks."""
+        return tuple(broken(self.layout))
 
     @property
     def filler(self) -> float:
@@ -388,12 +400,12 @@ def unlaid(layout: Layout, part: GlassPart, faces: Sequence[Face]) -> tuple[Unla
 
 
 def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> WorkedPiece:
-    """Work out the adhesive and filler of one piece of glass, and check its layout."""
+    """Work out the adhesive and filler of one piece of glass."""
     glue = plan.adhesive
     deep = layout.tile.thickness + glue.bed
     corners = glass.corners(deep, layout.joint)
     return WorkedPiece(
-        name=part.name,
+        part=part,
         glass=glass,
         layout=layout,
         corners=corners,
@@ -401,8 +413,6 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
         channels=sum(corner.channel for corner in corners) * glass.faces[0].height / 1000,
         beads=bead_volume(glass.edge_length, plan.filler.bead, deep),
         adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
-        unlaid=unlaid(layout, part, glass.faces),
-        broken=tuple(broken(layout)),
         strips=tuple(_strips(glass, layout, corners, deep)),
     )
 

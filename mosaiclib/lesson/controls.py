@@ -18,6 +18,7 @@ __all__ = [
     "Slider",
     "Switch",
     "Table",
+    "Temperature",
     "Words",
     "Written",
     "put_into",
@@ -33,7 +34,7 @@ from typing import Any, NamedTuple
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError, brief, choice, instance, number, several, whole_number
-from mosaiclib.units import mm, read_points, write_points
+from mosaiclib.units import celsius, mm, read_points, write_points
 
 MOST_READINGS = 1000
 
@@ -53,7 +54,7 @@ class Control:
     path: str = ""  # where a nested record, such as a plan, keeps it: "adhesive.bed"
     refuses: tuple[str, ...] = ()  # words of the sentences that may well refuse a value within its range
     when: Callable[[Any], bool] | None = None  # whether it is shown, by the settings; always where nothing is said
-    unit = ""  # stands in the label; mm follows the switch of the page
+    unit = ""  # stands in the label; mm and C follow the switch of the page
 
     @property
     def called(self) -> str:
@@ -182,6 +183,30 @@ class Number(Slider):
 
     def stored(self, value: float) -> float:
         return value / 100 if self.percent else value
+
+
+@dataclass(frozen=True)
+class Temperature(Slider):
+    """A temperature [C]; on a page in inches in degrees Fahrenheit."""
+
+    unit = "C"
+
+    def read(self, typed: Any, unit: str = "mm") -> float:
+        """Return the temperature [C].
+
+        >>> Temperature("room", "Room", 5, 40).read("68", "in"), Temperature("room", "Room", 5, 40).read("68 F")
+        (20.0, 20.0)
+        """
+        if not isinstance(typed, str):
+            return self.within(number(typed, self.called))
+        page = units.on_page(self.unit, unit)
+        return self.within(round(units.convert(read_number(typed, self.called, page), page, self.unit), 6))
+
+    def shown(self, value: float, unit: str = "mm") -> str:
+        return f"{round(units.convert(value, self.unit, units.on_page(self.unit, unit)), 1):g}"
+
+    def _told(self, *values: float) -> Any:
+        return celsius(*values)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from mosaiclib import units
 from mosaiclib.drawing.palette import WHITE
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson import controls
@@ -55,13 +56,13 @@ class Field:
     @property
     def label(self) -> str:
         """The control's label with its unit."""
-        unit = self.unit if self.control.unit == "mm" else self.control.unit
+        unit = units.on_page(self.control.unit, self.unit)
         return f"{self.control.label} [{unit}]" if unit else self.control.label
 
     @property
     def told(self) -> str:
         """The value with its unit, as it is read aloud and printed."""
-        unit = "" if self.control.unit == "mm" else self.control.unit
+        unit = "" if self.control.unit == "mm" else units.on_page(self.control.unit, self.unit)
         return f"{self.control.shown(self.value, self.unit)} {unit}".rstrip()
 
     def accept(self, typed: Any) -> None:
@@ -82,9 +83,9 @@ class Field:
         self.quiet = False
 
     def set_unit(self, unit: str) -> None:
-        """Show lengths in another unit."""
+        """Show lengths and temperatures in other units."""
         self.unit = unit
-        if self.control.unit == "mm":
+        if self.control.unit in units.IN_INCHES:
             (self.slider or self.box).description = self.label
             self.box.tooltip = self.label
             if not self.wrong:  # what was refused is kept until it is mended

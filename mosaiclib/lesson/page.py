@@ -33,6 +33,7 @@ NOT_KEPT = Kept(None)
 AGAIN = "What you set here on {} is here again. Press Start afresh to see the lesson as it begins."
 UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins afresh."
 WAITS, AGAIN_IN = 20, 0.2  # how often, and after how many seconds, it is looked whether a handle is held still
+SYSTEMS = ["millimetres and degrees Celsius", "inches and degrees Fahrenheit"]
 STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
@@ -99,7 +100,7 @@ class Lesson(w.VBox):
         self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda *_: ""
         self.stepped: Any = None  # the settings that a step back or on led away from, while it is made
         self.folds = self._folded(module.lists(folder) if hasattr(module, "lists") else ())
-        self.unit_switch = w.ToggleButtons(options=list(units.UNITS), description="Lengths in")
+        self.unit_switch = w.ToggleButtons(options=list(units.UNITS), tooltips=SYSTEMS, description="Lengths in")
         self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
         self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
         self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())

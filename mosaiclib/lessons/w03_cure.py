@@ -19,7 +19,7 @@ from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.job import quantities
 from mosaiclib.job.overview import duration, wait_rows
 from mosaiclib.layout import Layout
-from mosaiclib.lesson.controls import Choice, Length, Number
+from mosaiclib.lesson.controls import Choice, Length, Number, Temperature
 from mosaiclib.lessons.practice import ALLOWANCES, BED, sample_piece
 from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
 from mosaiclib.report import Row
@@ -174,7 +174,7 @@ def summary(result: Result) -> str:
 
 CONTROLS = (
     Number("hours", "Since gluing", 0, 720, 1, "h"),
-    Number("temperature", "Room", 5, 40, 1, "C"),
+    Temperature("temperature", "Room", 5, 40),
     Number("humidity", "Humidity", 5, 100, 5, "%"),
     Length("tile", "Tile", 10, 30, 0.5),
     Choice("family", "Adhesive", families(), fold=GLUE),

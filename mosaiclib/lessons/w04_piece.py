@@ -16,7 +16,7 @@ from mosaiclib.filler.kinds import quantities_known
 from mosaiclib.job import quantities
 from mosaiclib.job.sheets import caution, mixing_lines, write_batch_card
 from mosaiclib.layout import Layout
-from mosaiclib.lesson.controls import Action, Number, Table, read_number
+from mosaiclib.lesson.controls import Action, Number, Table, Temperature, read_number
 from mosaiclib.lessons.practice import COLOURS
 from mosaiclib.lessons.w04_shared import FillerSettings, controls, filler_of, headline, kind_in, piece_of
 from mosaiclib.report import Row
@@ -183,7 +183,7 @@ CONTROLS = (
     Number("bowl", "Bowl", 50, 2000, 50, "mL", fold=BATCH),
     Number("pot", "Pot life", 15, 120, 5, "min", fold=TIME, help="read the bag"),
     Number("slake", "Slake", 0, 14, 1, "min", fold=TIME, help="rest, then stir again"),
-    Number("room", "Room", 5, 40, 1, "C", fold=TIME, help="warmer sets faster: wipe earlier"),
+    Temperature("room", "Room", 5, 40, fold=TIME, help="warmer sets faster: wipe earlier"),
 )
 
 

@@ -6,7 +6,6 @@ import math
 
 from mosaiclib.drawing import Drawing, Plot, look, round_steps
 from mosaiclib.drawing.palette import INK
-from mosaiclib.job import buying_list
 from mosaiclib.lessons.w06_controls import BUY_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
 from mosaiclib.report import Row
@@ -29,7 +28,7 @@ def draw(result: Result) -> Drawing:
 
 def report(result: Result) -> list[Row]:
     """Tell what to buy, in whole packs, and what it costs."""
-    *lines, total = buying_list(result.worked).itertuples()
+    *lines, total = result.bought.itertuples()
     money = result.plan.currency
     bought = [line for line in lines if line.packs != "none"]
     rows = [Row(line.item, line.packs, "", _cost(line.cost, line.note, money)) for line in bought]
@@ -43,5 +42,5 @@ def _cost(cost: float, note: str, money: str) -> str:
 
 def summary(result: Result) -> str:
     """Tell how many things are to be bought."""
-    *lines, _ = buying_list(result.worked).itertuples()
+    *lines, _ = result.bought.itertuples()
     return f"{sum(line.packs != 'none' for line in lines)} things to buy. {running(result)}"

@@ -58,6 +58,7 @@ from mosaiclib.lesson.controls import (
     Readings,
     Switch,
     Table,
+    Temperature,
     Words,
 )
 from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
@@ -78,8 +79,9 @@ EDGES = {
     "cut border pieces": "cut",
 }
 WRONG = ("cannot be used", "not on the glass")  # a line with such measures, or such a place
-MOST_ROWS, MOST_COLOURS = 40, 60  # lines of the page's tables
+MOST_ROWS, MOST_COLOURS, MOST_PACKS = 40, 60, 60  # lines of the page's tables
 COLOUR_HEADS = ("colour", "tone", "in hand", "price", "more?", "%")
+PACK_HEADS = ("material", "pack", "holds", "price")
 NO_BRUSH, LET_GO = "nothing: it only tells", "its own colour back"
 BLENDED = {"as it comes": "free", "evenly mixed": "even", "a gradient, first to last": "gradient"}
 BEHIND = "The background"
@@ -272,6 +274,8 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
     Length("m_x", "Across", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG, help="its middle, from the lower left corner"),
     Length("m_y", "Up", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG),
     Number("m_turned", "Turned left by", -180, 180, 5, "degrees", fold=WHERE, when=_is_placed, refuses=WRONG),
+    Length("snap", "Snap within", 0, 20, 0.5, fold=WHERE, when=_has_line,
+           help="of the middle of its face, or of what makes it alike on both sides, while it is dragged; 0: never"),
     Points("band_points", "Points", fold=POINTS, when=_has_points,
            help="across and up from the lower left corner, a semicolon after each"),
     Switch("closed", "It closes on itself", fold=POINTS, when=lambda s: _has_points(s) and _has_band(s)),
@@ -312,7 +316,7 @@ ADHESIVE_CONTROLS = (  # the adhesive, where the piece will stand, and the workr
     Choice("place", "It will stand", PLACES, path="adhesive.place"),
     Choice("touched", "Exposed to", TOUCHED, path="adhesive.touched"),
     Choice("lamp", "Lamp's light comes through", LAMP, path="adhesive.lamp", help=LAMP_HELP),
-    Number("temperature", "Workroom", 5, 40, 1, "C", path="adhesive.temperature", fold=ROOM),
+    Temperature("temperature", "Workroom", 5, 40, path="adhesive.temperature", fold=ROOM),
     Number("humidity", "Humidity", 5, 100, 5, "%", percent=True, path="adhesive.humidity", fold=ROOM),
     Number("sets_in", "Two parts set in", 0.1, 48, 0.1, "h", path="adhesive.sets_in", fold=ROOM, help=SETS_HELP),
     Length("bed", "Adhesive bed", 0.2, 5, 0.1, path="adhesive.bed", fold=SQUEEZED),
@@ -337,6 +341,9 @@ BUY_CONTROLS = (  # spares, and what beginners forget
     Number("break_chance", "Breakage", 0, 30, 1, "%", percent=True, path="spare.break_chance"),
     Number("confidence", "How sure of enough", 50, 99, 1, "%", percent=True, path="spare.confidence"),
     Words("currency", "Currency", path="currency"),
+    Table("packs", "Packs", PACK_HEADS, MOST_PACKS, fold="Packs and prices",
+          help="as your shop sells them: type what a pack holds and costs, add a line for another pack. Of one material, packs "
+               "with a price go before those without"),
     *(Switch(switch_of(name), name.capitalize(), fold=FORGOTTEN[at // 4]) for at, name in enumerate(CONSUMABLES)),
 )  # fmt: skip
 

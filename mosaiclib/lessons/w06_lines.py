@@ -34,6 +34,7 @@ from mosaiclib.job.overview import unlaid_lines
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import Guide
+from mosaiclib.layout.snapping import snapped, snapped_angle, symmetric
 from mosaiclib.lesson.controls import Action, Drag
 from mosaiclib.lessons.w02_shared import DRAWINGS, drawing_in, left_words
 from mosaiclib.lessons.w06_controls import (
@@ -105,12 +106,25 @@ def _row(line: str, row: int, kinds: pd.Series) -> Row:
 def summary(result: Result) -> Text | str:
     """Tell how many pieces stand in rows, and how their joints come out."""
     rows = int((result.layout.pieces["band"] != "field").sum())
-    words = f"{rows} pieces in rows, {len(result.layout) - rows} in the field"
+    words = f"{rows} pieces in rows, {len(result.layout) - rows} in the field{_placed(result)}"
     if result.worked is None:
         return f"{words}; the rest is counted when you let go."
     shares = [one.share_within for one in result.piece.unlaid]
     within = text(f"; {min(shares):.1%} of the joints are ", mm(*result.settings.limits)) if shares else ""
     return text(words, within, ". ", running(result))
+
+
+def _placed(result: Result) -> str:
+    """Tell what of the line in the boxes lies in the middle of its face or alike on both sides, empty where nothing does."""
+    s, face = result.settings, _face(result)
+    if s.line == NO_LINE or not (s.shape == OWN or s.shape in LINES):
+        return ""
+    if s.shape == OWN:
+        count = int(symmetric(s.band_points, (face.width, face.height)).sum())
+        return f"; {count} of {len(s.band_points)} points in the middle or alike on both sides" * (count > 0)
+    off = np.abs([s.m_x - face.width / 2, s.m_y - face.height / 2])
+    ways = " and ".join(way for way, one in zip(("across", "up"), off, strict=True) if one < 1e-6)
+    return f"; {s.shape} in the middle {ways}" * bool(ways)
 
 
 # --- handles -----------------------------------------------------------------------------------------------
@@ -191,25 +205,36 @@ def _reaches(s: Settings) -> tuple[float, float | None]:
 
 def moved(result: Result, points: Sequence, held: bool) -> Settings:
     """Return the settings after a handle was moved."""
-    s, found = result.settings, _on_face(result, points)
+    s, found, face = result.settings, _on_face(result, points), _face(result)
+    reach = s.snap if held or s.moving else 0.0  # a key goes as far as it says
     if s.shape == OWN:
-        return replace(s, moving=held, band_points=tuple((round(float(x), 1), round(float(y), 1)) for x, y in found))
+        return replace(s, moving=held, band_points=_own_points(s, found, (face.width, face.height), reach))
     before = np.array([(s.m_x, s.m_y), *_ends(s)])
     which = int(np.argmax(np.hypot(*(found[: len(before)] - before).T)))
     if which == 0:
-        return replace(s, moving=held, m_x=_tidy(found[0, 0]), m_y=_tidy(found[0, 1]))
-    reach = found[which] - found[0]
+        x, y = snapped(found[0].round(1), (face.width, face.height), reach).tolist()
+        return replace(s, moving=held, m_x=x, m_y=y)
+    arm = found[which] - before[0]
+    radius = float(np.hypot(*arm))
+    angle = float(round(snapped_angle(np.degrees(np.arctan2(arm[1], arm[0])), radius, reach)))
     if s.shape == FROM_DRAWING:
-        ratio = max(float(np.hypot(*reach)), LEAST_REACH) / _reaches(s)[0]
-        return replace(scaled(s, ratio), moving=held, m_turned=_turned(reach))
+        return replace(scaled(s, max(radius, LEAST_REACH) / _reaches(s)[0]), moving=held, m_turned=angle)
     name = _measured(s)[which - 1]
-    size = float(np.hypot(*reach)) * (1 if name == "radius" else 2)
-    turned = {"m_turned": _turned(reach)} if which == 1 else {}
+    size = radius * (1 if name == "radius" else 2)
+    turned = {"m_turned": angle} if which == 1 else {}
     return replace(s, moving=held, **{f"m_{name}": max(_tidy(size), 5.0)}, **turned)
 
 
-def _turned(reach: np.ndarray) -> float:
-    return float(round(np.degrees(np.arctan2(reach[1], reach[0]))))
+def _own_points(
+    s: Settings, found: np.ndarray, size: tuple[float, float], reach: float
+) -> tuple[tuple[float, float], ...]:
+    """Return the maker's own points after one was moved, which snaps, or after one came or went; others stay as typed [mm]."""
+    if len(found) != len(s.band_points):
+        return tuple(map(tuple, found.round(1).tolist()))
+    before = np.array(s.band_points)
+    which = int(np.argmax(np.hypot(*(found - before).T)))
+    before[which] = snapped(found[which].round(1), size, reach, np.delete(before, which, axis=0))
+    return tuple(map(tuple, before.tolist()))
 
 
 def _tidy(length: float) -> float:

@@ -24,11 +24,12 @@ __all__ = [
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, make_dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pandas as pd
 
 from mosaiclib import reference
 from mosaiclib.colour import BLENDS
@@ -39,6 +40,7 @@ from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
 from mosaiclib.job.drawn import BandPart, MotifPart
+from mosaiclib.job.packs import PackPart, Packs, bought_of, known_price, packs_of, unit_of
 from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.work import lay_all
@@ -106,6 +108,7 @@ VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps i
     "behind": False,
     "lit": False,
     "brush": NO_BRUSH,
+    "snap": 3.0,  # [mm]
 }
 
 
@@ -174,6 +177,7 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         meet=part.meet,
         back_side=plan.tile.back_side or 0.0,
         colours=tuple(_told(colour) for colour in plan.tile.colours),
+        packs=_packs_told(plan.packs, bought_of(plan.adhesive.family, plan.filler.family, plan.consumables)),
         back_colours=", ".join(back.colours) if back else "",
         back_blend=next(words for words, name in BLENDED.items() if name == (back.blend if back else "free")),
         back_way=back.way if back else "up",
@@ -209,6 +213,15 @@ def _told(colour: Colour) -> tuple[str, ...]:
     price, share = (f"{round(each, 6):g}" if each else "" for each in (colour.price, 100 * (colour.share or 0)))
     more = "yes" if colour.more else "no"
     return colour.name, colour.tone or known_tone(colour.name) or NEUTRAL, f"{colour.in_hand}", price, more, share
+
+
+def _packs_told(own: Packs, bought: Mapping[str, str]) -> tuple[tuple[str, ...], ...]:
+    """Return the lines of the table of packs, for what is bought with its units; invented prices are left out."""
+    return tuple(
+        (material, pack.name, f"{pack.number:g} {unit}", f"{known_price(pack):g}" if known_price(pack) else "")
+        for material, unit in bought.items()
+        for pack in packs_of(material, own)
+    )
 
 
 def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
@@ -264,6 +277,9 @@ def follow(before: Settings, after: Settings) -> Settings:
         return replace(fresh, m_x=before.m_x, m_y=before.m_y, drawing=after.drawing, traced=after.traced)
     if after.shape == FROM_DRAWING:
         return _in_proportion(before, after)
+    if _bought(after) != _bought(before):
+        base = after.base.model_copy(update={"packs": [PackPart(**pack) for pack in _packs(before)]})
+        return replace(after, base=base, packs=_packs_told(base.packs, _bought(after)))
     return _recoloured(before, after) if after.colours != before.colours else after
 
 
@@ -402,6 +418,7 @@ def plan_of(s: Settings) -> Plan:
     record["tile"] |= {"back_side": s.back_side or None, "colours": [_colour(line) for line in s.colours]}
     for part, names in (("sheets", SHEETS), ("consumables", CONSUMABLES)):
         record[part] = [name for name in names if getattr(s, switch_of(name))]
+    record["packs"] = _packs(s)
     pane, vessel = record.pop("pane"), record.pop("vessel")
     mine = pane if GLASS[s.glass] == "pane" else vessel
     mine |= {"name": s.glass_name.strip(), "meet": s.meet, "background": _background(s)} | _on_glass(
@@ -520,6 +537,36 @@ def _colour(line: Sequence[str]) -> dict[str, Any]:
     }
 
 
+def _bought(s: Settings) -> dict[str, str]:
+    """Return what is bought for the plan in packs, each material with its unit."""
+    return bought_of(s.family, s.filler_kind, [name for name in CONSUMABLES if getattr(s, switch_of(name))])
+
+
+def _packs(s: Settings) -> list[dict[str, Any]]:
+    """Return the packs that the maker has typed, and those of materials that the table does not show."""
+    bought = _bought(s)
+    shown = dict.fromkeys((*bought, *(line[0] for line in s.packs)))
+    kept = [pack.model_dump(mode="json") for pack in s.base.packs if pack.material not in shown]
+    for material in shown:
+        lines = [line for line in s.packs if line[0] == material]
+        if lines != [*_packs_told((), {material: unit_of(material)})]:
+            kept += map(_pack, lines)
+    return kept
+
+
+def _pack(line: Sequence[str]) -> dict[str, Any]:
+    """Read one line of the table of packs."""
+    material, name, holds, price = (*line, *[""] * 4)[:4]
+    if not all((material, name, holds)):
+        raise MosaicError("Each line of the table of packs needs a material, a pack and how much it holds.")
+    return {
+        "material": material,
+        "name": name,
+        "holds": read_number(holds, f"size of the {name}", unit_of(material)),
+        "price": (read_number(price, f"price of the {name}") or None) if price else None,
+    }
+
+
 def left_out(s: Settings) -> str:
     """Return what of the settings cannot be part of the plan, in a sentence; empty where nothing is lost."""
     part = next(part for part in s.base.glass if part.name == s.piece)
@@ -544,6 +591,11 @@ class Result:
     worked: Worked | None
     layout: Layout
     amiss: MosaicError | str = ""
+
+    @cached_property
+    def bought(self) -> pd.DataFrame:
+        """The list of what is bought."""
+        return buying_list(self.worked)
 
     @property
     def piece(self) -> WorkedPiece:
@@ -597,7 +649,7 @@ def running(result: Result) -> str:
         return f"{'. '.join(said)}; the rest is counted once they have their colours."
     short = int(worked.colours["short"].sum())
     lacking = [f"{short} spare{'s' * (short > 1)} lacking"] if short else []
-    total = buying_list(worked).iloc[-1]
+    total = result.bought.iloc[-1]
     cost = [f"cost {total.cost:.2f} {worked.plan.currency}".rstrip() + " of what is priced"] if total.cost else []
     tiles = f"{int(worked.colours['to_buy'].sum())} tiles to buy"
     return f"{', '.join(['. '.join(said), tiles, *lacking, *cost])}."

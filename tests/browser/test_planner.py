@@ -196,6 +196,26 @@ def test_pieces_of_glass_are_added_copied_and_taken_out(page, maker):
     no_errors(page)
 
 
+NOTE_WORDS = """lesson => {
+  window.said = [];
+  const note = () => { const p = lesson.querySelector('.mosaic-message p'); if (p) window.said.push(p.textContent); };
+  new MutationObserver(note).observe(lesson, { childList: true, subtree: true, characterData: true });
+}"""
+
+
+def test_each_sheet_is_counted_while_it_is_written(page, maker):
+    begin(maker, "Counted")
+    maker.turn("Print")
+    page.evaluate(NOTE_WORDS, maker.lesson.element_handle())
+    maker.press("Write sheets and lists")
+    maker.says("files are in my_plans/Counted")
+    found = [re.fullmatch(r"Counted\.pdf: sheet (\d+) of (\d+)", words) for words in page.evaluate("window.said")]
+    counted = list(dict.fromkeys((int(one[1]), int(one[2])) for one in found if one))
+    most = counted[-1][1]
+    assert most >= 2 and counted == [(number, most) for number in range(1, most + 1)]
+    no_errors(page)
+
+
 def test_a_vase_is_told_what_is_the_matter_on_every_part_until_it_is_mended(page, maker):
     begin(maker, "Vase")
     maker.choose("It is", "a four-sided vessel")

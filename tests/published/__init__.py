@@ -27,7 +27,7 @@ CHECKS: tuple[Check, ...] = (
 
 # what the formulas of each room of mosaiclib are checked on
 ROOMS = {
-    "units": ["units of length"],
+    "units": ["units of length", "units of temperature"],
     "layout": ["SVG paths", "wedges", "guides", "borders"],
     "spacing": ["joints", "coins", "sizes of tiles"],
     "colour": ["colourings", "colours"],

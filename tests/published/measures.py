@@ -3,7 +3,7 @@
 from mosaiclib.drawing import PAPERS
 from mosaiclib.job import cheapest_packs
 from mosaiclib.reference import Record
-from mosaiclib.units import INCH, to_mm
+from mosaiclib.units import INCH, convert, to_mm
 
 from .records import Check, listed
 
@@ -19,6 +19,19 @@ UNITS = listed(
         ("one yard", "0.9144", lambda: to_mm("1 yd") / 1000),
     ],
     within=1e-12,
+)
+TEMPERATURES = listed(
+    "units of temperature",
+    "NIST Special Publication 811 (2008), Guide for the Use of the International System of Units",
+    "Appendix B.9: t/C = (t/F - 32)/1.8; the freezing and the boiling point of water, and the usual reference temperature",
+    "from memory",
+    "F",
+    [
+        ("0 C", "32", lambda: convert(0, "C", "F")),
+        ("100 C", "212", lambda: convert(100, "C", "F")),
+        ("20 C", "68", lambda: convert(20, "C", "F")),
+    ],
+    within=1e-9,
 )
 A_SERIES = listed(
     "paper",
@@ -68,4 +81,4 @@ PACKS = (
         lambda: _not_exactly((6, 9, 20), 60),
     ),
 )
-CHECKS = (*UNITS, *A_SERIES, *INCH_SIZES, *PACKS)
+CHECKS = (*UNITS, *TEMPERATURES, *A_SERIES, *INCH_SIZES, *PACKS)

@@ -10,6 +10,7 @@ __all__ = [
     "list_bytes",
     "mark_of",
     "name_key",
+    "numbered",
     "path_named",
     "put_aside",
     "safe_name",
@@ -93,6 +94,20 @@ def name_key(name: str) -> str:
     True
     """
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
+
+
+def numbered(name: str) -> Iterator[str]:
+    """Give a name and then the same with numbers, so short that a file's name keeps the number.
+
+    Examples
+    --------
+    >>> [*itertools.islice(numbered("Tray"), 3)]
+    ['Tray', 'Tray 2', 'Tray 3']
+    """
+    yield name
+    room = len(" 9999")
+    begin = name[: LONGEST_NAME - room].encode()[: int(LONGEST_NAME * MOST_BYTES) - room].decode(errors="ignore")
+    yield from (f"{begin.rstrip()} {count}" for count in range(2, 10_000))
 
 
 def write_whole(path: str | os.PathLike, content: bytes) -> None:

@@ -47,13 +47,16 @@ def paragraph(words: str, css: str = "") -> str:
 
 
 def links(files: Sequence[str]) -> str:
-    """Return links as HTML that open files of the workbook's folder beside the page, the folder's own server giving them.
+    """Return links as HTML to files of the workbook's folder, which its own server gives: to look at, or a plan to take away.
 
     >>> links(["my_plans/a b.pdf"])
     '<p><a href="../../files/my_plans/a%20b.pdf" target="_blank">a b.pdf</a></p>'
     """
-    one = '<a href="../../files/{}" target="_blank">{}</a>'
-    shown = [one.format(quote(file), html.escape(file.rpartition("/")[2])) for file in files]
+    one = '<a href="../../files/{}" {}>{}</a>'
+    how = {True: "download", False: 'target="_blank"'}
+    shown = [
+        one.format(quote(file), how[file.endswith(".json")], html.escape(file.rpartition("/")[2])) for file in files
+    ]
     return f"<p>{', '.join(shown)}</p>" if shown else ""
 
 

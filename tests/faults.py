@@ -9,6 +9,7 @@ SHARES = {
     "third": (1 / 3, 1),
     "quarter": (0.5, 0.5),
 }  # of a tile's side, short and long
+SNAP = 1e-6  # [mm]
 
 
 def width(shape):
@@ -33,7 +34,9 @@ def poor(shapes, side):
 def blank(layout, face, least):
     """Return the radius of the largest circle over `least` between all pieces and told gaps [mm], 0 where there is none."""
     told = [gap.shape for gap in layout.gaps]
-    core = shapely.buffer(shapely.difference(face, shapely.union_all([*layout.shapes, *told])), -least)
+    # on a grid: without one GEOS may lose a piece one of whose edges lies all but on the edge of the face
+    bare = shapely.difference(face, shapely.union_all([*layout.shapes, *told]), grid_size=SNAP)
+    core = shapely.buffer(bare, -least)
     parts = [part for part in shapely.get_parts(core) if part.area > 1e-4]
     return max((least + shapely.length(shapely.maximum_inscribed_circle(part, 0.02)) for part in parts), default=0.0)
 
@@ -54,13 +57,21 @@ def twins(shapes, axis, level=False):
 
 
 def too_large(shape, short, long):
-    """Return by how much a piece, turned freely, is larger than what it is cut from, below 0 where it fits [mm]."""
+    """Return by how much a piece, turned freely, is larger than what it is cut from, below 0 where it fits [mm].
+
+    Tried along its edges and every degree, then round the best few of these in finer and finer steps.
+    """
     points = np.array(shape.convex_hull.exterior.coords)
-    edge = np.diff(points, axis=0)
-    angles = np.concatenate([np.arctan2(*edge.T[::-1]), np.linspace(0, np.pi / 2, 91)])
-    along = [np.ptp(points @ np.stack([np.cos(a), np.sin(a)]), axis=0) for a in (angles, angles + np.pi / 2)]
-    over = np.sort(along, axis=0) - np.array([[short], [long]])
-    return over.max(axis=0).min()
+
+    def over(angles):
+        along = [np.ptp(points @ np.stack([np.cos(a), np.sin(a)]), axis=0) for a in (angles, angles + np.pi / 2)]
+        return (np.sort(along, axis=0) - np.array([[short], [long]])).max(axis=0)
+
+    angles, step = np.append(np.arctan2(*np.diff(points, axis=0).T[::-1]), np.linspace(0, np.pi / 2, 91)), np.radians(1)
+    while over(angles).min() > 0 and step > 1e-8:
+        best = angles[np.argsort(over(angles))[:4]]
+        angles, step = (best[:, None] + step * np.linspace(-1, 1, 41)).ravel(), step / 10
+    return over(angles).min()
 
 
 def stated(layout, rows, side):

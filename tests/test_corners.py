@@ -5,7 +5,7 @@ import pytest
 import shapely
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout import CORNERS, Guide, broken, lay_rows, survey
+from mosaiclib.layout import CORNERS, Guide, broken, lay_rows, lined_up, survey
 
 ROWS = {fraction: {"tile": 20, "fraction": fraction, "count": 3} for fraction in ("quarter", "half")}
 TURNINGS = (20, 45, 60, 90, 100, 115, 125, 140, 149, 151, 160, 170, 176, 179.9)
@@ -128,3 +128,33 @@ def test_an_unknown_corner_is_refused(wrong):
     if wrong is not None:
         with pytest.raises(MosaicError, match="corner"):
             lay_rows(frame(), {"tile": 20, "corner": wrong}, 2)
+
+
+# --- joints out of step ----------------------------------------------------------------------------------
+
+
+def square_frame(rng):
+    """Return a frame of any size about the x axis, and where its sides are to be looked at."""
+    wide, high = rng.uniform(150, 320, 2)
+    return Guide([(0, -high / 2), (wide, -high / 2), (wide, high / 2), (0, high / 2)], closed=True, corners=range(4))
+
+
+def angle(rng):
+    """Return a right angle, the x axis its own, whose ends lie free."""
+    far = np.full(2, rng.uniform(90, 220))
+    return Guide([far * [-1, 1], (0, 0), far * [-1, -1]], corners=[1])
+
+
+@pytest.mark.parametrize("fraction", ROWS)
+@pytest.mark.parametrize("corner", ["mitre", "square"])  # beside a fan the joints of all rows lie on one line
+@pytest.mark.parametrize("drawn", [square_frame, angle])
+def test_rows_that_begin_at_corners_are_out_of_step_and_alike_on_both_sides(drawn, corner, fraction):
+    rng = np.random.default_rng(5)
+    laid = [lay_rows(drawn(rng), ROWS[fraction], 2, corner=corner) for _ in range(6)]
+    found = [lined_up(one) for one in laid]
+    assert sum(one.share for one in found) < 0.75 * sum(one.chance for one in found)
+    for one in laid:
+        assert broken(one) == [] and twins(one) == 1.0
+        cut = one.shapes[(one.pieces["kind"] == "cut").to_numpy()]
+        # joints that close within their limits take a little off a piece as well
+        assert min(width(shape) for shape in cut) > 0.47 * (20 if fraction == "half" else 10)

@@ -574,7 +574,8 @@ class TestCharts:
         picture = Drawing(90, 50, "A map", "", (Polygons(shapely.box(0, 0, 90, 50), "#ffffff", name="map"),))
         both = wait_bar(picture, steps, 4.0, key={"soft": "#000000"}, title="Waits", description="")
         moved = next(item for item in both.items if getattr(item, "name", "") == "map")
-        assert moved.shapes[0].bounds == pytest.approx((0, both.height - 50, 90, both.height))
+        left = (both.width - 90) / 2  # in the middle
+        assert moved.shapes[0].bounds == pytest.approx((left, both.height - 50, left + 90, both.height))
         items, box = window_of(both)
         bars = [item.shapes[0].bounds for item in items if isinstance(item, Polygons)]
         # time runs with its root: 1, 4 and 9 h lie equally far apart, and 4 h is now

@@ -11,7 +11,7 @@ from mosaiclib.job.shelf import Shelf
 from mosaiclib.lesson.done import NOTHING
 from mosaiclib.lesson.kept import MOST_STEPS, PLACE, History, Kept, open_elsewhere, packed, unpacked
 from mosaiclib.lesson.page import Lesson, Questions
-from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show, w06_plan
+from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show, w06_piece, w06_plan
 
 MODULES = [module for number in PARTS for module in lessons(number).values()]
 
@@ -216,3 +216,25 @@ def test_a_work_that_is_renamed_takes_its_file_along_and_never_another_s(tmp_pat
     dish = shelf.rename(tray, "Dish")
     assert sorted(works_of(shelf)) == ["Bowl", "Dish"] and dish.name == "Dish"
     assert next(work.picture for work in shelf.works() if work.name == "Dish") == "<svg/>"
+
+
+def test_undoing_a_renaming_leaves_one_file_and_the_steps_in_between_none(tmp_path):
+    folder = tmp_path / "my_plans"
+    lesson = Lesson(w06_piece, w06_plan.settings_of(w06_plan.new_plan("Tray")), folder)
+    lesson.kept = Kept(tmp_path / "kept.json")
+    lesson.fields["pane_width"].accept(250.0)
+    lesson.box.value = "Dish"
+    lesson.buttons["rename"].click()
+    shelf = Shelf(folder)
+    assert works_of(shelf) == ["Dish"]
+    lesson.step(-1)
+    assert works_of(shelf) == ["Tray"] and lesson.result.plan.name == "Tray"
+    lesson.step(1)
+    assert works_of(shelf) == ["Dish"]
+    lesson.box.value = "Tray"
+    lesson.buttons["new"].click()
+    lesson.fields["pane_width"].accept(300.0)
+    assert sorted(works_of(shelf)) == ["Dish", "Tray"]
+    while lesson.history.can(-1):
+        lesson.step(-1)
+    assert sorted(works_of(shelf)) == ["Dish", "Tray"]  # two works by now, of which undoing costs none

@@ -368,6 +368,33 @@ def test_the_drift_is_drawn_ten_times_as_large_where_it_is_asked_for():
     assert "magnified" not in plain and "10 times" not in plain
 
 
+@pytest.mark.parametrize(
+    ("shape", "cut"), [("straight", "cut to wedges"), ("ring", "as bought"), ("wave", "as bought")]
+)
+def test_the_joint_of_the_rows_that_opens_most_is_shown_magnified(shape, cut):
+    settings = w02_rows.Settings(shape=shape, cut=cut, count=1, magnified=True)
+    found = w02_rows.compute(settings)
+    drawn, plain = (
+        w02_rows.draw(found),
+        w02_rows.draw(dataclasses.replace(found, settings=w02_rows.Settings(shape=shape))),
+    )
+    named = {item.name: item.shapes for item in drawn.items if getattr(item, "name", "") in ("ringed", "magnified")}
+    times = int(re.search(r"ringed joint, (\d+) times as wide", to_svg(drawn))[1])
+    corners = shapely.get_coordinates(named["magnified"]) / times
+    inside, outside = (
+        np.ptp(corners[np.isclose(corners[:, 1], y), 0]) for y in (corners[:, 1].min(), corners[:, 1].max())
+    )
+    ring = shapely.transform(named["ringed"][0], lambda xy: xy - drawn.origin)
+    apart = shapely.distance(found.rows.shapes[:-1], found.rows.shapes[1:])  # one row: neighbours follow each other
+    between = shapely.centroid(shapely.shortest_line(found.rows.shapes[:-1], found.rows.shapes[1:]))
+    assert inside == pytest.approx(apart[shapely.contains(ring, between)], abs=0.02)
+    assert outside - inside == pytest.approx(0, abs=1e-6) if shape == "straight" else outside > inside + 0.1
+    held = w02_rows.draw(dataclasses.replace(found, settings=dataclasses.replace(settings, moving=True)))
+    # 0.45 of 200 mm; a key more or less changes the letters a little, never by the hundredth that would change the scale
+    assert [drawn.width, held.width] == pytest.approx([plain.width + 90] * 2, rel=0.01)
+    assert not any(getattr(item, "name", "") == "magnified" for item in (*held.items, *plain.items))
+
+
 def test_rows_along_a_line_bear_the_numbers_that_the_report_speaks_of():
     found = w02_rows.compute(w02_rows.Settings(count=3))
     said = [item.words for item in w02_rows.draw(found).items if getattr(item, "name", "") == "row"]

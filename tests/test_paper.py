@@ -212,7 +212,7 @@ class TestProgress:
         for words in steps:
             told.append(words)
             assert not [path for path in (tmp_path / "out").iterdir() if not path.name.startswith(".")]
-        assert "cut_list.csv" in told and told[-1] == f"suncatcher.pdf: sheet {len(told) - 7} of {len(told) - 7}"
+        assert "cut_list.csv" in told and told[-1] == f"suncatcher.pdf: sheet {len(told) - 12} of {len(told) - 12}"
         assert (tmp_path / "out" / "suncatcher.pdf").is_file()
 
     def test_given_up_half_way_it_leaves_nothing(self, tmp_path):

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from mosaiclib.errors import MosaicError
@@ -62,6 +63,51 @@ def test_each_ready_made_line_begins_with_measures_that_can_be_laid(shape):
     assert own and own >= set(lesson.result.plan.glass[0].bands[0].line.measures)
     across, up = lesson.picture.points[0]
     assert (across, up) == (lesson.settings.m_x, lesson.settings.m_y) == (100.0, 75.0)
+
+
+def test_a_new_line_lies_in_the_middle_of_the_glass_as_it_is_typed(tmp_path):
+    parts = show("06", tmp_path)
+    parts.shown.set(settings_of(new_plan("wide")))
+    parts.shown.fields["pane_width"].accept(260.0)
+    parts.switch.value = "The lines"
+    parts.shown.buttons["add"].click()
+    assert parts.shown.picture.points[0] == [130.0, 75.0]
+
+
+def test_turning_to_another_part_ends_a_drag_of_which_the_end_was_not_told_yet(tmp_path):
+    parts = show("06", tmp_path)
+    parts.switch.value = "The lines"
+    lines = parts.shown
+    lines.buttons["add"].click()
+    with lines.picture.hold_sync():
+        middle, *others = lines.picture.points
+        lines.picture.moving = True
+        lines.picture.points = [[middle[0] + 10, middle[1]], *others]
+    assert lines.held and lines.result.worked is None
+    parts.switch.value = "The colours"
+    assert parts.shown.title == "The colours" and parts.shown.result.worked is not None
+    assert not parts.shown.settings.moving and parts.shown.settings.m_x == middle[0] + 10
+
+
+def test_a_drag_that_ends_where_nothing_can_be_laid_is_told_on_other_parts_too(tmp_path):
+    parts = show("06", tmp_path)
+    parts.switch.value = "The lines"
+    lines = parts.shown
+    lines.buttons["motif"].click()
+    middle, _, top = lines.picture.points
+    lines.picture.moving = True
+    with lines.picture.hold_trait_notifications():
+        lines.picture.points, lines.picture.moving = [middle, [middle[0] + 10, middle[1]], top], False  # far too narrow
+    assert "height of a heart" in str(lines.said)
+    parts.switch.value = "The colours"
+    assert "height of a heart" in str(parts.shown.said) and "mosaic-stale" in parts.shown.line._dom_classes
+
+
+def test_a_row_is_taken_out_by_emptying_what_it_is_cut_to(lines):
+    lines.fields["band_rows"].accept([("half", "", "free"), ("", "", "free"), ("quarter", "", "even"), ("", "", "")])
+    assert "needs at least 2 colours" in str(lines.said)
+    lines.fields["band_rows"].accept([("half", "", "free"), ("", "", "free"), ("quarter", "", "")])
+    assert [row.fraction for row in lines.result.plan.glass[0].bands[0].rows] == ["half", "quarter"] and not lines.said
 
 
 def test_a_dragged_handle_of_a_ready_made_line_moves_turns_and_widens_it():
@@ -154,6 +200,137 @@ def test_a_new_work_has_nothing_of_the_example():
     assert plan_of(settings_of(plan)) == plan
 
 
+def test_a_work_begun_in_inches_is_printed_in_inches_on_letter_paper(tmp_path):
+    lesson = part(w06_piece, settings_of(new_plan("Tray")), tmp_path / "my_plans")
+    assert (lesson.result.plan.unit, lesson.result.plan.paper) == ("mm", "A4")
+    lesson.unit_switch.value = "in"
+    assert lesson.result.plan.paper == "A4"  # what is there stays as it is
+    lesson.box.value = "Serving tray"
+    lesson.buttons["new"].click()
+    assert (lesson.result.plan.unit, lesson.result.plan.paper) == ("in", "Letter")
+
+
+# --- a drawing of one's own -------------------------------------------------------------------------------
+
+SVG = (
+    '<svg><path id="stem" d="M0 0 L 60 0 C 80 0 80 40 100 40"/>'
+    '<path id="lens" d="M0 0 A 50 50 0 0 0 80 0 A 50 50 0 0 0 0 0 z"/><circle id="dot" r="10"/></svg>'
+)
+
+
+def traced(lesson, content=SVG, name="mine.svg"):
+    """Choose a file with a drawing on the part *The lines*."""
+    action = next(one for one in w06_lines.actions(Path("unused")) if one.name == "trace")
+    lesson._run(action, {"name": name, "content": content.encode()})
+    return str(lesson.said)
+
+
+@pytest.fixture
+def lines():
+    """Return the part *The lines* with a band in its boxes."""
+    lesson = part(w06_lines, settings_of(new_plan("lines")))
+    lesson.buttons["add"].click()
+    return lesson
+
+
+def size_of(lesson, kind="bands"):
+    """Return what the plan itself says of its line: middle, width, height and length [mm], the length by its fine points."""
+    guide = getattr(lesson.result.plan.glass[0], kind)[0].drawn()
+    points = np.vstack([guide.points, guide.points[: int(guide.closed)]])
+    low, high = points.min(axis=0), points.max(axis=0)
+    return (*(low + high) / 2, *(high - low), float(np.hypot(*np.diff(points, axis=0).T).sum()))
+
+
+def test_a_drawing_becomes_the_line_of_a_band_and_is_scaled_by_any_length_on_it(lines):
+    said = traced(lines)
+    assert said.startswith("stem of mine.svg is band 1 now") and "offers 3 of its lines" in said
+    assert size_of(lines)[:3] == pytest.approx(
+        (100, 75, 120), abs=0.1
+    )  # the middle of a pane of 200 x 150 mm, 0.6 of it
+    for name, at in (("m_width", 2), ("m_height", 3), ("m_length", 4)):
+        before = size_of(lines)
+        lines.fields[name].accept(1.25 * lines.settings.m_width if name == "m_width" else 60.0)
+        now = size_of(lines)
+        ratio = now[at] / before[at]
+        assert lines.fields[name].value == pytest.approx(now[at], abs=0.2)
+        assert now[2:] == pytest.approx([ratio * each for each in before[2:]], rel=2e-3)
+        assert now[:2] == pytest.approx(before[:2], abs=0.1)
+    assert plan_of(settings_of(lines.result.plan)) == lines.result.plan
+    assert lines.result.layout.pieces["band"].eq("rows").sum() > 5
+
+
+def test_another_line_of_the_drawing_takes_its_place_and_closed_ones_fill_a_motif(lines):
+    traced(lines)
+    lines.fields["m_x"].accept(30.0)
+    lines.fields["m_y"].accept(120.0)
+    lines.fields["traced"].accept("dot")
+    x, y, wide, high, length = size_of(lines)
+    assert (x, y) == pytest.approx((30, 120), abs=0.1)
+    assert (wide, high, length) == pytest.approx((24, 24, 24 * np.pi), rel=5e-3)  # 20 of the 100 that are 120 mm
+    lines.buttons["motif"].click()
+    assert traced(lines).startswith("lens of mine.svg is motif 1 now") and "Its 1 other line is left out" in str(
+        lines.said
+    )
+    assert (lines.result.layout.pieces["line"] == "motif 1").sum() > 10
+    assert "path" in lines.result.plan.model_dump(mode="json")["glass"][0]["bands"][0]
+
+
+def test_the_handles_of_a_drawing_move_turn_and_scale_it(lines):
+    traced(lines)
+    middle, right = lines.picture.points
+    assert (middle, right) == ([100.0, 75.0], [160.0, 75.0])
+    lines.picture.points = [[110.0, 75.0], [170.0, 75.0]]
+    assert size_of(lines)[:2] == pytest.approx((110, 75), abs=0.1)
+    lines.picture.points = [[110.0, 75.0], [110.0, 75.0 + 45.0]]
+    assert lines.settings.m_turned == 90.0 and lines.settings.m_width == pytest.approx(90, abs=0.01)
+    assert size_of(lines)[3] == pytest.approx(90, abs=0.1)  # upright now
+    lines.fields["shape"].accept("my own points")
+    assert len(lines.settings.band_points) == 9 and lines.result.settings is lines.settings
+
+
+BOMB = '<!DOCTYPE svg [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;&a;">]><svg><path d="M0 0 L 9 9" id="&b;"/></svg>'
+HOSTILE = {
+    "torn": ("<svg><path", "is not a whole SVG file"),
+    "entities": (BOMB, "declares entities"),
+    "a page": ("<html><script>alert(1)</script></html>", "is not a drawing in SVG"),
+    "script alone": ("<svg onload='alert(1)'><script>alert(1)</script></svg>", "no path that could be read"),
+    "no number": ('<svg><path d="M0 0 L NaN 5"/></svg>', "cannot be read from"),
+    "huge": ('<svg><path d="M0 0 L 1e300 5"/></svg>', "number over"),
+    "deep": ("<svg>" + "<g>" * 60 + '<path d="M0 0 L 9 9"/>' + "</g>" * 60 + "</svg>", "deep in each other"),
+    "parts": ("<svg>" + "<g/>" * 10_001 + "</svg>", "over 10000 parts"),
+    "too large": ("<svg>" + " " * 3_000_000 + "</svg>", "larger than 3 MB"),
+    "a long path": (
+        f'<svg><path d="M0 0 {" ".join(f"L {k} {k % 2}" for k in range(4000))}"/></svg>',
+        "at most 100000",
+    ),
+    "no length": ('<svg><path d="M5 5 L 5 5"/></svg>', "no path that could be read"),
+}
+
+
+@pytest.mark.parametrize("what", HOSTILE)
+def test_a_hostile_drawing_is_refused_in_a_sentence_and_nothing_is_changed(what, lines):
+    content, words = HOSTILE[what]
+    before, picture = lines.settings, lines.picture.value
+    said = traced(lines, content, "<b>x</b>.svg")
+    assert words in said and len(said) < 400, said
+    assert lines.settings is before and lines.picture.value == picture and "<b>" not in lines.message.value
+
+
+def test_a_motif_needs_a_drawing_that_closes_and_a_drawing_something_that_takes_it(lines):
+    lines.fields["line"].accept("nothing")
+    assert traced(lines).startswith("Add a band or a motif first")
+    lines.buttons["motif"].click()
+    assert "has no line that closes on itself" in traced(lines, '<svg><path d="M0 0 L 9 9"/></svg>')
+    assert "crosses or touches itself" in traced(lines, '<svg><path d="M0 0 L 9 9 L 9 0 L 0 9 z"/></svg>')
+    assert lines.settings.shape == "heart"
+
+
+def test_an_inked_name_of_a_line_stays_words(lines):
+    traced(lines, SVG.replace('"stem"', '"&lt;img src=x onerror=alert(1)&gt;"'))
+    assert lines.settings.traced == "<img src=x onerror=alert(1)>"
+    assert "<img" not in lines.message.value + lines.table.value + lines.picture.value
+
+
 def with_lines(lesson, **cells):
     """Type into the table of colours, as `line1="red"`: a name in its line."""
     for place, name in cells.items():
@@ -240,3 +417,13 @@ def test_the_glass_of_a_work_is_called_as_the_work_is(tmp_path):
     assert (lesson.result.plan.name, lesson.result.plan.glass[0].name) == ("Tall vase", "Tall vase")
     lesson.buttons["add"].click()
     assert [one.name for one in lesson.result.plan.glass] == ["Tall vase", "pane"]
+
+
+def test_a_new_line_begins_in_the_middle_of_the_glass_as_it_is_typed_now():
+    lesson = part(w06_piece, settings_of(new_plan("square")))
+    lesson.fields["pane_height"].accept(200.0)  # it was 150 mm
+    lines = part(w06_lines, lesson.settings)
+    lines.buttons["add"].click()
+    assert (lines.settings.m_x, lines.settings.m_y) == (100.0, 100.0)
+    lines.fields["shape"].accept("ring")
+    assert lines.settings.m_y == 100.0 and lines.settings.m_radius == 60.0

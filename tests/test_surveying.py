@@ -154,6 +154,16 @@ def test_a_neck_is_a_width():
     assert survey(layout([glass])).least_width == pytest.approx(0.4, abs=0.02)
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_a_neck_into_anything_wider_is_seen(seed):
+    """A square of 20 mm, a neck, and an end that is wider than the neck by little over a twentieth of the square."""
+    neck = np.random.default_rng(seed).uniform(1, 14)
+    end = neck + 1.01
+    parts = ((0, 20, 20), (19, 30, neck), (26, 26 + end, end))
+    piece = shapely.union_all([shapely.box(x0, -high / 2, x1, high / 2) for x0, x1, high in parts])
+    assert survey(layout([piece])).least_width == pytest.approx(neck, abs=0.01)
+
+
 def test_a_piece_in_a_piece_is_not_within():
     seen = survey(layout([shapely.box(0, 0, 20, 20), shapely.box(5, 5, 10, 10)]))
     assert seen.overlaps == 1 and seen.share_within == 0

@@ -1,6 +1,6 @@
 """Paper: its sizes, and how drawings go on the fewest sheets, small ones side by side, large ones in parts that overlap."""
 
-__all__ = ["HEAD", "MARGIN", "PAPERS", "Place", "Sheet", "fewest", "paper_sizes"]
+__all__ = ["HEAD", "MARGIN", "PAPERS", "Place", "Sheet", "fewest", "paper_sizes", "usual_paper"]
 
 import math
 from collections.abc import Callable, Sequence
@@ -22,6 +22,15 @@ def paper_sizes() -> dict[str, Size]:
     """
     papers = reference.groups("papers").items()
     return {name: tuple(to_mm(f"{side.number:g} {side.unit}") for side in sides) for name, sides in papers}
+
+
+def usual_paper(unit: str) -> str:
+    """Return the paper of who measures in "mm" or "in": the first of the table whose sides are told so.
+
+    >>> usual_paper("mm"), usual_paper("in")
+    ('A4', 'Letter')
+    """
+    return next(name for name, sides in reference.groups("papers").items() if sides[0].unit == unit)
 
 
 PAPERS = paper_sizes()

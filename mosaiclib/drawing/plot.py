@@ -154,7 +154,7 @@ class Plot:
         return [grid, *under, *beside]
 
 
-TICKS = ((1, "1 h"), (6, "6 h"), (24, "1 day"), (72, "3 days"), (168, "7 days"), (336, "14 days"), (720, "30 days"))
+TICKS = ((6, "6 h"), (24, "1 day"), (72, "3 days"), (168, "7 days"), (336, "14 days"), (720, "30 days"))
 LONGEST = (720.0, 2000.0)  # [h] the scale reaches at least and, for waits alone, at most so far
 
 
@@ -182,7 +182,7 @@ def wait_bar(
     >>> both.height > 60
     True
     """
-    size = picture.width / 50
+    size = picture.width / 40
     longest = max([LONGEST[0], now, *(min(one.most, LONGEST[1]) for one in steps.values())])
     ticks = {hours**0.5: said for hours, said in TICKS if hours <= longest}
     field = {"width": 0.77 * picture.width, "height": 2 * size * max(len(steps), 1), "size": size}
@@ -192,12 +192,13 @@ def wait_bar(
         plot.line([one.usual**0.5] * 2, [row + 0.2, row + 0.8], GLASS_COLOURS["bottle green"].fill, width=0.25 * size)
     plot.mark(now**0.5, f"now: {now:g} h", ACCENT, 0.12 * size)
     bars, foot = plot.drawing("", ""), 1.6 * size
-    items = [*picture.shifted(0.0, bars.height + foot).items, *bars.shifted(0.0, foot).items]
+    width = max(picture.width, bars.width)
+    middle = (width - picture.width) / 2
+    items = [*picture.shifted(middle, bars.height + foot).items, *bars.shifted(0.0, foot).items]
     for place, (words, tone) in enumerate(key.items()):
         x, y = 9.5 * size + place * 10 * size, 0.4 * size
         items += [
             Polygons([shapely.box(x, y, x + size, y + size)], tone, INK, 0.03 * size),
             Text(x + 1.5 * size, y + 0.2 * size, words, 0.9 * size, colour=SOFT),
         ]
-    width = max(picture.width, bars.width)
     return Drawing(width, picture.height + bars.height + foot, title, description, tuple(items), PAPER)

@@ -166,12 +166,17 @@ class Recipe:
         return f"{latex}: {whole} g of water in all, {ratio:.2f} of the cement"
 
     @property
-    def warning(self) -> str:
-        """What must be said wherever this filler is named, empty where practice uses it on glass."""
+    def unfit(self) -> str:
+        """That it is not for glass, empty where practice uses it there."""
         if self.kind.for_glass:
             return ""
         weak = " with so little latex" if self.kind.poured else ""
-        return f"NOT FOR GLASS: {self.kind.name}{weak} cracks and lets go of it; take a fortified grout or mortar"
+        return f"NOT FOR GLASS: {self.kind.name}{weak} lets go of it"
+
+    @property
+    def warning(self) -> str:
+        """What must be said wherever this filler is named, with the way out; empty where practice uses it on glass."""
+        return self.unfit and f"{self.unfit}; take a fortified grout or mortar"
 
     @property
     def smallest(self) -> str:

@@ -5,6 +5,7 @@ __all__ = ["VERSION", "Count", "Length", "Margin", "Name", "Part", "Place", "Sav
 import json
 import os
 import stat
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Any, ClassVar, Literal, Self
@@ -75,21 +76,25 @@ class Saved(Part):
     def load(cls, path: str | os.PathLike) -> Self:
         """Read a file, which is never changed."""
         file = path_named(path, "file")
-        found = _read_json(file, cls.called)
+        return cls.read(_bytes_of(file, cls.called), file.name)
+
+    @classmethod
+    def read(cls, content: bytes, file: str) -> Self:
+        """Return what a file of this name holds, with a sentence where that cannot be used."""
+        name = plain(file)
+        found = _json_of(content, name, cls.called)
         version = found.get("version") if isinstance(found, dict) else None
         if not isinstance(found, dict) or not isinstance(version, int) or isinstance(version, bool):
-            raise MosaicError(f"{plain(file.name)} is not a {cls.called} of this workbook: it has no version number.")
+            raise MosaicError(f"{name} is not a {cls.called} of this workbook: it has no version number.")
         if version > VERSION:
             raise MosaicError(
-                f"{plain(file.name)} was saved by a newer workbook ({cls.called} version {brief(version)}; this one "
+                f"{name} was saved by a newer workbook ({cls.called} version {brief(version)}; this one "
                 f"reads {VERSION}). Bring this workbook up to date and try again."
             )
         try:
             return cls.model_validate(cls.as_now(found))
         except ValidationError as wrong:
-            raise MosaicError(
-                f"{plain(file.name)} cannot be used: {_first_sentence(wrong, cls.called, cls.kinds)}"
-            ) from None
+            raise MosaicError(f"{name} cannot be used: {_first_sentence(wrong, cls.called, cls.kinds)}") from None
 
     @classmethod
     def as_now(cls, found: dict[str, Any]) -> dict[str, Any]:
@@ -112,23 +117,34 @@ class Saved(Part):
         return file
 
 
-def _read_json(file: Path, called: str) -> Any:
-    """Return what the file holds, with a sentence where it holds no JSON."""
+def _bytes_of(file: Path, called: str) -> bytes:
+    """Return what stands in a file, with a sentence where it cannot be opened."""
     name = plain(file.name)
     try:
         about = file.stat()
-        if about.st_size > LARGEST_FILE:
-            raise MosaicError(f"{name} is too large to be a {called}.")
+        _check_size(about.st_size, name, called)
         if not stat.S_ISREG(about.st_mode) and not stat.S_ISDIR(about.st_mode):  # a pipe would be waited for
             raise MosaicError(f"{name} is not a plain file; give the file of a {called}.")
-        words = file.read_text(encoding="utf-8-sig")  # some editors put a mark at the beginning
-        return json.loads(words, object_pairs_hook=lambda pairs: _each_key_once(pairs, name))
-    except MosaicError:
-        raise
+        return file.read_bytes()
     except FileNotFoundError:
         raise MosaicError(f"There is no file called {name} here.{_beside(file)}") from None
     except OSError as wrong:
         raise MosaicError(f"{name} cannot be opened: {wrong.strerror or wrong}.") from None
+
+
+def _check_size(size: int, name: str, called: str) -> None:
+    if size > LARGEST_FILE:
+        raise MosaicError(f"{name} is too large to be a {called}.")
+
+
+def _json_of(content: bytes, name: str, called: str) -> Any:
+    """Return what the file of this name holds, with a sentence where it holds no JSON."""
+    _check_size(len(content), name, called)
+    try:
+        words = content.decode("utf-8-sig")  # some editors put a mark at the beginning
+        return json.loads(words, object_pairs_hook=lambda pairs: _each_key_once(pairs, name))
+    except MosaicError:
+        raise
     except (ValueError, RecursionError):  # ValueError covers broken JSON and broken text alike
         raise MosaicError(
             f"{name} is not a whole {called} file; it may have been cut off while it was copied. The "
@@ -140,8 +156,7 @@ def _each_key_once(pairs: list[tuple[str, Any]], name: str) -> dict[str, Any]:
     """Refuse a part that is given twice, of which one would be lost in silence."""
     found = dict(pairs)
     if len(found) < len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
+        twice = next(key for key, times in Counter(key for key, _ in pairs).items() if times > 1)
         raise MosaicError(f"{name} cannot be used: it gives {brief(twice)} twice in one place; take one of them out.")
     return found
 

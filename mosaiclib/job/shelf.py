@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from mosaiclib.errors import MosaicError, plain
-from mosaiclib.files import mark_of, name_key, put_aside, typed_name, write_whole
+from mosaiclib.files import mark_of, name_key, numbered, put_aside, typed_name, write_whole
 from mosaiclib.job.plan import Plan
 from mosaiclib.job.saved import Saved
 
@@ -41,6 +41,7 @@ class Shelf:
         self.folder, self.kind = folder, kind
         self._open: tuple[str, ...] = ()  # what the page has loaded or saved last
         self._marks: dict[str, str] = {}  # of the files that the page itself kept
+        self._renamed: set[frozenset[str]] = set()  # both names of each work that the page gave another
 
     def place(self, name: str, ending: str = "") -> Path:
         """Return where a typed name leads, to what is there already if it is spelled alike but for capitals."""
@@ -79,13 +80,24 @@ class Shelf:
         )
         return said + kept
 
-    def keep(self, plan: Plan, picture: str = "") -> str:
+    def beside(self, plan: Plan) -> Plan:
+        """Return a plan from elsewhere under a name that costs no other: its own, or that with a number where another has it."""
+        for name in numbered(plan.name):
+            file = self.place(name, ".json")
+            if not file.exists() or (name == plan.name and file.is_file() and mark_of(file) == _mark(plan)):
+                return plan.model_copy(update={"name": name})
+        raise MosaicError(f"Works called {plan.name} are kept already; give this one another name in its file.")
+
+    def keep(self, plan: Plan, picture: str = "", before: str = "") -> str:
         """Write a plan under its own name after a change, with its picture as SVG; return what must be said, mostly nothing.
 
-        What stood there before is among its earlier states; what was something else is kept beside it.
+        What stood there before is among its earlier states; what was something else is kept beside it. Where a step back or
+        on led here from another name (`before`), which is but another name of this work, its file comes along.
         """
+        if frozenset((before, plan.name)) in self._renamed:
+            self._move(before, plan)
         file = self.place(plan.name, ".json")
-        mark = hashlib.sha256(plan.text().encode("utf-8")).hexdigest()
+        mark = _mark(plan)
         there = mark_of(file) if file.is_file() else ""
         said = self._make_way(file, plan.name, there) if there not in ("", mark) else ""
         try:
@@ -95,9 +107,10 @@ class Shelf:
         if there != mark:
             plan.save(file)
         self._marks[file.name] = mark
-        with suppress(OSError):  # a list without a picture is still a list
-            (self.folder / PICTURES).mkdir(exist_ok=True)
-            write_whole(self.folder / PICTURES / f"{file.stem}.svg", picture.encode("utf-8"))
+        if picture:
+            with suppress(OSError):  # a list without a picture is still a list
+                (self.folder / PICTURES).mkdir(exist_ok=True)
+                write_whole(self.folder / PICTURES / f"{file.stem}.svg", picture.encode("utf-8"))
         return said
 
     def _make_way(self, file: Path, name: str, there: str) -> str:
@@ -119,18 +132,25 @@ class Shelf:
     def rename(self, plan: Plan, name: str) -> Plan:
         """Return a plan under another name, its file with its earlier states and its picture taken along."""
         fresh = plan.model_copy(update={"name": name})
-        old, new = self.place(plan.name, ".json"), self.place(name, ".json")
-        if new.exists() and new != old:
+        if not self._move(plan.name, fresh):
             raise MosaicError(f"A work called {name} is kept already; choose another name.")
+        self._renamed.add(frozenset((plan.name, name)))
+        return fresh
+
+    def _move(self, name: str, plan: Plan) -> bool:
+        """Move what is kept under a name to where a plan is kept; return False, and do nothing, where another stands there."""
+        old, new = self.place(name, ".json"), self.place(plan.name, ".json")
+        if new.exists() and new != old:
+            return False
         work = self._work(old)
-        if work is not None and work.name == plan.name:
+        if work is not None and work.name == name:
             for folder, ending in ((EARLIER, ""), (PICTURES, ".svg")):
                 with suppress(OSError):
                     (self.folder / folder / f"{old.stem}{ending}").rename(self.folder / folder / f"{new.stem}{ending}")
-            fresh.save(new)
+            plan.save(new)
             if new != old:
                 old.unlink()
-        return fresh
+        return True
 
     def _states(self, stem: str) -> list[Path]:
         """Return the earlier states of a work, the latest first."""
@@ -158,3 +178,8 @@ class Shelf:
         with suppress(OSError, ValueError):
             picture = (self.folder / PICTURES / f"{path.stem}.svg").read_text(encoding="utf-8")
         return Work(name, f"{when:%d.%m.%Y %H:%M}".lstrip("0"), path, picture)
+
+
+def _mark(plan: Plan) -> str:
+    """Return the mark that a plan's file has."""
+    return hashlib.sha256(plan.text().encode("utf-8")).hexdigest()

@@ -302,13 +302,13 @@ def measure_all(plan: Plan) -> list[Glass]:
     return list(_named(plan, lambda part, _: part.glass(tile, bed, joint), plan.glass))
 
 
-def within_reach(plan: Plan, measured: Sequence[Glass]) -> None:
+def within_reach(plan: Plan, measured: Sequence[Glass], most: int = MOST_PIECES) -> None:
     """Refuse a plan of far too many pieces, counted as plain grids, before any of them is laid."""
     pitch = plan.tile.side + plan.joint.wanted
     count = sum(math.ceil(f.width / pitch) * math.ceil(f.height / pitch) for glass in measured for f in glass.faces)
     banded = any(part.bands or part.motifs for part in plan.glass)
     what = "This plan with its drawn band" if banded else "This plan"
-    not_too_many(count, what, MOST_BANDED if banded else MOST_PIECES)
+    not_too_many(count, what, min(most, MOST_BANDED) if banded else most)
 
 
 def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:

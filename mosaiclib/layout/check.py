@@ -4,6 +4,7 @@ __all__ = ["broken", "oversize"]
 
 import numpy as np
 import shapely
+from shapely import Polygon
 
 from mosaiclib.layout.joints import beyond_outline, gap_radius
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row, read_layout
@@ -11,6 +12,8 @@ from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
 DIRECTIONS = 12  # edges of a piece along which it is tried against its tile
+STEP = 5.0  # [degrees] of the turns in which it is tried besides
+EXACT = 1e-9  # [mm] rounding
 
 
 def broken(layout: Layout) -> list[Text]:
@@ -37,7 +40,7 @@ def broken(layout: Layout) -> list[Text]:
 def oversize(layout: Layout) -> np.ndarray:
     """Return how far each piece, turned freely, is larger than what its tile gives, below 0 where it fits (n,) [mm].
 
-    Each piece is tried along its own edges and every 5 degrees; what does not fit so, every quarter of a degree.
+    Each piece is tried along its own edges and every 5 degrees; what does not fit so, where it lies best.
 
     >>> from mosaiclib.layout import lay_grid
     >>> oversize(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).round(9).tolist()
@@ -46,19 +49,42 @@ def oversize(layout: Layout) -> np.ndarray:
     if not len(layout):
         return np.zeros(0)
     gives = _gives(layout)
-    over = _over(layout.shapes, gives, 5.0)
+    over = _over(layout.shapes, gives)
     large = np.flatnonzero(over > 0)
-    if len(large):
-        over[large] = np.minimum(over[large], _over(layout.shapes[large], gives[large], 0.25))
+    over[large] = [_least_over(*one) for one in zip(layout.shapes[large], gives[large], strict=True)]
     return over
 
 
-def _over(shapes: np.ndarray, gives: np.ndarray, step: float) -> np.ndarray:
-    """Return how far pieces are larger than short and long side of their blank, shape (n, 2), tried in steps [degrees]."""
+def _least_over(shape: Polygon, gives: np.ndarray) -> float:
+    """Return how far a piece is larger than the sides of its blank, shape (2,), where it lies best [mm].
+
+    As it turns from one edge to the next the same corners reach farthest, and each size is a concave sine: the greater
+    excess is least along an edge, or where both are alike.
+    """
+    points = shapely.get_coordinates(shapely.convex_hull(shape))
+    edge = np.diff(points, axis=0)
+    along = np.arctan2(edge[:, 1], edge[:, 0]) % (np.pi / 2)
+    turns = np.sort(np.concatenate([along, along + np.pi / 2]))
+    place = _along(points, (turns + np.append(turns[1:], turns[0] + np.pi)) / 2)
+    (ax, ay), (bx, by) = (points[np.argmax(on, axis=0)].T - points[np.argmin(on, axis=0)].T for on in place)
+    x, y = ax - by, ay + bx
+    alike = np.arccos(np.clip((gives[0] - gives[1]) / np.maximum(np.hypot(x, y), EXACT), -1, 1))
+    tried = np.concatenate([turns, np.arctan2(y, x) + alike, np.arctan2(y, x) - alike])
+    return float((np.ptp(_along(points, tried), axis=1) - gives[:, None]).max(axis=0).min())
+
+
+def _along(points: np.ndarray, turns: np.ndarray) -> np.ndarray:
+    """Return the places of points along axes with some turns, and square to them, shape (2, points, turns) [mm]."""
+    c, s = np.cos(turns), np.sin(turns)
+    return np.stack([points @ np.stack([c, s]), points @ np.stack([-s, c])])
+
+
+def _over(shapes: np.ndarray, gives: np.ndarray) -> np.ndarray:
+    """Return how far pieces are larger than short and long side of their blank, shape (n, 2), every few degrees [mm]."""
     points, owner = shapely.get_coordinates(shapes, return_index=True)
     start = np.searchsorted(owner, np.arange(len(shapes)))
     count = np.diff(np.append(start, len(points)))
-    angles = [np.full(len(shapes), angle) for angle in np.radians(np.arange(0.0, 90.0, step))]
+    angles = [np.full(len(shapes), angle) for angle in np.radians(np.arange(0.0, 90.0, STEP))]
     for k in range(min(int(count.max()) - 1, DIRECTIONS)):
         at = np.minimum(start + k, start + count - 2)
         edge = points[at + 1] - points[at]

@@ -20,6 +20,7 @@ from mosaiclib.layout.rowspec import RowPlace
 PHASES = 16  # first pieces that are tried, from a sixteenth to a whole one
 STRETCHES = 5  # ways to close or open the joints that are tried, within their limits
 NARROWER = 0.15  # share of its width that a wedge, cut anyway, may lose to bring a run out even
+LONG = 4.0  # pitches of a run so long that cut pieces may stand beside those at its corners
 HALF = 0.5  # share of a piece that a cut leaves at least where it can (ANSI A108.02)
 STEP = 0.025  # ends that differ by less are as good as each other
 STACKED = 0.5  # share of joints on a joint of the row before above which ends that are alike matter less
@@ -46,13 +47,14 @@ class Stretch(NamedTuple):
 
 class _Ways(NamedTuple):
     """Ways to share out a run, m of them: the stretch x, by number and in pitches, first and last share of a pitch,
-    shares cut in the middle."""
+    shares cut in the middle, and beside the first and the last piece, shape (m, 2); 0 where none is cut there."""
 
     k: np.ndarray
     x: np.ndarray
     first: np.ndarray
     last: np.ndarray
     middle: np.ndarray
+    beside: np.ndarray
 
 
 class _Room(NamedTuple):
@@ -116,6 +118,7 @@ def _chosen(ways: _Ways, joints: np.ndarray, run: Stretch, scale: _Scale, before
     joint; then the one least in line with the row before, then that with the fewest cuts."""
     askew = (np.abs(ways.first - ways.last) > 1e-6) & _mirrored(run)
     odd = (ways.first < 1 - 1e-9).astype(int) + (ways.last < 1 - 1e-9) + (ways.middle > 0)
+    odd += (ways.beside > 0).sum(axis=1)
     lined = np.zeros(len(ways.x))
     if before is not None and joints.shape[1]:
         few = joints[:, np.unique(np.linspace(0, joints.shape[1] - 1, COMPARED).astype(int))]
@@ -150,27 +153,50 @@ def _stretches(room: _Room) -> np.ndarray:
 
 def _ways(run: Stretch, total: float, x: np.ndarray) -> _Ways:
     """Return the ways to share out an open run."""
-    length, k, one = total + x, np.arange(len(x)), np.ones_like(x)
+    length, k = total + x, np.arange(len(x))
     rest = length - np.ceil(length - 1 - 1e-9)  # above 0 up to 1: what a run leaves that begins with whole pieces
     if total <= 1:
-        return _Ways(k, x, length, length, 0 * x)
-    if all(run.corner):
-        # one cut piece stands in the middle of an even number of whole ones, else a pair of them
-        single = (rest >= HALF) & (np.round(length - rest).astype(int) % 2 == 0)
-        middle = np.where(rest > 1 - 1e-9, 0.0, np.where(single, rest, (1 + rest) / 2))
-        # a side too short for that is two pieces or three, all alike
-        few = np.where(length <= 2, 2, 3)
-        short = (length <= 2) | ((length < 3) & (rest < HALF))
-        end, middle = np.where(short, length / few, 1.0), np.where(short, (few - 2) * length / few, middle)
-        return _Ways(k, x, end, end, middle)
+        return _Ways(k, x, length, length, 0 * x, np.zeros((len(x), 2)))
     if any(run.corner):
-        return _Ways(k, x, *((one, rest) if run.corner[0] else (rest, one)), 0 * x)
+        return _from_corners(run.corner, x, length, rest)
     first = np.concatenate([np.arange(1, PHASES + 1) / PHASES, [0.0, 0.0]])
     first = np.broadcast_to(first, (len(x), PHASES + 2)).copy()
     first[:, -2], first[:, -1] = (1 + rest) / 2, rest / 2  # both ends alike
     last = length[:, None] - first
     last = last - np.ceil(last - 1 - 1e-9)
-    return _Ways(*(np.repeat(part, PHASES + 2) for part in (k, x)), first.ravel(), last.ravel(), np.zeros(first.size))
+    none = np.zeros((first.size, 2))
+    return _Ways(*(np.repeat(part, PHASES + 2) for part in (k, x)), first.ravel(), last.ravel(), none[:, 0], none)
+
+
+def _from_corners(corner: Sequence[bool], x: np.ndarray, length: np.ndarray, rest: np.ndarray) -> _Ways:
+    """Return the ways to share out a run of some lengths from its corners, each with the rest that it leaves [pitches].
+
+    Whole pieces first, cut ones in the middle of a side or at its free end; or one beside the piece at each corner as well,
+    so that those between are out of step with a row that begins whole.
+    """
+    k, pair, whole = np.arange(len(x)), (1 + rest) / 2, np.ones_like(x)
+    if all(corner):
+        # one cut piece stands in the middle of an even number of whole ones, else a pair of them
+        single = (rest >= HALF) & (np.round(length - rest).astype(int) % 2 == 0)
+        middle = np.where(rest > 1 - 1e-9, 0.0, np.where(single, rest, pair))
+        # a side too short for that is two pieces or three, all alike
+        few = np.where(length <= 2, 2, 3)
+        short = (length <= 2) | ((length < 3) & (rest < HALF))
+        first = last = np.where(short, length / few, 1.0)
+        middle = np.where(short, (few - 2) * length / few, middle)
+    else:
+        (first, last), middle = (whole, rest) if corner[0] else (rest, whole), 0 * x
+    ways = _Ways(k, x, first, last, middle, np.zeros((len(x), 2)))
+    more = np.flatnonzero((length >= LONG) & (rest < 1 - 1e-9))
+    share = pair[more, None]
+    if not all(corner):  # what is left may be shared unevenly with the free end
+        some = np.linspace(1, HALF, PHASES // 2, endpoint=False)
+        share = np.concatenate([share, np.tile(some, (len(more), 1))], axis=1)
+    more, share = np.repeat(more, share.shape[1]), share.ravel()
+    free = 1 + rest[more] - share
+    ends = np.where(corner, 1.0, (free - np.ceil(free - 1 - 1e-9))[:, None])
+    aside = _Ways(k[more], x[more], *ends.T, 0 * share, np.where(corner, share[:, None], 0.0))
+    return _Ways(*(np.concatenate(both) for both in zip(ways, aside, strict=True)))
 
 
 def _fitness(ways: _Ways, corner: Sequence[bool], scale: _Scale, laid: np.ndarray, share: float) -> np.ndarray:
@@ -181,7 +207,8 @@ def _fitness(ways: _Ways, corner: Sequence[bool], scale: _Scale, laid: np.ndarra
     total = scale.t[ways.k, -1]
     ends = np.stack([scale.read(ways.k, ways.first, laid), laid[-1] - scale.read(ways.k, total - ways.last, laid)])
     ends[list(corner)] = 1.0  # what a corner leaves of its pieces is not to be chosen
-    least = np.minimum(ends.min(axis=0), np.where(ways.middle > 0, ways.middle, 1.0))
+    cut = np.concatenate([ways.middle[:, None], ways.beside], axis=1)
+    least = np.minimum(ends.min(axis=0), np.where(cut > 0, cut, 1.0).min(axis=1))
     return np.floor(np.minimum(HALF, (least - 1) / share + 1) / STEP + NEAR)
 
 
@@ -196,8 +223,9 @@ def _mirrored(run: Stretch) -> bool:
 
 def _joints(ways: _Ways, total: np.ndarray) -> np.ndarray:
     """Return the places of the joints within runs of `total` pitches, shape (ways, most), not a number where fewer."""
-    if ways.middle.any():
-        listed = [_about_the_middle(*one) for one in zip(total, ways.first, ways.last, ways.middle, strict=True)]
+    if ways.middle.any() or ways.beside.any():
+        columns = zip(total, ways.first, ways.last, ways.middle, ways.beside, strict=True)
+        listed = [_about_the_middle(*one) for one in columns]
         most = max(len(one) for one in listed)
         return np.array([np.pad(one, (0, most - len(one)), constant_values=np.nan) for one in listed])
     count = np.where(total - ways.first <= 1e-9, 0, np.round(total - ways.first - ways.last).astype(int) + 1)
@@ -205,9 +233,12 @@ def _joints(ways: _Ways, total: np.ndarray) -> np.ndarray:
     return np.where(place < count[:, None], ways.first[:, None] + place, np.nan)
 
 
-def _about_the_middle(total: float, first: float, last: float, middle: float) -> np.ndarray:
-    """Return the joints of a side that is laid from both its ends, cut pieces in its middle."""
+def _about_the_middle(total: float, first: float, last: float, middle: float, beside: np.ndarray) -> np.ndarray:
+    """Return the joints of a side that is laid from its ends, cut pieces in its middle, or beside its first and last."""
     rest = total - first - last
+    if beside.any():
+        whole = first + beside[0] + np.arange(round(rest - beside.sum()) + 1)
+        return np.sort(np.concatenate([np.array([first, total - last])[beside > 0], whole]))
     if not middle:
         return first + np.arange(round(rest) + 1)
     cut = 1 if abs(rest - middle - round(rest - middle)) < 1e-6 else 2

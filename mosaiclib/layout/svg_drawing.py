@@ -12,7 +12,7 @@ import re
 import stat
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -38,6 +38,7 @@ from mosaiclib.layout.svg_path import (
     guide_of,
     length_of,
     outline_of_stroke,
+    placed,
     strokes_of,
 )
 
@@ -48,6 +49,7 @@ LARGEST_FILE = 3_000_000  # bytes
 MOST_PARTS = 10_000
 LONGEST_TRANSFORM = 1000  # letters
 DEEPEST = 50  # groups in groups
+SIZES = ("width", "height", "size")  # of all lines together, the last the greater of the two
 LEAST_TOLERANCE = 0.001  # [mm]
 UNITS = {"mm": 1.0, "cm": 10.0, "q": 0.25, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96, "": 25.4 / 96}
 SVG = "{http://www.w3.org/2000/svg}"
@@ -98,8 +100,9 @@ class SvgDrawing:
     ) -> "SvgDrawing":
         """Return the drawing of an SVG text with the middle of its frame at x, y [mm], turned left [degrees].
 
-        It gets the size at which `length` [mm] is the "width" or "height" of all lines together or the length along
-        the line that is named; without one the size that the file itself gives, 96 units an inch if it gives none.
+        It gets the size at which `length` [mm] is the "width" or "height" of all lines together, the greater of the two
+        ("size"), or the length along the line that is named; without one the size that the file itself gives, 96 units an
+        inch if it gives none.
         """
         root = _root(text, name)
         try:
@@ -123,6 +126,23 @@ class SvgDrawing:
     def data(self, name: str | None = None) -> str:
         """Return a line as the path data that a plan holds, y upwards [mm], to 0.0001 mm."""
         return data_of(self.lines[self._named(name)])
+
+    def by_size(self, *, closed: bool = False) -> list[str]:
+        """Return the names of the lines, the largest frame first; of the `closed` ones, if only they are wanted."""
+        sizes = {name: math.hypot(*_size_of(one)) for name, one in self.lines.items() if one.closed or not closed}
+        return sorted(sizes, key=sizes.get, reverse=True)
+
+    def fitted(self, name: str, wide: float, high: float = math.inf) -> "SvgDrawing":
+        """Return the drawing so large that the frame of one of its lines just fits a width and height [mm], that line's middle at 0, 0."""
+        one = self.lines[self._named(name)]
+        scale = min((most / size for most, size in zip((wide, high), _size_of(one), strict=True) if size), default=0.0)
+        if not 0 < scale < math.inf:
+            raise MosaicError(
+                f"The line {brief(name)} cannot be used. It has no size, so nothing says how large it becomes."
+            )
+        middle = sum(frame_of(one.path)) / 2
+        lines = {each: placed(line, scale, 0.0, (0.0, 0.0), middle) for each, line in self.lines.items()}
+        return replace(self, lines=MappingProxyType(lines))
 
     def _made(self, what, name: str | None, tolerance: float):
         tolerance = number(tolerance, "tolerance", "mm", least=LEAST_TOLERANCE)
@@ -400,15 +420,21 @@ def _unit(root: "Element") -> float:
 def _scale(lines: Mapping[str, Stroke], length: float, of: str) -> float:
     """Return how long a unit must be for a width, a height or a line to have a length [mm]."""
     least, greatest = _frame(lines)
-    measured = dict(zip(("width", "height"), greatest - least, strict=True))
+    wide, high = greatest - least
+    measured = dict(zip(SIZES, (wide, high, max(wide, high)), strict=True))
     measured |= {name: 0.0 for name in lines if name not in measured}
     if not isinstance(of, str) or of not in measured:
         known = plain(", ".join(measured), 400)
         raise MosaicError(f"It has no {brief(of)} that a length could be given of; choose one of: {known}.")
-    found = measured[of] if of in ("width", "height") else length_of(lines[of].path)
+    found = measured[of] if of in SIZES else length_of(lines[of].path)
     if found <= 0:
         raise MosaicError(f"The {brief(of)} of the drawing is 0, so a length says nothing about its size.")
     return length / found
+
+
+def _size_of(stroke: Stroke) -> np.ndarray:
+    low, high = frame_of(stroke.path)
+    return high - low
 
 
 def _frame(lines: Mapping[str, Stroke]) -> tuple[np.ndarray, np.ndarray]:
@@ -417,8 +443,6 @@ def _frame(lines: Mapping[str, Stroke]) -> tuple[np.ndarray, np.ndarray]:
 
 def _placed(lines: Mapping[str, Stroke], scale: float, x: float, y: float, turned: float) -> dict[str, Stroke]:
     """Return the lines scaled about the middle of their frame, turned left [degrees], and moved [mm]."""
-    spot = np.array([number(x, "x", "mm"), number(y, "y", "mm")])
-    angle = math.radians(number(turned, "angle turned by", "degrees"))
+    spot, angle = (number(x, "x", "mm"), number(y, "y", "mm")), number(turned, "angle turned by", "degrees")
     middle = sum(_frame(lines)) / 2
-    turn = scale * np.array([[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]])
-    return {name: Stroke((one.path - middle) @ turn + spot, one.closed) for name, one in lines.items()}
+    return {name: placed(one, scale, angle, spot, middle) for name, one in lines.items()}

@@ -3,7 +3,7 @@
 A stroke is what the pen draws without being lifted: cubics, (n, 4, 2), each beginning where the one before ends.
 """
 
-__all__ = ["Stroke", "data_of", "frame_of", "guide_of", "length_of", "outline_of_stroke", "strokes_of"]
+__all__ = ["Stroke", "data_of", "frame_of", "guide_of", "length_of", "outline_of_stroke", "placed", "strokes_of"]
 
 import math
 import re
@@ -135,6 +135,18 @@ def frame_of(path: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     turns = (1 - t) ** 3 * p0 + 3 * (1 - t) ** 2 * t * p1 + 3 * (1 - t) * t**2 * p2 + t**3 * p3
     seen = np.concatenate([path[:, [0, 3]].reshape(-1, 2), turns.reshape(-1, 2)])
     return seen.min(axis=0), seen.max(axis=0)
+
+
+def placed(
+    stroke: Stroke, scale: float, turned: float, place: Sequence[float], about: Sequence[float] = (0.0, 0.0)
+) -> Stroke:
+    """Return a stroke scaled about a point, turned left [degrees], with that point put in a place.
+
+    >>> data_of(placed(*strokes_of("m 1 0 h 3"), 2, 90, (10, 0)))
+    'M10,2 C10,4 10,6 10,8'
+    """
+    c, d = (scale * of(math.radians(turned)) for of in (math.cos, math.sin))
+    return Stroke((stroke.path - np.array(about)) @ np.array([[c, d], [-d, c]]) + np.array(place), stroke.closed)
 
 
 def length_of(path: np.ndarray) -> float:

@@ -385,16 +385,17 @@ class Action:
     sentence or `Written`, or new settings and that; what takes long gives one after the other while it runs, the last of
     them what came of it. Without words before it (`box`) there is no box. One that brings settings of its own (`fresh`) can
     be pressed while something is the matter with a box. One that `accept`s a kind of file, such as ".svg", lets the learner
-    choose one: `run` takes its `name` and `content` instead of the text.
+    choose one: `run` takes its `name` and `content` instead of the text. One that is `in_unit` takes the unit of the page too.
     """
 
     name: str
     label: str
-    run: Callable[[Any, Any], Any]
+    run: Callable[..., Any]
     box: str = ""
     start: str = ""
     fresh: bool = False
     accept: str = ""
+    in_unit: bool = False
 
 
 @dataclass(frozen=True)

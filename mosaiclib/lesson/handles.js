@@ -16,7 +16,7 @@ function render({ model, el }) {
   const told = document.createElement('p');
   // Cut off beyond the widest handle: a finger's reach over the rim would bring scroll bars.
   frame.style.cssText =
-    'position:relative;margin:10px;overflow:clip;overflow-clip-margin:10px;--reach:0px';
+    'position:relative;width:calc(100% - 20px);margin:10px auto;overflow:clip;overflow-clip-margin:10px;--reach:0px';
   told.style.cssText = 'min-height:1.4em;margin:0;flex:1 1 200px'; // what stands below must not hop when something is told
   told.setAttribute('role', 'status');
   told.className = 'mosaic-told';

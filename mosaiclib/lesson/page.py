@@ -20,7 +20,7 @@ from mosaiclib.lesson.controls import Action, Listed, Shown, Written
 from mosaiclib.lesson.fields import LABEL, Field, field_of
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
-from mosaiclib.lesson.kept import History, Kept, Rest, packed, unpacked
+from mosaiclib.lesson.kept import History, Kept, Rest, after, packed, unpacked
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import links, paragraph, plain_report, report_table
@@ -32,6 +32,7 @@ OPENING = '<p role="status">This part is opening. It takes a few seconds.</p>'
 NOT_KEPT = Kept(None)
 AGAIN = "What you set here on {} is here again. Press Start afresh to see the lesson as it begins."
 UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins afresh."
+WAITS, AGAIN_IN = 20, 0.2  # how often, and after how many seconds, it is looked whether a handle is held still
 SYSTEMS = ["millimetres and degrees Celsius", "inches and degrees Fahrenheit"]
 STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
@@ -46,7 +47,8 @@ class Lesson(w.VBox):
     DRAG; `actions`, of the folder that is written into; LIVE, false where a picture takes over 100 ms, too long to
     follow a slider while it moves; `follow`, from the settings before and after a change to what else it changes;
     `tapped`, from a result and the number of a piece that was tapped to another result and a sentence; `lists`, of the folder that is
-    written into; and `keeper`, of it too: what keeps a result beside what every lesson keeps.
+    written into; and `keeper`, of it too: what keeps a result beside what every lesson keeps, told from which settings a step
+    back or on led to it.
     Parts of a workbook with one `compute` are views of the same settings.
     """
 
@@ -78,6 +80,7 @@ class Lesson(w.VBox):
         self.follow = getattr(module, "follow", lambda _, after: after)
         self.tapped = getattr(module, "tapped", None)
         self.unit, self.result, self.said = "mm", None, ""
+        self.whole: Any = None  # the last result that did not come while a handle was held
         self.failed: MosaicError | str = ""  # why there is no result for what is set
         self.tried = False  # whether anything was ever set here
         self.message = w.HTML().add_class("mosaic-message")
@@ -94,7 +97,8 @@ class Lesson(w.VBox):
         for field in self.fields.values():
             if field.slider is not None:
                 field.slider.continuous_update = getattr(module, "LIVE", True)
-        self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda _: ""
+        self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda *_: ""
+        self.stepped: Any = None  # the settings that a step back or on led away from, while it is made
         self.folds = self._folded(module.lists(folder) if hasattr(module, "lists") else ())
         self.unit_switch = w.ToggleButtons(options=list(units.UNITS), tooltips=SYSTEMS, description="Lengths in")
         self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
@@ -134,8 +138,10 @@ class Lesson(w.VBox):
     def step(self, by: int) -> None:
         """Show what was set one step back (-1), or one on (1)."""
         self.rest.now()
+        self.stepped = self.settings
         self.set(self.history.step(by))
         self.rest.now()
+        self.stepped = None
 
     def begin_afresh(self) -> None:
         """Show the lesson as it begins; what was set is one step back."""
@@ -154,9 +160,14 @@ class Lesson(w.VBox):
             self.set(self.first)
             self.say(UNREADABLE)
 
+    @property
+    def held(self) -> bool:
+        """Whether a handle is held, as far as the browser has told."""
+        return bool(self.seen and self.seen[1])
+
     def _at_rest(self) -> None:
         """Keep what is set, and note it as a step; a handle that is held still is none yet."""
-        if self.seen and self.seen[1]:
+        if self.held:
             return
         self.history.add(self.settings)
         self._steps_there()
@@ -181,7 +192,7 @@ class Lesson(w.VBox):
         ):
             return wrong
         try:
-            return self.keeper(self.result) if self.result.settings is self.settings else ""
+            return self.keeper(self.result, self.stepped) if self.result.settings is self.settings else ""
         except MosaicError as wrong:
             return str(wrong)
 
@@ -280,17 +291,19 @@ class Lesson(w.VBox):
         if self.wrong and not action.fresh:
             self.say(self.wrong)
             return
+        self.rest.now()  # what was here is a step of its own
         try:
-            done = action.run(self.settings, given)
+            done = action.run(self.settings, given, *[self.unit] * action.in_unit)
             if isinstance(done, Iterator):
                 for done in done:  # noqa: B020 - what is told last stays
                     self.say(done)
         except MosaicError as wrong:
             self.say(wrong)
             return
-        if isinstance(done, tuple):
+        if isinstance(done, tuple) and not isinstance(done, Written):
             settings, done = done
             self.set(settings)
+            self.rest.now()
         self.say(done)
 
     def _changed(self, field: Field) -> None:
@@ -355,7 +368,7 @@ class Lesson(w.VBox):
             return
         if result is not self.result:
             self._put(result.settings)
-            self.result = result
+            self.result = self.whole = result
             self._follow()
             self._show()
             self.rest.later()
@@ -421,6 +434,7 @@ class Lesson(w.VBox):
         self.unit_switch.value = other.unit
         self._put(other.settings)
         self.result, self.failed, self.history = other.result, other.failed, other.history
+        self.whole = other.whole
         self._follow()
         self._show()
         self._tell()
@@ -431,10 +445,14 @@ class Lesson(w.VBox):
         self._follow()
         try:
             self.result, self.failed = self.compute(self.settings), ""
+            if not self.held:
+                self.whole = self.result
             self._show()
             self._tell()
         except MosaicError as wrong:
             self.failed = wrong
+            if not self.held:  # what came while a handle was held is not all that other parts tell
+                self.result = self.whole
             self._tell()
         except Exception:
             self.say(UNEXPECTED)
@@ -455,7 +473,7 @@ class Lesson(w.VBox):
         else:
             self.picture.value = to_svg(drawing)
         self.line.value = paragraph(units.told(self.summary(self.result), self.unit))
-        if self.seen and self.seen[1]:
+        if self.held:
             return  # the picture must follow the hand; the report follows when it is let go
         self.table.value = report_table(self.report(self.result), self.unit)
         self._draw_charts()
@@ -520,10 +538,19 @@ class Parts(w.VBox):
             self.switch.value = last
         self.turn_to(self.switch.value)
 
-    def turn_to(self, name: str) -> Lesson:
-        """Open a part; it is made when it is first opened, and kept."""
+    def turn_to(self, name: str, waits: int = WAITS) -> Lesson:
+        """Open a part; it is made when it is first opened, and kept.
+
+        The browser may tell later than the turning that a handle was let go just before: that is waited for.
+        """
+        if name != self.switch.value:
+            return self.shown  # another was chosen meanwhile
         if name not in self.made:
             self.place.children = [w.HTML(OPENING)]
+        if self.shown is not None and self.shown.held:
+            if waits and after(AGAIN_IN, lambda: self.turn_to(name, waits - 1)):
+                return self.shown
+            self.shown.picture.moving = False
         self.shown = self._part(name)
         self.place.children = [self.shown]
         self.kept.write(name)

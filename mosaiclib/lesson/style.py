@@ -52,7 +52,7 @@ STYLE = f"""<style>
 .mosaic-controls .mosaic-chooser::after {{content:attr(title); font-size:13px}}
 .mosaic-controls .mosaic-help {{color:{SOFT}; min-height:0; margin:0 0 2px 4px}}
 .mosaic-help div {{font-size:12px; line-height:1.25}}
-.mosaic-summary {{min-height:51px; margin:0; align-items:flex-start}}
+.mosaic-summary {{min-height:var(--line,51px); margin:0; align-items:flex-start}}
 .mosaic-message {{height:38px; margin:0; overflow:visible; z-index:2; position:relative; align-items:flex-start}}
 .mosaic-message p {{margin:0; padding:6px 10px; background:{WARNING}; border-left:4px solid {ACCENT};
   color:{INK}; line-height:1.35}}

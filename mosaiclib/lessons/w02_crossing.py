@@ -24,7 +24,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines, Polygons
+from mosaiclib.drawing import Drawing, Lines, Polygons
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
@@ -45,7 +45,7 @@ from mosaiclib.layout import (
 )
 from mosaiclib.layout.joints import least_widths, length_within
 from mosaiclib.layout.rowspec import narrow_end
-from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Switch
+from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points
 from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (
@@ -56,7 +56,9 @@ from mosaiclib.lessons.w02_shared import (
     drawing_actions,
     field_row,
     gauge_row,
+    glass_controls,
     handles_on,
+    joint_controls,
     laid,
     only_band,
     open_rows,
@@ -64,6 +66,7 @@ from mosaiclib.lessons.w02_shared import (
     overlap_words,
     picture,
     traced,
+    view_controls,
     write_sheets,
 )
 from mosaiclib.report import Row
@@ -124,14 +127,10 @@ CONTROLS = (
     Points("second_points", "Second points", fold=OWN),
     Count("count", "Rows of each", 1, MOST_ROWS, fold=ROWS),
     Length("tile", "Tile", 8, 40, 0.5, fold=ROWS, help="of rows and field"),
-    Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
-    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=JOINT),
-    Length("step", "Gauge step", 0.1, 2, 0.1, fold=JOINT, help="wedges alike within half of it are cut by one gauge"),
-    Length("width", "Glass, width", 80, 400, 1, fold=GLASS),
-    Length("height", "Glass, height", 80, 300, 1, fold=GLASS),
+    *joint_controls(JOINT),
+    *glass_controls(GLASS),
     Choice("pattern", "Field", PATTERNS, fold=GLASS),
-    Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
-    Switch("marked", "Mark joints that are off", fold=VIEW),
+    *view_controls(VIEW),
 )
 
 

@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines
+from mosaiclib.drawing import Drawing, Lines
 from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
@@ -36,7 +36,6 @@ from mosaiclib.layout import (
     Layout,
     Rows,
     Survey,
-    SvgDrawing,
     Tile,
     best_grids,
     lay,
@@ -45,20 +44,25 @@ from mosaiclib.layout import (
 )
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.rowspec import narrow_end
-from mosaiclib.layout.svg_path import Stroke, data_of, frame_of, outline_of_stroke, strokes_of
-from mosaiclib.lesson.controls import Action, Choice, Drag, Length, Number, Range, Switch
+from mosaiclib.layout.svg_path import Stroke, data_of, frame_of, outline_of_stroke, placed, strokes_of
+from mosaiclib.lesson.controls import Action, Choice, Drag, Length, Number
 from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (
     FIELD_COLOUR,
     Ready,
     drawing_actions,
+    drawing_in,
     field_row,
     gauge_row,
+    glass_controls,
+    joint_controls,
     laid,
+    left_words,
     open_rows,
     overlap_words,
     picture,
+    view_controls,
     write_sheets,
 )
 from mosaiclib.report import Row
@@ -126,15 +130,11 @@ CONTROLS = (
     Length("x", "Middle across", 0, 400, 1, fold=PLACE, refuses=(OFF_THE_GLASS,)),
     Length("y", "Middle up", 0, 300, 1, fold=PLACE, refuses=(OFF_THE_GLASS,)),
     Length("tile", "Tile", 8, 40, 0.5, fold=JOINT, refuses=NO_ROOM, help="of motif and field"),
-    Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
-    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=JOINT),
-    Length("step", "Gauge step", 0.1, 2, 0.1, fold=JOINT, help="wedges alike within half of it are cut by one gauge"),
-    Length("width", "Glass, width", 80, 400, 1, fold=GLASS),
-    Length("height", "Glass, height", 80, 300, 1, fold=GLASS),
+    *joint_controls(JOINT),
+    *glass_controls(GLASS),
     Choice("pattern", "Field", PATTERNS, fold=GLASS),
     Choice("outline", "Outline row", OUTLINED, fold=GLASS, help="one more row outside it, of the field's colour"),
-    Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
-    Switch("marked", "Mark joints that are off", fold=VIEW),
+    *view_controls(VIEW),
 )
 
 
@@ -156,13 +156,7 @@ def _own(s: Settings) -> Stroke:
     """Return the motif's edge as it was drawn, in its place [mm]."""
     if not s.path:
         raise MosaicError("There is no drawing yet. Press 'Take an SVG drawing' and choose a file.")
-    return _placed(*strokes_of(s.path), s)
-
-
-def _placed(stroke: Stroke, s: Settings) -> Stroke:
-    """Return a drawing at its size, turned and put in its place [mm]."""
-    c, d = (of(math.radians(s.turned)) * s.size / DRAWN for of in (math.cos, math.sin))
-    return Stroke(stroke.path @ np.array([[c, d], [-d, c]]) + [s.x, s.y], stroke.closed)
+    return placed(*strokes_of(s.path), s.size / DRAWN, s.turned, (s.x, s.y))
 
 
 def _about_its_middle(stroke: Stroke) -> tuple[str, dict[str, float]]:
@@ -171,7 +165,7 @@ def _about_its_middle(stroke: Stroke) -> tuple[str, dict[str, float]]:
     middle, size = (low + high) / 2, float(high[0] - low[0])
     if not LEAST <= size <= MOST:
         raise MosaicError("A motif may be ", mm(LEAST, MOST), " wide; this one is ", mm(round(size, 1)), ".")
-    path = data_of(Stroke((stroke.path - middle) * DRAWN / size, stroke.closed))
+    path = data_of(placed(stroke, DRAWN / size, 0.0, (0.0, 0.0), middle))
     return path, {"size": size, "x": float(middle[0]), "y": float(middle[1]), "turned": 0.0}
 
 
@@ -396,22 +390,12 @@ def _stroke_of(guide: Any) -> Stroke:
 
 def _take(s: Settings, file: Mapping[str, Any]) -> tuple[Settings, str]:
     """Take the largest closed line of an SVG file as the motif, at the width that is set."""
-    name = str(file["name"])
-    drawing = SvgDrawing.of_text(bytes(file["content"]), name, length=DRAWN)
-    closed = {one: drawing.outline(one).area for one, stroke in drawing.lines.items() if stroke.closed}
-    if not closed:
-        raise MosaicError(f"{name} has no line that closes on itself; only such a line can be filled.")
-    largest = max(closed, key=closed.get)
-    path, _ = _about_its_middle(_scaled(drawing.lines[largest]))
-    more = len(drawing.lines) - 1
-    left = f" Its {more} other line{'s are' if more > 1 else ' is'} left out." if more else ""
-    words = f"{largest} of {name} is taken as the motif; Width says how wide it is.{left}"
-    return replace(s, shape=OWN_DRAWING, path=path), " ".join([words, *drawing.left_out])
-
-
-def _scaled(stroke: Stroke) -> Stroke:
-    low, high = frame_of(stroke.path)
-    return Stroke(stroke.path * DRAWN / (high[0] - low[0]), stroke.closed)
+    drawing, (largest, *_) = drawing_in(file, closed=True)
+    drawing = drawing.fitted(largest, DRAWN)
+    drawing.outline(largest, WITHIN)
+    words = f"{largest} of {file['name']} is taken as the motif; Width says how wide it is."
+    left = left_words(len(drawing.lines) - 1, drawing)
+    return replace(s, shape=OWN_DRAWING, path=drawing.data(largest)), " ".join([words, *left])
 
 
 def actions(folder: Path) -> tuple[Action, ...]:

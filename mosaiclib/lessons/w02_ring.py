@@ -23,7 +23,7 @@ import shapely
 
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, layout_picture, look, pages, segments, write_pdf
-from mosaiclib.drawing.palette import ACCENT, INK, SCREEN, SCREEN_TEXT, SOFT, WARNING
+from mosaiclib.drawing.palette import INK, SCREEN, SCREEN_TEXT, SOFT
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job import quantities
 from mosaiclib.layout import FRACTIONS, NIP, Layout, Rows, Tile, piece_table
@@ -40,12 +40,13 @@ from mosaiclib.layout.wedges import (
 )
 from mosaiclib.lesson.controls import Action, Choice, Length, Range, Switch
 from mosaiclib.lessons.practice import BED
+from mosaiclib.lessons.w02_shared import SMALL, magnified
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text as Words
 
 TITLE = "One ring"
-GAUGE, MATERIAL, SMALL = "The gauge", "The material", "Too small to see"
+GAUGE, MATERIAL = "The gauge", "The material"
 
 
 @dataclass(frozen=True)
@@ -239,22 +240,11 @@ def _off(result: Result, centre: tuple[float, float]) -> tuple[np.ndarray, list[
 
 
 def _magnified(result: Result, box: tuple[float, float, float, float]) -> list:
-    """Draw one joint as cut above one as bought, outside edge up, so many times as wide as there is room for [mm]."""
-    x0, y0, x1, y1 = box
-    middle, third, joint = (x0 + x1) / 2, (y1 - y0) / 3, result.settings.joint
-    size = SCREEN_TEXT * x1 / SCREEN[0]
-    widest = max(*result.gaps, joint)
-    times = max((n for n in (1, 2, 5, 10, 20, 50, 100) if n * widest <= 0.6 * (x1 - x0)), default=1)
-    head = f"one joint, {times} times as wide" if times > 1 else "one joint"
-    items: list = [Text(middle, y1 - size, head, size, "middle", colour=ACCENT)]
-    for low, said, (inside, outside) in ((y0 + 1.5 * third, "cut", (joint, joint)), (y0, "as bought", result.gaps)):
-        foot, top = low + 1.4 * size, low + third - 1.4 * size
-        ends = [(times * max(inside, 0.0) / 2, foot), (times * max(outside, 0.0) / 2, top)]
-        corners = [(middle + side * half, y) for side, way in ((-1, 1), (1, -1)) for half, y in ends[::way]]
-        words = text(f"{said}: outside ", mm(round(outside, 2))), text("inside ", mm(round(inside, 2)))
-        items += [Polygons(shapely.Polygon(corners), WARNING, ACCENT, 0.1 * size, name="magnified")]
-        items += [Text(middle, y, each, size, "middle") for y, each in zip((top + 0.4 * size, low), words, strict=True)]
-    return items
+    """Draw one joint as cut above one as bought [mm]."""
+    joint = result.settings.joint
+    return magnified(
+        box, SCREEN_TEXT * box[0] / SCREEN[0], "one joint", {"cut": (joint, joint), "as bought": result.gaps}
+    )
 
 
 def report(result: Result) -> list[Row]:

@@ -22,9 +22,9 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from mosaiclib.drawing import SQUARED, Drawing, Lines, look
+from mosaiclib.drawing import Drawing, Lines, Polygons, look
 from mosaiclib.drawing import Text as Letters
-from mosaiclib.drawing.palette import ACCENT
+from mosaiclib.drawing.palette import ACCENT, SCREEN, SCREEN_TEXT
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import quantities
 from mosaiclib.job.drawn import LinePart
@@ -41,6 +41,7 @@ from mosaiclib.layout import (
     best_grids,
     join,
     joints_by_place,
+    joints_of,
     lay_field,
     lay_rows,
     lined_up,
@@ -51,25 +52,30 @@ from mosaiclib.layout import (
 from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.layout.rowspec import CORNERS, narrow_end, read_rows
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius
-from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Range, Readings, Switch
+from mosaiclib.lesson.controls import Action, Choice, Count, Drag, Length, Number, Points, Readings, Switch
 from mosaiclib.lessons.practice import BED
 from mosaiclib.lessons.w02_ring import limit_rows, widened
 from mosaiclib.lessons.w02_shared import (
     FIELD_COLOUR,
     OWN_POINTS,
     ROW_COLOURS,
+    SMALL,
     Ready,
     between_on,
     drawing_actions,
     field_row,
     gauge_row,
+    glass_controls,
     handles_on,
+    joint_controls,
+    magnified,
     only_band,
     open_rows,
     opened_points,
     overlap_words,
     picture,
     traced,
+    view_controls,
     write_sheets,
 )
 from mosaiclib.report import Row
@@ -93,6 +99,7 @@ FIELDS = ("grid", "running bond")
 OUTLINES = ("none", *FRACTIONS)
 LINE, JOINT, FIELD = "The line", "The joint and the gauge", "The tile and the field"
 EDGES, OWN, VIEW = "Corners and outline row", "Your own row", "The view"
+WIDE = 0.45  # of the glass: the room beside it for a joint that is magnified
 MOST_ROWS = 6
 MOST_HANDLES = 60  # as many points as a band of a plan may have
 RIBBON = ((-4.0, 48.0), (45.0, 62.0), (95.0, 98.0), (145.0, 86.0), (204.0, 52.0))
@@ -124,6 +131,7 @@ class Settings:
     height: float = 150.0
     squared: str = "no squared paper"
     marked: bool = True
+    magnified: bool = False
     moving: bool = False
     shift: tuple[Grid, ...] | None = None
 
@@ -142,9 +150,7 @@ CONTROLS = (
     Length("length", "Length", 40, 300, 1, fold=LINE, help="of a ready-made line"),
     Length("rise", "Rise", 5, 150, 1, fold=LINE, help="its height; the radius of arc and ring is half the length"),
     Count("waves", "Waves", 1, 4, fold=LINE),
-    Length("joint", "Joint", 1, 4, 0.1, fold=JOINT),
-    Range("limits", "Joint limits", 0.5, 6, 0.1, fold=JOINT),
-    Length("step", "Gauge step", 0.1, 2, 0.1, fold=JOINT, help="wedges alike within half of it are cut by one gauge"),
+    *joint_controls(JOINT),
     Choice("corner", "Corners", CORNERS, fold=EDGES, help="how rows go round a corner of the line"),
     Choice("outline", "Outline row", OUTLINES, fold=EDGES, help="of the field's tile, on either side of the rows"),
     Length("tile", "Row tile", 8, 40, 0.5, fold=FIELD),
@@ -152,10 +158,9 @@ CONTROLS = (
     Choice("pattern", "Field", FIELDS, fold=FIELD),
     Number("angle", "Field turned by", 0, 90, 5, "degrees", fold=FIELD),
     Readings("own", "Joints", fold=OWN, help="of your own row, with spaces between"),
-    Length("width", "Glass, width", 80, 400, 1, fold=VIEW),
-    Length("height", "Glass, height", 80, 300, 1, fold=VIEW),
-    Choice("squared", "Squared paper", tuple(SQUARED), fold=VIEW),
-    Switch("marked", "Mark joints that are off", fold=VIEW),
+    *glass_controls(VIEW),
+    *view_controls(VIEW),
+    Switch("magnified", "Show one joint magnified", fold=SMALL, help="of the rows' joints the one that opens most"),
 )
 
 
@@ -240,17 +245,39 @@ def _coloured(layout: Layout, outline: bool) -> Layout:
 
 
 def draw(result: Result) -> Drawing:
-    """Draw rows, field and the line, joints that are off marked."""
-    over = [Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)]
-    return picture(result.layout, result.settings, over, "Rows along a drawn line")
+    """Draw rows, field and the line, joints that are off marked, the one that opens most magnified beside them where asked."""
+    s, over = result.settings, [Lines([traced(result.guide)], ACCENT, 0.35, (2.0, 1.5)), *_row_numbers(result.rows)]
+    room = WIDE * s.width if s.magnified else 0.0
+    if room and not s.moving:
+        over += _magnified(result, (s.width, 0.0, s.width + room, s.height))
+    drawn = picture(result.layout, s, over, "Rows along a drawn line")
+    return replace(drawn, width=drawn.width + room)
+
+
+def _magnified(result: Result, box: tuple[float, float, float, float]) -> list:
+    """Draw the joint within a row that opens most, and a ring round where it lies [mm]."""
+    met, row = joints_of(result.rows), result.rows.pieces["row"].to_numpy()
+    widens = np.where(row[met.first] == row[met.second], np.abs(met.end_gap - met.start_gap), -1.0)
+    if not (widens >= 0).any():
+        return []
+    most = int(widens.argmax())
+    inside, outside = sorted((float(met.start_gap[most]), float(met.end_gap[most])))
+    size = SCREEN_TEXT * box[2] / (1.2 * SCREEN[0])
+    ring = shapely.Point(met.middle[most]).buffer(0.7 * met.length[most])
+    return [
+        Polygons(ring, None, ACCENT, 0.2 * size, name="ringed"),
+        *magnified(box, size, "the ringed joint", {result.settings.cut: (inside, outside)}),
+    ]
 
 
 def _row_numbers(rows: Layout) -> list:
     """Return each row's number as its words name it, on the second piece: a handle may lie on the first."""
-    table = rows.pieces.reset_index(drop=True).sort_values(["row", "place"])
-    second = table.groupby("row").head(2).groupby("row").tail(1)
-    middles = shapely.get_coordinates(shapely.centroid(rows.shapes[second.index.to_numpy()]))
-    size, each = 0.5 * table["height"].median(), zip(middles.tolist(), second["row"], second["colour"], strict=True)
+    row, place, colour, height = (rows.pieces[name].to_numpy() for name in ("row", "place", "colour", "height"))
+    order = np.lexsort((place, row))
+    first = np.flatnonzero(np.diff(row[order], prepend=-1))
+    second = order[np.minimum(first + 1, np.append(first[1:], len(row)) - 1)]
+    middles = shapely.get_coordinates(shapely.centroid(rows.shapes[second]))
+    size, each = 0.5 * np.median(height), zip(middles.tolist(), row[second], colour[second], strict=True)
     return [
         Letters(x, y, f"{row}", size, "middle", colour=look(name).ink, middle=True, name="row")
         for (x, y), row, name in each

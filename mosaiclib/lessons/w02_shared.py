@@ -5,13 +5,19 @@ __all__ = [
     "FIELD_COLOUR",
     "OWN_POINTS",
     "ROW_COLOURS",
+    "SMALL",
     "Ready",
     "between_on",
     "drawing_actions",
+    "drawing_in",
     "field_row",
     "gauge_row",
+    "glass_controls",
     "handles_on",
+    "joint_controls",
     "laid",
+    "left_words",
+    "magnified",
     "off_joints",
     "only_band",
     "open_rows",
@@ -19,6 +25,7 @@ __all__ = [
     "overlap_words",
     "picture",
     "traced",
+    "view_controls",
     "write_sheets",
 ]
 
@@ -30,20 +37,35 @@ import numpy as np
 import shapely
 
 from mosaiclib.cautions import on_paper
-from mosaiclib.drawing import SQUARED, Drawing, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing import SQUARED, Drawing, Polygons, layout_picture, template_sheets, write_pdf
+from mosaiclib.drawing import Text as Letters
+from mosaiclib.drawing.palette import ACCENT, WARNING
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import file_set, list_bytes, typed_name
 from mosaiclib.job.drawn import BandPart
 from mosaiclib.job.lists import cut_list, gauge_list, minded
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
-from mosaiclib.layout import NIP, Guide, Layout, Survey, Tile, gauge_classes, join, joints_of, lay, lay_field
+from mosaiclib.layout import (
+    NIP,
+    Guide,
+    Layout,
+    Survey,
+    SvgDrawing,
+    Tile,
+    gauge_classes,
+    join,
+    joints_of,
+    lay,
+    lay_field,
+)
 from mosaiclib.layout.lines import READY_MADE
-from mosaiclib.lesson.controls import Action
+from mosaiclib.lesson.controls import Action, Choice, Length, Range, Switch
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 
 OWN_POINTS = "my own points"
+SMALL = "Too small to see"
 DRAWINGS = "drawings"  # the folder beside the plans
 ROW_COLOURS = ("sea green", "blue", "leaf green", "sky blue", "bottle green", "deep blue")
 FIELD_COLOUR = "milk white"
@@ -51,6 +73,36 @@ HANDLES = 7  # on a ready-made line
 TRACED = 120  # points of a drawn line in the picture
 ALONG = (2, 3, 5, 7, 9, 13, 17, 25, 33, 49, 60)  # points that a line which is opened may have
 NEAR = 0.25  # [mm] how near to the line a guide through them stays
+
+
+# --- what is set ------------------------------------------------------------------------------------------
+
+
+def joint_controls(fold: str) -> tuple[Length | Range, ...]:
+    """Return the controls of the joint and of the gauge."""
+    return (
+        Length("joint", "Joint", 1, 4, 0.1, fold=fold),
+        Range("limits", "Joint limits", 0.5, 6, 0.1, fold=fold),
+        Length(
+            "step", "Gauge step", 0.1, 2, 0.1, fold=fold, help="wedges alike within half of it are cut by one gauge"
+        ),
+    )
+
+
+def glass_controls(fold: str) -> tuple[Length, ...]:
+    """Return the controls of the glass."""
+    return (
+        Length("width", "Glass, width", 80, 400, 1, fold=fold),
+        Length("height", "Glass, height", 80, 300, 1, fold=fold),
+    )
+
+
+def view_controls(fold: str) -> tuple[Choice | Switch, ...]:
+    """Return the controls of what `picture` draws besides the layout."""
+    return (
+        Choice("squared", "Squared paper", tuple(SQUARED), fold=fold),
+        Switch("marked", "Mark joints that are off", fold=fold),
+    )
 
 
 # --- handles on a line -----------------------------------------------------------------------------------
@@ -162,6 +214,36 @@ def _along(shapes: np.ndarray, first: np.ndarray, second: np.ndarray) -> np.ndar
     return turned / np.maximum(np.hypot(turned[:, 0], turned[:, 1]), 1e-9)[:, None]
 
 
+def magnified(
+    box: tuple[float, float, float, float], size: float, head: str, joints: Mapping[str, tuple[float, float]]
+) -> list:
+    """Draw joints one above the other by their names, from their gaps inside and outside, as many times as wide as there is room for.
+
+    The box is left, low, right and high edge, `size` the text's [mm].
+    """
+    x0, y0, x1, y1 = box
+    middle, part = (x0 + x1) / 2, (y1 - y0) / (len(joints) + 1)
+    widest = max(gap for gaps in joints.values() for gap in gaps)
+    times = max((n for n in (1, 2, 5, 10, 20, 50, 100) if n * widest <= 0.6 * (x1 - x0)), default=1)
+    said = f"{head}, {times} times as wide" if times > 1 else head
+    items: list = [Letters(middle, y1 - size, said, size, "middle", colour=ACCENT)]
+    for place, (name, (inside, outside)) in enumerate(reversed(joints.items())):
+        low = y0 + 1.5 * part * place
+        foot, top = low + 1.4 * size, low + part - 1.4 * size
+        ends = [(times * max(inside, 0.0) / 2, foot), (times * max(outside, 0.0) / 2, top)]
+        corners = [(middle + side * half, y) for side, way in ((-1, 1), (1, -1)) for half, y in ends[::way]]
+        under = (
+            text("inside ", mm(round(inside, 2)))
+            if inside >= 0
+            else text("inside they overlap by ", mm(round(-inside, 2)))
+        )
+        words = text(f"{name}: outside ", mm(round(outside, 2))), under
+        items += [Polygons(shapely.Polygon(corners), WARNING, ACCENT, 0.1 * size, name="magnified")]
+        at = zip((top + 0.4 * size, low), words, strict=True)
+        items += [Letters(middle, y, each, size, "middle") for y, each in at]
+    return items
+
+
 def open_rows(layout: Layout) -> list[Row]:
     """Tell the first places that are left open."""
     return [Row("Left open", "", "", gap.why) for gap in layout.gaps[:3]]
@@ -231,6 +313,22 @@ def drawing_actions(
         Action("save", "Keep the drawing", lambda s, name: shelf.save(keep(s, name), name), *box),
         Action("load", "Open a drawing", load, *box, fresh=True),
     )
+
+
+def drawing_in(file: Mapping[str, Any], *, closed: bool) -> tuple[SvgDrawing, list[str]]:
+    """Return the drawing in an SVG file that was chosen, and those of its lines that can be used, the largest first."""
+    name = str(file["name"])
+    drawing = SvgDrawing.of_text(bytes(file["content"]), name, length=100, of="size")
+    names = drawing.by_size(closed=closed)
+    if not names:
+        raise MosaicError(f"{name} has no line that closes on itself; only such a line can be filled.")
+    return drawing, names
+
+
+def left_words(more: int, drawing: SvgDrawing) -> list[str]:
+    """Say that so many lines of a drawing are not taken, and what else of it was left out."""
+    lines = f"Its {more} other line{'s are' if more > 1 else ' is'} left out."
+    return [*[lines] * bool(more), *drawing.left_out]
 
 
 def only_band(sketch: Sketch, count: int = 1) -> list[BandPart]:

@@ -76,9 +76,9 @@ def headline(s: FillerSettings) -> str:
     'With latex it holds in practice; published data a'
     """
     latex = "With latex it holds in practice; published data alone cannot prove it."
-    warning = recipe(1.0, s.kind, s.joint, polymer=s.polymer / 100).warning
-    if warning and s.sides == "glass":
-        return f"{warning}. {latex}"
+    unfit = recipe(1.0, s.kind, s.joint, polymer=s.polymer / 100).unfit
+    if unfit and s.sides == "glass":
+        return f"{unfit}. {latex}"
     if not kind_in(s).cement:
         return "Epoxy holds in practice; no figure for it on glass was read."
     return f"{latex} Plain grout is NOT FOR GLASS." + (" Between rough sides it holds." if s.sides == "porous" else "")

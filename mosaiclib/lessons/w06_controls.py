@@ -19,11 +19,14 @@ __all__ = [
     "LINES",
     "LINE_CONTROLS",
     "MEASURES",
+    "MOST_COLOURS",
+    "MOST_ROWS",
     "NO_BRUSH",
     "NO_LINE",
     "OUTSIDE",
     "OWN",
     "PRINT_CONTROLS",
+    "SIZE",
     "TILE_CONTROLS",
     "is_motif",
     "line_titles",
@@ -113,7 +116,9 @@ def switch_of(chosen: str) -> str:
 
 
 def measures_of(shape: str) -> dict[str, bool]:
-    """Return the measures of a ready-made line, each with whether it must be given; none for other lines."""
+    """Return the measures of a ready-made line, each with whether it must be given, or of a drawing; none for other lines."""
+    if shape == FROM_DRAWING:
+        return dict.fromkeys(("width", "height", "length"), False)
     asked = inspect.signature(READY_MADE[LINES[shape]]).parameters if shape in LINES else {}
     return {name: one.default is one.empty for name, one in asked.items() if name not in PLACING}
 
@@ -148,7 +153,7 @@ def _has_points(s: Any) -> bool:
 
 
 def _is_placed(s: Any) -> bool:
-    return s.line != NO_LINE and s.shape in LINES
+    return s.line != NO_LINE and (s.shape in LINES or s.shape == FROM_DRAWING)
 
 
 def _several(s: Any) -> bool:
@@ -177,6 +182,10 @@ def _shapes(s: Any) -> list[str]:
     return [*known, *([FROM_DRAWING] if s.shape == FROM_DRAWING else [])]
 
 
+def _drawn_lines(s: Any) -> list[str]:
+    return [name for name, _ in s.drawing] or [s.traced]
+
+
 def _faces(s: Any) -> tuple[str, ...]:
     return FACES[GLASS[s.glass]]
 
@@ -194,7 +203,7 @@ def _measure(name: str, control: type, *more: Any, **words: Any) -> Any:
 
 MEASURES = {  # of ready-made lines, by the names that the plan's file has for them
     "width": _measure("width", Length, "Width", 5, 1500),
-    "length": _measure("length", Length, "Length", 5, 1500),
+    "length": _measure("length", Length, "Length", 5, 1500, help="of a drawing's line: along it"),
     "height": _measure("height", Length, "Height", 2, 1500),
     "rise": _measure("rise", Length, "Rise", 1, 750),
     "radius": _measure("radius", Length, "Radius", 0, 750),
@@ -262,6 +271,8 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
     Chosen("line", "Band or motif", _lines, help="rows along a line, or a closed line filled with rows; the later lies on top"),
     Chosen("shape", "It is", _shapes, when=_has_line),
     Choice("meet", "Where bands meet", MEETINGS, when=lambda s: len(_lines(s)) > 2),
+    Chosen("traced", "Line of the drawing", _drawn_lines, fold=SIZE,
+           when=lambda s: _is_placed(s) and s.shape == FROM_DRAWING and len(s.drawing) > 1),
     *MEASURES.values(),
     Length("m_x", "Across", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG, help="its middle, from the lower left corner"),
     Length("m_y", "Up", 0, 2000, fold=WHERE, when=_is_placed, refuses=WRONG),

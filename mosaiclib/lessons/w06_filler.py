@@ -22,4 +22,4 @@ def summary(result: Result) -> str:
     """Tell the kind of filler and how much of each part it takes."""
     worked = result.worked
     parts = ", ".join(one.told for one in bought(worked.fillers))
-    return f"{worked.fillers[0].kind.name}: {parts}. {running(result)}"
+    return f"{parts}. {running(result)}"  # their names tell the kind

@@ -16,7 +16,7 @@ __all__ = [
     "summary",
 ]
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -36,27 +36,33 @@ from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import Guide
 from mosaiclib.layout.snapping import snapped, snapped_angle, symmetric
 from mosaiclib.lesson.controls import Action, Drag
-from mosaiclib.lessons.w02_shared import DRAWINGS
+from mosaiclib.lessons.w02_shared import DRAWINGS, drawing_in, left_words
 from mosaiclib.lessons.w06_controls import (
     FIRST_MOTIF,
     FIRST_SHAPE,
+    FROM_DRAWING,
     LINES,
     NO_LINE,
     OWN,
+    SIZE,
     is_motif,
     line_titles,
     measures_of,
 )
 from mosaiclib.lessons.w06_controls import LINE_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import (
+    SPAN,
     USUAL_ROWS,
     Result,
     Settings,
+    along_path,
     compute,
+    face_size,
     follow,
     keeper,
     plan_of,
     running,
+    scaled,
     settings_of,
     start,
     usual_line,
@@ -68,6 +74,8 @@ from mosaiclib.words import Text
 
 TITLE, LIVE = "The lines", False
 TRACED = 120  # points of the drawn line in the picture
+LEAST_REACH = 2.5  # [mm] from the middle of a drawing to its handle
+MOST_OFFERED = 24  # lines of a drawing to choose from
 MOST_HANDLES = 60  # as many points as a line of a plan may have
 
 
@@ -163,7 +171,7 @@ def handles(result: Result) -> list[tuple[float, float]]:
         return []
     if s.shape == OWN:
         return _on_strip(result, s.band_points)
-    return _on_strip(result, [(s.m_x, s.m_y), *_ends(s)]) if s.shape in LINES else []
+    return _on_strip(result, [(s.m_x, s.m_y), *_ends(s)]) if s.shape in (*LINES, FROM_DRAWING) else []
 
 
 def _ends(s: Settings) -> np.ndarray:
@@ -187,7 +195,9 @@ def _measured(s: Settings) -> tuple[str, str]:
 
 
 def _reaches(s: Settings) -> tuple[float, float | None]:
-    """Return how far a ready-made line reaches from its middle to the right and up [mm]."""
+    """Return how far a ready-made line reaches from its middle to the right and up [mm]; a drawing, scaled as one, to the right."""
+    if s.shape == FROM_DRAWING:
+        return max(s.m_width, s.m_height) / 2, None
     right, top = _measured(s)
     half = 1.0 if right == "radius" else 0.5
     return getattr(s, f"m_{right}") * half, getattr(s, f"m_{top}") / 2 if top else None
@@ -205,11 +215,13 @@ def moved(result: Result, points: Sequence, held: bool) -> Settings:
         x, y = snapped(found[0].round(1), (face.width, face.height), reach).tolist()
         return replace(s, moving=held, m_x=x, m_y=y)
     arm = found[which] - before[0]
-    name = _measured(s)[which - 1]
     radius = float(np.hypot(*arm))
+    angle = float(round(snapped_angle(np.degrees(np.arctan2(arm[1], arm[0])), radius, reach)))
+    if s.shape == FROM_DRAWING:
+        return replace(scaled(s, max(radius, LEAST_REACH) / _reaches(s)[0]), moving=held, m_turned=angle)
+    name = _measured(s)[which - 1]
     size = radius * (1 if name == "radius" else 2)
-    angle = snapped_angle(np.degrees(np.arctan2(arm[1], arm[0])), radius, reach)
-    turned = {"m_turned": float(round(angle))} if which == 1 else {}
+    turned = {"m_turned": angle} if which == 1 else {}
     return replace(s, moving=held, **{f"m_{name}": max(_tidy(size), 5.0)}, **turned)
 
 
@@ -287,6 +299,22 @@ def _take(s: Settings, sketch: Sketch) -> tuple[Settings, str]:
     return found, f"{sketch.name} lies on the glass as {found.line}, where it was drawn."
 
 
+def _trace(s: Settings, file: Mapping[str, Any]) -> tuple[Settings, str]:
+    """Put the largest line of an SVG file that fits in place of the band or motif in the boxes, in the middle of its face."""
+    if s.line == NO_LINE:
+        raise MosaicError("Add a band or a motif first, or choose one; a drawing takes the place of its line.")
+    drawing, names = drawing_in(file, closed=is_motif(s.line))
+    wide, high = face_size(s)
+    drawing = drawing.fitted(names[0], SPAN * wide, SPAN * high)
+    offered = tuple((name, drawing.data(name)) for name in names[:MOST_OFFERED])
+    fresh = along_path(s, offered[0][1])
+    found = replace(fresh, m_x=_tidy(wide / 2), m_y=_tidy(high / 2), drawing=offered, traced=names[0])
+    compute(found)  # nothing is changed for a line that cannot be laid
+    more = f" 'Line of the drawing' under {SIZE!r} offers {len(offered)} of its lines." * (len(offered) > 1)
+    words = f"{names[0]} of {file['name']} is {s.line} now; its handles, or a length under {SIZE!r}, say how large it is.{more}"
+    return found, " ".join([words, *left_words(len(drawing.lines) - len(offered), drawing)])
+
+
 def _listed(s: Settings, bands: list, motifs: list) -> tuple[list, int]:
     """Return the list that the band or motif in the boxes stands in, and its place there."""
     if s.line == NO_LINE:
@@ -326,4 +354,5 @@ def actions(folder: Path) -> tuple[Action, ...]:
         Action("lift", "Lay it on top", lambda s, _: _lift(s)),
         Action("remove", "Take the line away", lambda s, _: _remove(s)),
         Action("take", "Take a kept drawing", lambda s, name: _take(s, sketches.load(name)), *box),
+        Action("trace", "Take an SVG drawing", _trace, accept=".svg"),
     )

@@ -15,15 +15,18 @@ __all__ = [
     "summary",
 ]
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
-from mosaiclib.errors import MosaicError
+from mosaiclib.errors import MosaicError, plain
+from mosaiclib.files import numbered
 from mosaiclib.job import Plan
 from mosaiclib.job.overview import face_lines, note_lines, warning_lines
 from mosaiclib.job.shelf import Shelf, Work
-from mosaiclib.lesson.controls import Action, Listed, Shown
+from mosaiclib.job.work import measure_all, within_reach
+from mosaiclib.lesson.controls import Action, Listed, Shown, Written
 from mosaiclib.lessons.w06_controls import GLASS_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import (
     Result,
@@ -45,6 +48,7 @@ from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
 TITLE, LIVE = "The piece", False
+MOST_DRAWN = 100_000  # pieces of a plan from elsewhere: a browser draws them in seconds
 
 
 def report(result: Result) -> list[Row]:
@@ -79,8 +83,7 @@ def _add(s: Settings, copied: bool) -> tuple[Settings, str]:
     like = s.glass_name.strip() if copied else ""
     bare = new_plan("pane").glass[0].model_dump(mode="json")
     fresh = next((one for one in glass if one["name"] == like), bare)
-    tries = (fresh["name"], *(f"{fresh['name']} {count}" for count in range(2, len(names) + 3)))
-    name = next(name for name in tries if name not in names)
+    name = next(name for name in numbered(fresh["name"]) if name not in names)
     return _with(s, [*glass, fresh | {"name": name}], name), f"{name} is a piece of its own now; its boxes are open."
 
 
@@ -96,9 +99,9 @@ def _remove(s: Settings) -> tuple[Settings, str]:
 # --- works that are kept -----------------------------------------------------------------------------------
 
 
-def _begin(name: str, shelf: Shelf) -> tuple[Settings, str]:
+def _begin(name: str, unit: str, shelf: Shelf) -> tuple[Settings, str]:
     """Begin a work with nothing of another in it, under a name that no kept one has."""
-    plan = new_plan(_named(name))
+    plan = new_plan(_named(name), unit)
     if any(work.name == plan.name for work in shelf.works()):
         raise MosaicError(f"A work called {plan.name} is kept already: give this one another name, or open that one.")
     return settings_of(plan), f"{plan.name} is new: one bare pane. Undo brings back what was here."
@@ -123,6 +126,24 @@ def _named(name: str) -> str:
 
 def _save(s: Settings, name: str, shelf: Shelf) -> str:
     return shelf.save(plan_of(s), name)
+
+
+def _export(s: Settings, shelf: Shelf) -> Written:
+    """Keep the plan as it is now, and give its file."""
+    plan = plan_of(s)
+    said = shelf.keep(plan)
+    file = f"{shelf.folder.name}/{shelf.place(plan.name, '.json').name}"
+    return Written(f"{said} {plan.name} is kept as {file}. Press the file's name to take it away.".lstrip(), (file,))
+
+
+def _import(file: Mapping[str, Any], shelf: Shelf) -> tuple[Settings, str]:
+    """Take the plan in a file, if all of it can be shown, under a name that no kept work has."""
+    given = Plan.read(bytes(file["content"]), str(file["name"]))
+    within_reach(given, measure_all(given), MOST_DRAWN)
+    plan = shelf.beside(given)
+    settings = compute(settings_of(plan)).settings
+    other = f" Another work is called {given.name}." if plan.name != given.name else ""
+    return settings, f"{plan.name} is here from {plain(file['name'])}.{other} Undo brings back what was here."
 
 
 def _load(name: str, shelf: Shelf) -> tuple[Settings, str]:
@@ -161,10 +182,14 @@ def actions(folder: Path) -> tuple[Action, ...]:
     """Return the buttons that begin, save and load a plan, and those for more pieces of glass."""
     shelf, box = shelf_in(folder), ("Name", "my piece")
     return (
-        Action("new", "Begin a new work", lambda _, name: _begin(name, shelf), *box, fresh=True),
+        Action(
+            "new", "Begin a new work", lambda _, name, unit: _begin(name, unit, shelf), *box, fresh=True, in_unit=True
+        ),
         Action("save", "Save a copy", lambda s, name: _save(s, name, shelf), *box),
         Action("rename", "Rename it", lambda s, name: _rename(s, name, shelf), *box),
         Action("load", "Load a plan", lambda _, name: _load(name, shelf), *box, fresh=True),
+        Action("export", "Export", lambda s, _: _export(s, shelf), *box),
+        Action("import", "Import", lambda _, file: _import(file, shelf), accept=".json", fresh=True),
         Action("example", "The example", lambda _, __: _example(), *box, fresh=True),
         Action("add", "Add a pane", lambda s, _: _add(s, False), *box),
         Action("copy", "Copy this piece", lambda s, _: _add(s, True), *box),

@@ -3,7 +3,9 @@
 __all__ = [
     "Result",
     "Settings",
+    "along_path",
     "compute",
+    "face_size",
     "follow",
     "keeper",
     "left_out",
@@ -12,6 +14,7 @@ __all__ = [
     "quick",
     "repinned",
     "running",
+    "scaled",
     "settings_of",
     "shelf_in",
     "start",
@@ -32,6 +35,7 @@ from mosaiclib import reference
 from mosaiclib.colour import BLENDS
 from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
 from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
+from mosaiclib.drawing.paper import usual_paper
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
@@ -42,6 +46,7 @@ from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.work import lay_all
 from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
+from mosaiclib.layout.svg_path import data_of, frame_of, length_of, placed, strokes_of
 from mosaiclib.lesson.controls import put_into, read_number, values_in
 from mosaiclib.lessons.w06_bench_controls import bench_settings, put_bench
 from mosaiclib.lessons.w06_controls import (
@@ -53,6 +58,8 @@ from mosaiclib.lessons.w06_controls import (
     GLASS,
     LINES,
     MEASURES,
+    MOST_COLOURS,
+    MOST_ROWS,
     NO_BRUSH,
     NO_LINE,
     OUTSIDE,
@@ -67,10 +74,17 @@ from mosaiclib.units import mm
 COMMAND = "Plan it with: python -m mosaiclib plan FILE --out FOLDER"
 
 # what the maker can set [mm], a field a control; what the page does not show is kept in the plan `base`;
-# `names` are those that the plan knows its colours by, while it cannot know those in the table
+# `names` are those that the plan knows its colours by, while it cannot know those in the table; `drawing` is the lines, by
+# name, of the file that the line in the boxes was taken from, while they can still be chosen
 Settings = make_dataclass(
     "Settings",
-    [("base", Plan), *(control.name for control in ALL), ("moving", bool, False), ("names", tuple, ())],
+    [
+        ("base", Plan),
+        *(control.name for control in ALL),
+        ("moving", bool, False),
+        ("names", tuple, ()),
+        ("drawing", tuple, ()),
+    ],
     frozen=True,
     namespace={"__module__": __name__},
 )
@@ -105,12 +119,13 @@ def start() -> Settings:
     return settings_of(Plan.load(reference.DATA / "example_plan.json"))
 
 
-def new_plan(name: str) -> Plan:
-    """Return a plan of one pane of the same name, with nothing of the example in it."""
+def new_plan(name: str, unit: str = "mm") -> Plan:
+    """Return a plan of one pane of the same name, with nothing of the example in it; its paper is the usual one of "mm" or "in"."""
     colours = [{"name": name} for name in ("clear", "milk white", "sky blue", "amber")]
     glass = [USUAL["pane"].model_dump() | {"name": name}]
     tile = {"side": 20.0, "thickness": 4.0, "colours": colours}
-    return Plan.made(name=name, glass=glass, tile=tile, joint={"wanted": 2.0, "least": 1.5, "greatest": 2.5})
+    joint = {"wanted": 2.0, "least": 1.5, "greatest": 2.5}
+    return Plan.made(name=name, unit=unit, paper=usual_paper(unit), glass=glass, tile=tile, joint=joint)
 
 
 def quick() -> Settings:
@@ -130,9 +145,13 @@ def shelf_in(folder: Path) -> Shelf:
     return Shelf(folder)
 
 
-def keeper(folder: Path) -> Callable[["Result"], str]:
+def keeper(folder: Path) -> Callable[["Result", "Settings | None"], str]:
     """Return what keeps a plan under its own name after a change."""
-    return lambda result: shelf_in(folder).keep(result.plan, to_svg(view_of(result)))
+
+    def keep(result: Result, before: Settings | None) -> str:
+        return shelf_in(folder).keep(result.plan, to_svg(view_of(result)), before.base.name if before else "")
+
+    return keep
 
 
 # --- from a plan to the page -----------------------------------------------------------------------------
@@ -143,10 +162,9 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
 
     `plan_of` gives the plan back.
     """
+    _check_shown(plan)
     part = next((part for part in plan.glass if part.name == piece), plan.glass[0])
-    kind = next((words for words, kind in GLASS.items() if kind == part.kind), None)
-    if kind is None:
-        raise MosaicError(f"{plan.name} covers glass of the kind {part.kind}, which this page does not show. {COMMAND}")
+    kind = next(words for words, kind in GLASS.items() if kind == part.kind)
     drawn = dict(zip(line_titles(part.bands, part.motifs), (*part.bands, *part.motifs), strict=True))
     line = next(iter(drawn), NO_LINE) if line not in (*drawn, NO_LINE) else line
     record = _record(plan, part)
@@ -167,10 +185,22 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         back_way=back.way if back else "up",
         **bench_settings(plan.cut, plan.days),
         **_line_settings(one, part),
+        traced="",
         **{switch_of(name): name in (*plan.sheets, *plan.consumables) for name in (*SHEETS, *CONSUMABLES)},
         **values_in(record, ALL),
         **VIEWED | view,
     )
+
+
+def _check_shown(plan: Plan) -> None:
+    """Refuse a plan of which the page cannot show all, and would lose some."""
+    strange = next((part.kind for part in plan.glass if part.kind not in GLASS.values()), None)
+    if strange:
+        raise MosaicError(f"{plan.name} covers glass of the kind {strange}, which this page does not show. {COMMAND}")
+    rows = max((len(band.rows) for part in plan.glass for band in part.bands), default=0)
+    for count, most, what in ((len(plan.tile.colours), MOST_COLOURS, "colours"), (rows, MOST_ROWS, "rows in a band")):
+        if count > most:
+            raise MosaicError(f"{plan.name} has {count} {what}; this page shows at most {most}. {COMMAND}")
 
 
 def _record(plan: Plan, part: Any) -> dict[str, Any]:
@@ -206,7 +236,7 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
     rows = tuple(
         (row["fraction"], ", ".join(row["colours"]), row.get("blend", "free")) for row in one.get("rows", USUAL_ROWS)
     )
-    return measures | {
+    found = measures | {
         "shape": ready or (FROM_DRAWING if one.get("path") else OWN if one else FIRST_SHAPE),
         "m_x": made.get("x", 0.0),
         "m_y": made.get("y", 0.0),
@@ -222,6 +252,16 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
         "band_corner": one.get("corner", "mitre"),
         "band_behind": one.get("behind", False),
     }
+    return found | _path_settings(one["path"]) if one.get("path") else found
+
+
+def _path_settings(path: str) -> dict[str, float]:
+    """Return what the boxes show of the path of a drawing: its middle, its width and height, and the length along it [mm]."""
+    cubics = strokes_of(path)[0].path
+    low, high = frame_of(cubics)
+    found = dict(zip(("m_x", "m_y", "m_width", "m_height"), (*(low + high) / 2, *high - low), strict=True))
+    found |= {"m_length": length_of(cubics), "m_turned": 0.0}
+    return {name: round(float(value), 3) for name, value in found.items()}
 
 
 def follow(before: Settings, after: Settings) -> Settings:
@@ -235,10 +275,38 @@ def follow(before: Settings, after: Settings) -> Settings:
         return settings_of(plan_of(before), before.glass_name.strip(), after.line, **view)
     if after.shape != before.shape and after.line != NO_LINE:
         return _reshaped(before, after)
+    if after.shape == FROM_DRAWING and after.traced != before.traced:
+        fresh = along_path(before, dict(after.drawing)[after.traced])
+        return replace(fresh, m_x=before.m_x, m_y=before.m_y, drawing=after.drawing, traced=after.traced)
+    if after.shape == FROM_DRAWING:
+        return _in_proportion(before, after)
     if _bought(after) != _bought(before):
         base = after.base.model_copy(update={"packs": [PackPart(**pack) for pack in _packs(before)]})
         return replace(after, base=base, packs=_packs_told(base.packs, _bought(after)))
     return _recoloured(before, after) if after.colours != before.colours else after
+
+
+def _in_proportion(before: Settings, after: Settings) -> Settings:
+    """Return the settings with all measures of a drawing in the proportion in which one of them was changed."""
+    names = (f"m_{name}" for name in measures_of(FROM_DRAWING))
+    name = next((name for name in names if getattr(before, name) != getattr(after, name)), None)
+    if name and not getattr(before, name):
+        raise MosaicError(f"The {name[2:]} of the drawing is 0, so a length says nothing about its size.")
+    return scaled(before, getattr(after, name) / getattr(before, name)) if name else after
+
+
+def scaled(s: Settings, ratio: float) -> Settings:
+    """Return the settings with all measures of a drawing so many times as large."""
+    return replace(s, **{f"m_{name}": round(ratio * getattr(s, f"m_{name}"), 3) for name in measures_of(FROM_DRAWING)})
+
+
+def along_path(s: Settings, path: str) -> Settings:
+    """Return the settings with the path of a drawing in place of the line in the boxes."""
+    record, name = plan_of(s).model_dump(mode="json"), s.glass_name.strip()
+    part = next(part for part in record["glass"] if part["name"] == name)
+    listed, place = part["motifs" if is_motif(s.line) else "bands"], int(s.line.split()[1]) - 1
+    listed[place] = _without_line(listed[place]) | {"path": path}
+    return settings_of(Plan.made(**record), name, s.line, **_view(s))
 
 
 def _view(s: Settings) -> dict[str, Any]:
@@ -298,12 +366,12 @@ def _reshaped(before: Settings, after: Settings) -> Settings:
     """Return the settings for a line that has become another: its own points along the line before, or the usual measures."""
     if after.shape == OWN:
         return replace(after, band_points=_points_along(before))
-    return usual_line(after, placed=before.shape in LINES)
+    return usual_line(after, placed=before.shape in (*LINES, FROM_DRAWING))
 
 
 def usual_line(s: Settings, placed: bool = False) -> Settings:
     """Return the settings with the measures that a ready-made line has at first, by its face; one that is `placed` stays there."""
-    wide, high = _face_size(s)
+    wide, high = (SPAN * side for side in face_size(s))
     least = min(wide, high)
     usual = {"width": wide, "length": wide, "height": least / 2, "rise": min(high, wide / 2) / 2, "radius": least / 2}
     usual |= {"degrees": 180.0, "turns": 2.0, "waves": 2, "points": 5, "inner": 0.0}
@@ -321,13 +389,13 @@ def _round(value: Any) -> Any:
     return round(value) if isinstance(value, int) else float(round(value))
 
 
-def _face_size(s: Settings) -> tuple[float, float]:
-    """Return how wide and high a ready-made line begins on the face that it is on [mm]."""
-    plan = s.base
-    part = next(part for part in plan.glass if part.name == s.piece)
+def face_size(s: Settings) -> tuple[float, float]:
+    """Return how wide and high the face is that the line in the boxes is on [mm]."""
+    plan = plan_of(replace(s, line=NO_LINE))  # the glass as it is typed, whatever its line is just becoming
+    part = next(part for part in plan.glass if part.name == s.glass_name.strip())
     glass = part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted)
     face = next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
-    return SPAN * face.width, SPAN * face.height
+    return face.width, face.height
 
 
 def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
@@ -378,13 +446,13 @@ def _on_glass(s: Settings, part: Any) -> dict[str, list[dict[str, Any]]]:
 
 def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
     """Return the band or motif in the boxes as the plan's file has it; what they do not show is kept from the plan."""
-    rest = {name: value for name, value in kept.items() if name not in ("points", "line", "path", "closed", "corners")}
+    rest = _without_line(kept)
     if s.shape == OWN:
         corners = [corner for corner in kept.get("corners", []) if corner < len(s.band_points)]
         drawn = {"points": list(map(list, s.band_points)), "corners": corners}
         drawn |= {} if is_motif(s.line) else {"closed": s.closed}
     elif s.shape == FROM_DRAWING:
-        drawn = {"path": kept["path"]}
+        drawn = {"path": _path(s, kept["path"])}
     else:
         measures = {name: (float(getattr(s, f"m_{name}")), needed) for name, needed in measures_of(s.shape).items()}
         given = {name: value for name, (value, needed) in measures.items() if value or needed}
@@ -395,6 +463,21 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
     else:
         filled = {"rows": _rows(s, kept.get("rows", [])), "corner": s.band_corner}
     return rest | drawn | where | filled
+
+
+def _without_line(drawn: dict[str, Any]) -> dict[str, Any]:
+    """Return a band or motif of a plan's record without what says where its line goes."""
+    return {name: value for name, value in drawn.items() if name not in ("points", "line", "path", "closed", "corners")}
+
+
+def _path(s: Settings, kept: str) -> str:
+    """Return the path of a drawing, as the plan has it, with the size and in the place that the boxes say."""
+    was = _path_settings(kept)
+    if all(getattr(s, name) == value for name, value in was.items()):
+        return kept
+    (stroke,) = strokes_of(kept)
+    scale = s.m_length / was["m_length"]
+    return data_of(placed(stroke, scale, s.m_turned, (s.m_x, s.m_y), (was["m_x"], was["m_y"])))
 
 
 def _background(s: Settings) -> dict[str, Any] | None:
@@ -422,6 +505,8 @@ def _rows(s: Settings, kept: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     rows = []
     for place, line in enumerate(s.band_rows):
         fraction, colours, blend = (*line, "", "", "")[:3]
+        if not (fraction.strip() or colours.strip()):
+            continue  # a row is taken out without emptying its blend
         shown = {"fraction": choice(fraction.strip().lower(), "fraction", FRACTIONS), "colours": _names(s, colours)}
         shown["blend"] = choice(blend.strip().lower() or "free", "blend", BLENDS)
         rows.append((kept[place] if place < len(kept) else {}) | shown)

@@ -3,28 +3,21 @@
 import os
 import shutil
 import time
-from pathlib import Path
+from functools import cache
 
 import psutil
 import pytest
+from playwright.sync_api import expect
 
-from driving import chromium_path, started, watch
+from driving import PATIENCE, begin_afresh, chromium_path, open_workbook, started, watch
 from mosaiclib.launch import WORKBOOKS
+from mosaiclib.lessons import lessons
+from tour import file_of, visit
 
-HERE = Path(__file__).resolve().parent
 NO_CHROMIUM = (
     "No Chromium was found on this computer, so the workbooks were not opened in a browser. "
     "Install Chromium, or set MOSAIC_CHROMIUM to where it is."
 )
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items):
-    """Mark what is in this folder, and put it last: its event loop would be in the way of other tests."""
-    ours = [item for item in items if HERE in item.path.parents]
-    for item in ours:
-        item.add_marker(pytest.mark.browser)
-    items[:] = [item for item in items if HERE not in item.path.parents] + ours
 
 
 @pytest.fixture(scope="session")
@@ -90,3 +83,65 @@ def page(chromium, server):
     watch(page, server)
     yield page
     context.close()
+
+
+@pytest.fixture
+def kernel():
+    """Return a function that finds the kernel of the page that was opened last."""
+
+    def found():
+        ours = [
+            each
+            for each in psutil.Process().children(recursive=True)
+            if "ipykernel_launcher" in " ".join(each.cmdline())
+        ]
+        return max(ours, key=lambda each: each.create_time())
+
+    return found
+
+
+@pytest.fixture(scope="session")
+def toured(chromium, server):
+    """Return a function that tells what was seen of a workbook; each is visited once in a run."""
+
+    @cache
+    def seen(number):
+        context = chromium.new_context()
+        page = context.new_page()
+        watch(page, server)
+        try:
+            return visit(page, number)
+        finally:
+            context.close()
+
+    return seen
+
+
+@pytest.fixture(scope="module")
+def standing(chromium, server):
+    """Return a function that gives a part of a workbook as it begins, on a page that is opened once in a module.
+
+    What one types there is gone for the next who asks; errors on the page are not.
+    """
+    contexts = []
+
+    @cache
+    def opened(number, size, touch):
+        width, height = size
+        contexts.append(chromium.new_context(viewport={"width": width, "height": height}, has_touch=touch))
+        page = contexts[-1].new_page()
+        watch(page, server)
+        open_workbook(page, file_of(number))
+        return page
+
+    def given(number, part="", size=(1400, 1000), touch=False):
+        page = opened(number, size, touch)
+        if part:
+            page.locator("#sections").get_by_role("button", name=part, exact=True).click(timeout=PATIENCE)
+            expect(page.locator(".mosaic-lesson h3")).to_have_text(lessons(number)[part].TITLE, timeout=PATIENCE)
+        begin_afresh(page)
+        return page
+
+    yield given
+    for context in contexts:
+        context.close()

@@ -5,12 +5,14 @@
 
 __all__ = [
     "Server",
+    "begin_afresh",
     "chromium_path",
     "move_slider",
     "no_errors",
     "open_in_lab",
     "open_workbook",
     "run_all",
+    "served",
     "slider",
     "started",
     "watch",
@@ -100,6 +102,11 @@ def watch(page, server):
     page.context.route(lambda url: not url.startswith((server.origin, "data:", "blob:")), stop)
 
 
+def served(page):
+    """Return the folder of workbooks that the page's server shows."""
+    return _WATCHED[page].server.folder
+
+
 def workbook(page):
     """Return the workbook on the page, or the notebook in front in JupyterLab."""
     return page.locator(f"{CELLS}, {NOTEBOOK}")
@@ -111,6 +118,17 @@ def open_workbook(page, name):
     page.locator(CELLS).wait_for(timeout=PATIENCE)
     page.locator(f"{CELLS} :is(.jupyter-widgets, .mosaic-picture)").first.wait_for(timeout=PATIENCE)
     return workbook(page)
+
+
+def begin_afresh(page):
+    """Close the folds of the open part, and show it as it begins, in millimetres."""
+    lesson = workbook(page).locator(".mosaic-lesson")
+    opened = lesson.locator(".mosaic-fold.mod-active")  # at most one is
+    if opened.count():
+        opened.click()
+    lesson.get_by_role("button", name="mm", exact=True).click()
+    lesson.get_by_role("button", name="Start afresh").click()
+    page.wait_for_timeout(800)  # until it is drawn and kept
 
 
 def open_in_lab(page, name):

@@ -96,6 +96,7 @@ def drag_times(page, where):
     return page.evaluate("window.held.times")[3:]
 
 
+@pytest.mark.alone
 def test_drag_to_picture_against_bare_polygons(chromium, bare_server, record_property, capsys):
     page = chromium.new_page(viewport={"width": 1400, "height": 1000})
     watch(page, bare_server)

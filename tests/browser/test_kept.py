@@ -2,14 +2,13 @@
 
 import re
 
-import psutil
 import pytest
 from playwright.sync_api import expect
 
 from driving import _WATCHED as WATCHED
 from driving import PATIENCE, no_errors, open_workbook, started, watch, workbook
 from mosaiclib.lessons import PARTS
-from test_room import file_of
+from tour import file_of
 
 JOINTS = "01_space_the_joints.ipynb"
 
@@ -26,21 +25,6 @@ def typed(page, label, words):
 
 def message(page):
     return workbook(page).locator(".mosaic-message").first
-
-
-@pytest.fixture
-def kernel(served_folder):
-    """Return a function that finds the kernel of the page that was opened last."""
-
-    def found():
-        ours = [
-            each
-            for each in psutil.Process().children(recursive=True)
-            if "ipykernel_launcher" in " ".join(each.cmdline())
-        ]
-        return max(ours, key=lambda each: each.create_time())
-
-    return found
 
 
 SET = """() => JSON.stringify([...document.querySelectorAll('.mosaic-controls :is(input, select)')]

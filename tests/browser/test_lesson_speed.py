@@ -16,7 +16,7 @@ from mosaiclib.lesson.controls import Range, Slider
 from mosaiclib.lessons import PARTS, lessons
 from ratios import least
 from test_drag_speed import OPEN
-from test_room import file_of
+from tour import file_of
 
 LIMIT = 1.3
 KEYS = 6

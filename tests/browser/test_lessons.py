@@ -4,7 +4,6 @@ import pytest
 from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, open_workbook, workbook
-from mosaiclib.launch import WORKBOOKS
 from mosaiclib.lessons import PARTS, lessons
 
 
@@ -17,24 +16,15 @@ def picture(page):
 
 
 @pytest.mark.parametrize("number", PARTS)
-def test_a_workbook_opens_at_its_top_and_shows_every_part(page, number):
-    (file,) = WORKBOOKS.glob(f"{number}_*.ipynb")
-    open_workbook(page, file.name)
-    expect(workbook(page).locator(".jp-Cell").first).to_be_in_viewport()
-    titles = {words: module.TITLE for words, module in lessons(number).items()}
-    for words, title in titles.items():
-        if len(titles) > 1:
-            workbook(page).get_by_role("button", name=words, exact=True).click()
-        expect(lesson(page).locator("h3")).to_have_text(title, timeout=PATIENCE)
-        expect(picture(page).locator("svg[role=img]")).to_be_attached(timeout=PATIENCE)
-        expect(picture(page).locator("svg > title")).not_to_be_empty()
-        expect(lesson(page).locator(".mosaic-report td").first).not_to_be_empty()
-    expect(workbook(page).locator(".mosaic-questions")).to_have_count(int(bool(PARTS[number].questions)))
-    no_errors(page)
+def test_a_workbook_shows_every_part_and_asks_its_questions(toured, number):
+    tour = toured(number)
+    assert tour.parts.keys() == lessons(number).keys()
+    assert all(all(part.told) for part in tour.parts.values())
+    assert tour.opened["asked"] == bool(PARTS[number].questions)
 
 
-def test_a_key_on_the_slider_changes_picture_and_number(page):
-    open_workbook(page, "01_space_the_joints.ipynb")
+def test_a_key_on_the_slider_changes_picture_and_number(standing):
+    page = standing("01")
     summary = lesson(page).locator(".mosaic-summary")
     expect(summary).to_contain_text("13 tiles across and 6 down")
     before = picture(page).locator("svg").inner_html()
@@ -44,8 +34,8 @@ def test_a_key_on_the_slider_changes_picture_and_number(page):
     no_errors(page)
 
 
-def test_a_bad_value_is_told_in_a_sentence_and_the_picture_stays(page):
-    open_workbook(page, "01_space_the_joints.ipynb")
+def test_a_bad_value_is_told_in_a_sentence_and_the_picture_stays(standing):
+    page = standing("01")
     before = picture(page).locator("svg").inner_html()
     box = lesson(page).locator(".widget-text input").first
     box.fill("a bit")
@@ -59,8 +49,8 @@ def test_a_bad_value_is_told_in_a_sentence_and_the_picture_stays(page):
     no_errors(page)
 
 
-def test_real_tiles_unfold_with_their_chart(page):
-    open_workbook(page, "01_space_the_joints.ipynb")
+def test_real_tiles_unfold_with_their_chart(standing):
+    page = standing("01")
     lesson(page).get_by_text("Real tiles", exact=True).click()
     chart = lesson(page).locator("svg", has_text="Drift against tile number")
     expect(chart).to_be_visible(timeout=PATIENCE)
@@ -70,8 +60,8 @@ def test_real_tiles_unfold_with_their_chart(page):
     no_errors(page)
 
 
-def test_a_question_is_judged(page):
-    open_workbook(page, "01_space_the_joints.ipynb")
+def test_a_question_is_judged(standing):
+    page = standing("01")
     asked = workbook(page).locator(".mosaic-questions")
     answer = asked.get_by_placeholder("your answer")
     tiles = int(asked.locator(".mosaic-ask").text_content().split("has ")[1].split()[0])
@@ -87,15 +77,15 @@ def test_a_question_is_judged(page):
     no_errors(page)
 
 
-def drawn_line(page):
-    """Open the second part of lesson 02."""
-    open_workbook(page, "02_cut_wedges_on_curves.ipynb")
-    workbook(page).get_by_role("button", name="A drawn line").click()
+def part_of_02(standing, name):
+    """Return a page with a part of lesson 02 that has handles."""
+    page = standing("02", name)
     expect(lesson(page).locator(".mosaic-handle").first).to_be_visible(timeout=PATIENCE)
+    return page
 
 
-def test_a_dragged_handle_redraws_while_it_moves_and_counts_follow(page):
-    drawn_line(page)
+def test_a_dragged_handle_redraws_while_it_moves_and_counts_follow(standing):
+    page = part_of_02(standing, "A drawn line")
     summary, handle = lesson(page).locator(".mosaic-summary"), lesson(page).locator(".mosaic-handle").nth(2)
     first = summary.inner_text()
     handle.scroll_into_view_if_needed()
@@ -117,8 +107,8 @@ def test_a_dragged_handle_redraws_while_it_moves_and_counts_follow(page):
     no_errors(page)
 
 
-def test_the_keyboard_moves_a_handle_too(page):
-    drawn_line(page)
+def test_the_keyboard_moves_a_handle_too(standing):
+    page = part_of_02(standing, "A drawn line")
     handle = lesson(page).locator(".mosaic-handle").nth(2)
     before = picture(page).locator("svg[role=img]").inner_html()
     told = handle.get_attribute("aria-valuetext")
@@ -133,15 +123,8 @@ def test_the_keyboard_moves_a_handle_too(page):
     no_errors(page)
 
 
-def part_of_02(page, name):
-    """Open a part of lesson 02 that has handles."""
-    open_workbook(page, "02_cut_wedges_on_curves.ipynb")
-    workbook(page).get_by_role("button", name=name, exact=True).click()
-    expect(lesson(page).locator(".mosaic-handle").first).to_be_visible(timeout=PATIENCE)
-
-
-def test_a_crossing_is_turned_dragged_kept_and_opened_again(page, served_folder):
-    part_of_02(page, "Lines that cross")
+def test_a_crossing_is_turned_dragged_kept_and_opened_again(standing, served_folder):
+    page = part_of_02(standing, "Lines that cross")
     summary, said = lesson(page).locator(".mosaic-summary"), lesson(page).locator(".mosaic-message")
     expect(summary).to_contain_text("cross at 60 degrees")
     move_slider(page, "They cross at [degrees]", ["ArrowRight"] * 5)
@@ -162,11 +145,11 @@ def test_a_crossing_is_turned_dragged_kept_and_opened_again(page, served_folder)
     no_errors(page)
 
 
-def test_a_drawing_of_one_s_own_fills_as_a_motif(page, tmp_path):
+def test_a_drawing_of_one_s_own_fills_as_a_motif(standing, tmp_path):
     drawing = tmp_path / "lens.svg"
     drawing.write_text('<svg><path id="lens" d="M0 0 A 5 5 0 0 0 8 0 A 5 5 0 0 0 0 0 z"/></svg>')
     (tmp_path / "torn.svg").write_text("<svg><path")
-    part_of_02(page, "A motif")
+    page = part_of_02(standing, "A motif")
     said, before = lesson(page).locator(".mosaic-message"), picture(page).locator("svg[role=img]").inner_html()
     for name, words in (
         ("torn.svg", "is not a whole SVG file"),
@@ -180,16 +163,16 @@ def test_a_drawing_of_one_s_own_fills_as_a_motif(page, tmp_path):
     no_errors(page)
 
 
-def test_a_tapped_piece_tells_why(page):
-    drawn_line(page)
+def test_a_tapped_piece_tells_why(standing):
+    page = part_of_02(standing, "A drawn line")
     piece = picture(page).locator("svg[role=img] path:has(> title)").first
     piece.dispatch_event("click")
     expect(lesson(page).locator(".mosaic-told")).not_to_be_empty()
     no_errors(page)
 
 
-def test_folds_open_by_keyboard_alone(page):
-    open_workbook(page, "01_space_the_joints.ipynb")
+def test_folds_open_by_keyboard_alone(standing):
+    page = standing("01")
     fold = lesson(page).get_by_role("button", name="Real tiles")
     spread = lesson(page).get_by_text("standard deviation: two tiles in three are off by less", exact=True)
     expect(spread).to_be_hidden()
@@ -216,8 +199,8 @@ def choose_from(page, label, word):
     row.locator("select").select_option(word)
 
 
-def test_adhesive_verdicts_follow_the_answers(page):
-    open_workbook(page, "03_choose_the_adhesive.ipynb")
+def test_adhesive_verdicts_follow_the_answers(standing):
+    page = standing("03", "Which one")
     grey = report(page).locator("tr", has_text="grey polymer-modified cement adhesive")
     expect(grey).to_contain_text("ruled out")
     choose_from(page, "Glass is", "opaque")
@@ -231,9 +214,8 @@ def test_adhesive_verdicts_follow_the_answers(page):
     no_errors(page)
 
 
-def test_glass_changes_over_its_bed_and_by_the_lamp(page):
-    open_workbook(page, "03_choose_the_adhesive.ipynb")
-    workbook(page).get_by_role("button", name="How it will look").click()
+def test_glass_changes_over_its_bed_and_by_the_lamp(standing):
+    page = standing("03", "How it will look")
     for words in ("white bed", "grey bed", "clear bed", "air alone"):
         expect(picture(page).locator("svg")).to_contain_text(words, timeout=PATIENCE)
     before = picture(page).locator("svg").inner_html()
@@ -245,9 +227,8 @@ def test_glass_changes_over_its_bed_and_by_the_lamp(page):
     no_errors(page)
 
 
-def test_cores_shrink_as_hours_pass(page):
-    open_workbook(page, "03_choose_the_adhesive.ipynb")
-    workbook(page).get_by_role("button", name="How long to wait").click()
+def test_cores_shrink_as_hours_pass(standing):
+    page = standing("03", "How long to wait")
     expect(report(page)).to_contain_text("52 %", timeout=PATIENCE)
     expect(report(page).locator("tr", has_text="Cured through")).to_contain_text("16 days")
     move_slider(page, "Since gluing [h]", ["End"])
@@ -256,8 +237,8 @@ def test_cores_shrink_as_hours_pass(page):
     no_errors(page)
 
 
-def test_filler_lets_go_of_glass_and_tears_finely_between_rough_sides(page, served_folder):
-    open_workbook(page, "04_see_why_plain_filler_fails.ipynb")
+def test_filler_lets_go_of_glass_and_tears_finely_between_rough_sides(standing, served_folder):
+    page = standing("04", "Asked and given")
     row = report(page).locator("tr", has_text="What gives")
     expect(row).to_contain_text("On glass the side is weakest", timeout=PATIENCE)
     choose_from(page, "Base", "porous")

@@ -14,7 +14,7 @@ from mosaiclib.launch import WORKBOOKS
 from mosaiclib.lessons import lessons
 from ratios import least
 from test_drag_speed import OPEN
-from test_room import file_of
+from tour import file_of
 
 LIMIT = 1.5  # 1.10 and 1.15 measured on a quiet computer; 1.2 is wanted
 # The picture of the bare notebook stands in a widget too: what a page needs to show any widget is not ours to be quicker at.
@@ -43,6 +43,7 @@ def bare(request, tmp_path):
         yield number, server
 
 
+@pytest.mark.alone
 def test_the_first_picture_against_a_bare_notebook_with_the_same_imports(chromium, bare, record_property, capsys):
     number, server = bare
     page = chromium.new_page(viewport={"width": 1280, "height": 800})

@@ -6,7 +6,9 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from driving import PATIENCE, no_errors, open_workbook, workbook
+from driving import _WATCHED as WATCHED
+from driving import PATIENCE, no_errors, open_workbook, watch, workbook
+from mosaiclib.job import Plan
 
 PLANNER = "06_plan_a_piece.ipynb"
 
@@ -33,13 +35,17 @@ class Maker:
     def open(self, fold):
         self.button(fold).click()
 
-    def type(self, label, words):
-        self.touched += 1
+    def box(self, label):
+        """Return the box with this label."""
         named = self.page.locator(f".widget-label:visible:text-matches('^{label}')").first
         line = named.locator(
             "xpath=ancestor::*[.//input[@type='text'] or .//textarea][1]"
         )  # a slider has its box beside it
-        box = line.locator("input[type=text]:visible, textarea:visible").first
+        return line.locator("input[type=text]:visible, textarea:visible").first
+
+    def type(self, label, words):
+        self.touched += 1
+        box = self.box(label)
         box.fill(words)
         box.press("Enter" if box.evaluate("it => it.tagName") == "INPUT" else "Tab")
 
@@ -57,6 +63,43 @@ class Maker:
     def press(self, name):
         self.touched += 1
         self.button(name).click()
+
+    def give(self, name, file):
+        """Press a button that lets a file be chosen, and choose this one."""
+        self.touched += 1
+        with self.page.expect_file_chooser() as chooser:
+            self.button(name).click()
+        chooser.value.set_files(file)
+
+    def drag(self, handle, across, up):
+        """Drag a handle of the picture by so many millimetres of it, with the mouse."""
+        self.touched += 1
+        grip, svg = self.lesson.locator(".mosaic-handle").nth(handle), self.lesson.locator("svg[role=img]").first
+        expect(grip).to_be_visible(timeout=PATIENCE)
+        svg.evaluate("it => it.scrollIntoView({ block: 'center' })")
+        step = svg.evaluate("it => it.getBoundingClientRect().width / it.viewBox.baseVal.width")
+        box = grip.bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        self.page.mouse.move(x, y)
+        self.page.mouse.down()
+        before = svg.inner_html()
+        self.page.mouse.move(x + step * across, y - step * up, steps=6)
+        self.page.mouse.up()
+        self.page.wait_for_function(
+            "before => document.querySelector('.mosaic-lesson svg[role=img]').innerHTML !== before",
+            arg=before,
+            timeout=PATIENCE,
+        )
+        expect(self.lesson.locator(".mosaic-summary")).not_to_contain_text("when you let go", timeout=PATIENCE)
+
+    def tap(self, piece):
+        """Tap on a piece of the picture by its number."""
+        self.touched += 1
+        self.lesson.locator("svg[role=img] path.piece").nth(piece - 1).click()
+
+    def rest(self):
+        """Wait until what was set is kept."""
+        self.page.wait_for_timeout(2500)
 
     def says(self, words):
         expect(self.lesson.locator(".mosaic-message")).to_contain_text(words, timeout=PATIENCE)
@@ -121,17 +164,6 @@ def test_a_suncatcher_from_an_empty_start_is_kept_by_itself_and_found_again(page
     no_errors(page)
 
 
-def test_a_name_that_is_taken_is_not_begun_anew(page, maker):
-    begin(maker, "Tray")
-    maker.type("Width", "254")
-    page.wait_for_timeout(2500)
-    maker.type("Name", "Tray")
-    maker.press("Begin a new work")
-    maker.says("A work called Tray is kept already")
-    maker.headline("254")
-    no_errors(page)
-
-
 def test_a_band_is_dragged_and_what_its_colours_refuse_is_still_drawn(page, maker):
     maker.turn("The lines")
     maker.press("Add a band")
@@ -164,20 +196,23 @@ def test_pieces_of_glass_are_added_copied_and_taken_out(page, maker):
     no_errors(page)
 
 
-def test_sheets_and_lists_are_written(page, maker, served_folder):
-    begin(maker, "Small")
+NOTE_WORDS = """lesson => {
+  window.said = [];
+  const note = () => { const p = lesson.querySelector('.mosaic-message p'); if (p) window.said.push(p.textContent); };
+  new MutationObserver(note).observe(lesson, { childList: true, subtree: true, characterData: true });
+}"""
+
+
+def test_each_sheet_is_counted_while_it_is_written(page, maker):
+    begin(maker, "Counted")
     maker.turn("Print")
+    page.evaluate(NOTE_WORDS, maker.lesson.element_handle())
     maker.press("Write sheets and lists")
-    maker.says("files are in my_plans/Small")
-    assert (served_folder / "my_plans" / "Small" / "cut_list.csv").is_file()
-    no_errors(page)
-
-
-def test_the_colour_table_shows_all_its_columns(page, maker):
-    maker.turn("The colours")
-    heads = maker.lesson.locator(".widget-gridbox").last
-    expect(heads).to_be_visible(timeout=PATIENCE)
-    assert heads.evaluate("table => table.scrollWidth <= table.clientWidth + 1")
+    maker.says("files are in my_plans/Counted")
+    found = [re.fullmatch(r"Counted\.pdf: sheet (\d+) of (\d+)", words) for words in page.evaluate("window.said")]
+    counted = list(dict.fromkeys((int(one[1]), int(one[2])) for one in found if one))
+    most = counted[-1][1]
+    assert most >= 2 and counted == [(number, most) for number in range(1, most + 1)]
     no_errors(page)
 
 
@@ -196,6 +231,168 @@ def test_a_vase_is_told_what_is_the_matter_on_every_part_until_it_is_mended(page
     maker.turn("The tiles")
     maker.type("Wanted joint", "2")
     maker.headline("Joints of 2 mm")
+    no_errors(page)
+
+
+def told_of(touched, record_testsuite_property, what):
+    """Keep how many fields, buttons and handles a piece took, for the report of the run."""
+    record_testsuite_property(f"touched for {what}", touched)
+    print(f"{what}: {touched} fields, buttons and handles touched")
+
+
+def test_a_tray_in_inches_from_an_empty_start(page, maker, served_folder, record_testsuite_property):
+    """10 x 14 in, tiles of 3/4 in with joints of 1/16 in, three colours."""
+    maker.touched += 1
+    maker.lesson.get_by_role("button", name="in", exact=True).click()
+    begin(maker, "Serving tray")
+    maker.type("Width", "10")
+    maker.type("Height", "14")
+    maker.turn("The tiles")
+    maker.type("Tile", "3/4")
+    maker.type("Wanted joint", "1/16")
+    maker.turn("The colours")
+    for line, name in enumerate(("navy", "white", "ruby"), 1):
+        maker.cell("colour", line, name)
+    maker.headline("4 colours, no two alike touch")
+    table = maker.lesson.locator(".widget-gridbox").last
+    assert table.evaluate("table => table.scrollWidth <= table.clientWidth + 1")  # all columns are shown
+    maker.turn("Print")
+    maker.headline("on Letter")
+    maker.press("Write sheets and lists")
+    maker.says("files are in my_plans/Serving-tray")
+    assert (served_folder / "my_plans" / "Serving-tray" / "cut_list.csv").is_file()
+    told_of(maker.touched, record_testsuite_property, "the tray in inches")
+    assert maker.touched - 3 <= 15  # beyond a line for each colour
+    maker.rest()
+    plan = Plan.load(served_folder / "my_plans" / "Serving-tray.json")
+    assert (plan.unit, plan.paper, plan.glass[0].width, plan.tile.side) == ("in", "Letter", 254.0, 19.05)
+    maker.turn("The piece")
+    maker.type("Name", "Serving tray")
+    maker.press("Begin a new work")
+    maker.says("A work called Serving tray is kept already")
+    maker.type("Name", "Serving try")
+    maker.press("Load a plan")
+    maker.says("There is no file called Serving-try.json here. There are:")
+    maker.says("Serving-tray")
+    maker.headline("Serving tray: 10 x 14 in")
+    no_errors(page)
+
+
+@pytest.fixture
+def panel(maker):
+    """Make a panel of 220 x 180 mm: a rounded rectangle of two rows, a heart dragged out of its middle, a piece by hand."""
+    begin(maker, "Heart panel")
+    maker.type("Width", "220")
+    maker.type("Height", "180")
+    maker.turn("The lines")
+    maker.press("Add a band")
+    maker.choose("It is", "rounded rectangle")
+    maker.open("Its measures")
+    maker.type("Width", "170")
+    maker.type("Height", "130")
+    maker.open("Its rows")
+    maker.cell("tiles cut to", 3, "")
+    maker.press("Add a motif")
+    maker.says("Motif 1 is new")
+    maker.drag(1, -24, 0)
+    maker.drag(0, 12, 6)
+    maker.turn("The colours")
+    maker.headline("no two alike touch")
+    maker.choose("A tap gives", "amber")
+    maker.tap(3)
+    maker.says("Piece 3 stays amber.")
+    maker.rest()
+    return maker
+
+
+HOSTILE_PLAN = '{"version": 1, "name": "<img src=x onerror=window.ran=1>", "glass": [{"kind": "pane", "width": NaN}]}'
+HOSTILE_SVG = """<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa">]><svg onload="window.ran=1"><script>window.ran=1</script>
+<path id="&a;" d="M0 0 L 9 9"/></svg>"""
+
+
+def test_a_panel_with_a_band_and_a_motif_is_kept_through_all_that_may_happen(
+    page, panel, chromium, kernel, served_folder, tmp_path, record_testsuite_property
+):
+    """One visit for all of it, since opening takes longest."""
+    told_of(panel.touched, record_testsuite_property, "the panel with a band and a motif")
+    assert panel.touched <= 15
+    file = served_folder / "my_plans" / "Heart-panel.json"
+    plan, kept = Plan.load(file), file.read_text(encoding="utf-8")
+    band, motif = plan.glass[0].bands[0], plan.glass[0].motifs[0]
+    assert (band.line.name, band.line.measures["width"], len(band.rows)) == ("rounded_rectangle", 170.0, 2)
+    assert (motif.line.x, motif.line.y) == pytest.approx((122, 96), abs=1)  # the middle of the pane, and the drag
+    assert motif.line.measures["width"] == pytest.approx(108 - 2 * 24, abs=2)
+    assert [pin.colour for pin in plan.colour.pins] == ["amber"]
+
+    panel.turn("The piece")
+    told = panel.lesson.locator(".mosaic-summary").inner_text()
+    for name, content, words in (
+        ("hostile.json", HOSTILE_PLAN, "hostile.json cannot be used"),
+        ("deep.json", '{"version": 1, "note": ' + "[" * 100_000, "deep.json is not a whole plan file"),
+        ("large.json", " " * 11_000_000, "large.json is larger than 10 MB"),
+        ("<img src=x onerror=window.ran=1>.json", "[]", "has no version number"),
+    ):
+        (tmp_path / name).write_text(content)
+        panel.give("Import", tmp_path / name)
+        panel.says(words)
+        expect(panel.lesson.locator(".mosaic-summary")).to_have_text(told)
+    panel.turn("The lines")
+    before = panel.lesson.locator("svg[role=img]").first.inner_html()
+    (tmp_path / "hostile.svg").write_text(HOSTILE_SVG)
+    panel.give("Take an SVG drawing", tmp_path / "hostile.svg")
+    panel.says("hostile.svg declares entities")
+    assert panel.lesson.locator("svg[role=img]").first.inner_html() == before
+    panel.rest()
+    assert file.read_text(encoding="utf-8") == kept and page.evaluate("window.ran === undefined")
+
+    page.reload()
+    panel.says("is here again")
+    kernel().kill()
+    page.locator("#lost").get_by_role("button", name="Open again").click(timeout=PATIENCE)
+    panel.says("is here again")
+    panel.turn("The piece")
+    expect(panel.lesson.locator(".mosaic-summary")).to_have_text(told, timeout=PATIENCE)
+    assert file.read_text(encoding="utf-8") == kept
+    other = chromium.new_context()
+    second = other.new_page()
+    watch(second, WATCHED[page].server)
+    beside = Maker(second)
+    beside.headline("Heart panel: 220 x 180 mm")
+    beside.says("This workbook is open on another page too")
+    other.close()
+    no_errors(page)
+
+
+def test_a_work_goes_out_and_comes_in_and_an_own_drawing_is_its_line(page, maker, served_folder, tmp_path):
+    begin(maker, "Stem")
+    maker.turn("The lines")
+    maker.press("Add a band")
+    (tmp_path / "mine.svg").write_text('<svg><path id="stem" d="M0 0 L 60 0 C 80 0 80 40 100 40"/></svg>')
+    maker.give("Take an SVG drawing", tmp_path / "mine.svg")
+    maker.says("stem of mine.svg is band 1 now")
+    maker.drag(1, -20, 0)  # it reaches 60 mm to the right
+    maker.drag(0, 10, 5)
+    maker.open("Its measures")
+    expect(maker.box("Width")).to_have_value("80 mm", timeout=PATIENCE)
+    maker.turn("The piece")
+    maker.press("Export")
+    maker.says("Stem is kept as my_plans/Stem.json")
+    with page.expect_download() as taken:
+        maker.lesson.locator(".mosaic-message a").click()
+    assert taken.value.suggested_filename == "Stem.json"
+    plan = Plan.load(taken.value.path())
+    assert plan.glass[0].bands[0].path.startswith("M")
+    maker.type("Name", "Twig")
+    maker.press("Rename it")
+    maker.says("called Twig now")
+    maker.press("Undo")
+    maker.headline("Stem: 200 x 150 mm")
+    maker.rest()
+    assert not (served_folder / "my_plans" / "Twig.json").exists()
+    Plan.made(**plan.model_dump(mode="json") | {"currency": "EUR"}).save(tmp_path / "Stem.json")
+    maker.give("Import", tmp_path / "Stem.json")
+    maker.says("Stem 2 is here from Stem.json. Another work is called Stem.")
+    assert Plan.load(served_folder / "my_plans" / "Stem.json") == plan
     no_errors(page)
 
 

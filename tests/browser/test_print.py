@@ -7,7 +7,7 @@ import pytest
 
 from driving import PATIENCE, no_errors, open_workbook
 from mosaiclib.lessons import lessons
-from test_room import file_of
+from tour import file_of
 
 
 @pytest.fixture

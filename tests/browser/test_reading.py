@@ -1,24 +1,20 @@
 """Reading: an accessibility check of every page, names and values for who hears it, and the keyboard."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, open_workbook, slider, workbook
 from mosaiclib.lessons import PARTS
-from test_room import file_of, opened_parts
+from tour import file_of
 
 SERIOUS = {"serious", "critical"}
 
 
 @pytest.mark.parametrize("number", PARTS)
-def test_axe_finds_nothing_serious(page, number):
-    for part in opened_parts(page, number):
-        page.evaluate("for (const f of document.querySelectorAll('.mosaic-fold')) f.nextSibling.style.display = 'flex'")
-        page.wait_for_timeout(500)
-        found = [each for each in Axe().run(page).response["violations"] if each["impact"] in SERIOUS]
-        told = [(each["id"], [node["html"][:200] for node in each["nodes"][:3]]) for each in found]
-        assert not found, (part, told)
+def test_axe_finds_nothing_serious(toured, number):
+    for words, part in toured(number).parts.items():
+        found = [each for each in part.violations if each["impact"] in SERIOUS]
+        assert not found, (words, [(each["id"], [node["html"][:200] for node in each["nodes"][:3]]) for each in found])
 
 
 def test_a_slider_tells_its_name_and_its_value_in_the_unit_of_the_page(page):
@@ -38,15 +34,9 @@ def test_a_slider_tells_its_name_and_its_value_in_the_unit_of_the_page(page):
 
 
 @pytest.mark.parametrize("number", PARTS)
-def test_all_that_can_be_used_has_a_name_and_no_tooltip_is_empty(page, number):
-    unnamed = """() => [...document.querySelectorAll('.jp-Cell :is(input, select, textarea, button, [role=slider], img, svg[role=img])')]
-        .filter((one) => one.offsetParent || one.closest('svg'))
-        .filter((one) => !(one.ariaLabel || one.title || one.alt || one.labels?.length || one.textContent.trim()))
-        .map((one) => one.outerHTML.slice(0, 200))"""
-    empty = "() => [...document.querySelectorAll('[title]')].filter((one) => ['', 'null'].includes(one.title.trim())).length"
-    for part in opened_parts(page, number):
-        page.wait_for_timeout(500)
-        assert page.evaluate(unnamed) == [] and page.evaluate(empty) == 0, part
+def test_all_that_can_be_used_has_a_name_and_no_tooltip_is_empty(toured, number):
+    for words, part in toured(number).parts.items():
+        assert (part.nameless, part.empty) == ([], []), words
 
 
 def test_what_is_pressed_and_open_is_told(page):

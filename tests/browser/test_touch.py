@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from driving import PATIENCE, no_errors, open_workbook, watch, workbook
+from driving import PATIENCE, no_errors, open_workbook, workbook
 
 WIDE, UPRIGHT = (1280, 800), (768, 1024)
 HELD = "Point {} is held at the rim of the picture."
@@ -14,25 +14,16 @@ NEAR = 4  # [CSS px] while a handle moves the key is left away, which moves the 
 
 
 @pytest.fixture
-def touched(chromium, server):
-    """Return a function that opens the drawn line on a screen of this size that is touched."""
-    contexts = []
+def touched(standing):
+    """Return a function that gives the drawn line, as it begins, on a screen of this size that is touched."""
 
-    def opened(size=WIDE):
-        width, height = size
-        context = chromium.new_context(viewport={"width": width, "height": height}, has_touch=True)
-        contexts.append(context)
-        page = context.new_page()
-        watch(page, server)
-        open_workbook(page, "02_cut_wedges_on_curves.ipynb")
-        workbook(page).get_by_role("button", name="A drawn line").click()
+    def given(size=WIDE):
+        page = standing("02", "A drawn line", size, touch=True)
         expect(handle(page, 0)).to_be_visible(timeout=PATIENCE)
-        page.fingers = context.new_cdp_session(page)
+        page.fingers = getattr(page, "fingers", None) or page.context.new_cdp_session(page)
         return page
 
-    yield opened
-    for context in contexts:
-        context.close()
+    return given
 
 
 def picture(page):
@@ -170,10 +161,12 @@ def test_elsewhere_on_the_picture_a_finger_scrolls_the_page(touched):
     no_errors(page)
 
 
-def test_a_mouse_has_the_visible_handle_only(page):
+def test_a_mouse_has_the_visible_handle_only_and_buttons_mean_one_that_was_chosen(page):
     open_workbook(page, "02_cut_wedges_on_curves.ipynb")
     workbook(page).get_by_role("button", name="A drawn line").click()
     expect(handle(page, 2)).to_be_visible(timeout=PATIENCE)
+    workbook(page).locator(".mosaic-lesson").get_by_role("button", name="Take it away", exact=True).click()
+    expect(workbook(page).locator(".mosaic-told")).to_have_text(re.compile("Choose a handle first"))
     in_sight(page)
     (x, y), size = centre(page, 2), handle(page, 2).bounding_box()["width"]
     dot = "([x, y]) => document.elementFromPoint(x, y).closest('.mosaic-handle') !== null"
@@ -278,8 +271,6 @@ def test_handles_come_and_go_by_keys_buttons_and_a_double_click(touched):
     button = workbook(page).locator(".mosaic-lesson").get_by_role
     in_sight(page)
     take = button("button", name="Take it away", exact=True)
-    take.click()
-    expect(told).to_have_text(re.compile("Choose a handle first"))
     handle(page, 1).focus()
     page.keyboard.press("+")
     expect(dots).to_have_count(6)

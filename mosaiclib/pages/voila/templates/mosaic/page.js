@@ -60,6 +60,23 @@ window.WebSocket = class extends window.WebSocket {
   }
 };
 
+// A file larger than the server takes at once would end the connection: it is refused before it is sent.
+const LARGEST_FILE = 10e6; // bytes, as for a plan
+const tooLarge = (event) => {
+  const large = [...event.target.files].find((file) => file.size > LARGEST_FILE);
+  if (!large) return;
+  event.stopImmediatePropagation();
+  const said = document.createElement('p');
+  said.role = 'status';
+  said.textContent = `${large.name} is larger than ${LARGEST_FILE / 1e6} MB: neither a plan nor a drawing is. Nothing is changed.`;
+  [...document.querySelectorAll('.mosaic-message .widget-html-content')].find((place) => place.offsetParent)?.replaceChildren(said);
+};
+const choose = HTMLInputElement.prototype.click;
+HTMLInputElement.prototype.click = function click() {
+  if (this.type === 'file') this.addEventListener('change', tooLarge, { capture: true }); // added twice it is called once
+  choose.call(this);
+};
+
 // Ctrl and Z, Ctrl and Y: the buttons of the lesson in sight, but in a box its own.
 const WRITTEN = 'input[type=text], input[type=number], input:not([type]), textarea';
 document.addEventListener('keydown', (key) => {

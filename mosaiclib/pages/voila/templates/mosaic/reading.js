@@ -46,7 +46,8 @@
     for (const [wanted, give] of Object.entries(name)) for (const one of all(wanted, cells)) give(one);
     for (const one of all('.mosaic-lesson')) {
       const line = one.querySelector('.mosaic-summary');
-      const more = `${Math.max(0, Math.round(line.offsetHeight - 54))}px`; // a headline of three lines takes from the picture
+      const kept = parseFloat(getComputedStyle(line).minHeight);
+      const more = `${Math.max(0, Math.round(line.offsetHeight - kept))}px`; // a headline of three lines takes from the picture
       if (one.style.getPropertyValue('--more') !== more) one.style.setProperty('--more', more);
     }
     markPart();

@@ -8,7 +8,7 @@
 | k(h) | kappa of Cohen: (p - e)/(1 - e); 1 repeats, 0 chance, under 0 avoids |
 """
 
-__all__ = ["DIRECTIONS", "Repetition", "kappa", "repetition", "words_for"]
+__all__ = ["Repetition", "kappa", "repetition", "words_for"]
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -19,7 +19,8 @@ from scipy.spatial import cKDTree
 FARTHEST = 4.0  # [tiles] of a shift: what repeats at a greater distance is hardly seen as a pattern; assumed
 OVERLAP = 0.4  # of the pieces must fall on another one, or a shift tells too little; assumed
 NEAR = 0.1  # [tiles] within which a middle falls on another
-DIRECTIONS = {"along the rows": (1, 0), "upright": (0, 1), "slanting up": (1, 1), "slanting down": (1, -1)}
+# [tiles] from a piece to those round it, in a grid or a running bond: across and up
+STEPS = ((1.0, 0.0), (0.5, 1.0), (0.5, -1.0), (0.0, 1.0), (1.0, 1.0), (1.0, -1.0), (1.5, 1.0), (1.5, -1.0))
 SCALE = ((0.2, "slight"), (0.4, "fair"), (0.6, "moderate"), (0.8, "substantial"), (1.0, "almost perfect"))
 
 
@@ -71,29 +72,27 @@ class Repetition:
         return (order[0], self.at[order[0]]) if order else ((0.0, 0.0), 0.0)
 
     @property
-    def lines(self) -> dict[str, float]:
-        """Mean kappa along each direction, over shifts of 1, 2, 3 and 4 tiles: near 1 where like stands by like in a line."""
+    def lines(self) -> dict[tuple[float, float], float]:
+        """Mean kappa over one, two and more of each step to a piece near by: near 1 where like stands behind like in a line."""
         found = {}
-        for words, (dx, dy) in DIRECTIONS.items():
-            there = [
-                self.at[h] for k in range(1, int(FARTHEST) + 1) if (h := (float(k * dx), float(k * dy))) in self.at
-            ]
+        for across, up in STEPS:
+            there = [self.at[h] for k in range(1, 9) if (h := (k * across, k * up)) in self.at]
             if len(there) > 1:
-                found[words] = float(np.mean(there))
+                found[across, up] = float(np.mean(there))
         return found
 
     @property
     def kind(self) -> str:
-        """What is seen: "lively", "some order", or over 0.6 "stripes", "chessboard" or "a repeat".
+        """What is seen: "lively", "some order", or over 0.6 "stripes", "crossing lines" (a chessboard) or "a repeat".
 
-        Like pieces in lines of one direction are stripes, in lines that cross a chessboard; the limits 0.4 and 0.6 are
-        those of Landis and Koch between fair, moderate and substantial.
+        Like pieces in lines of one direction are stripes; the limits 0.4 and 0.6 are those of Landis and Koch between fair,
+        moderate and substantial.
         """
         value = self.strongest[1]
         if value <= 0.6:
             return "lively" if value <= 0.4 else "some order"
         lines = sum(mean > 0.6 for mean in self.lines.values())
-        return ("a repeat", "stripes", "chessboard")[min(lines, 2)]
+        return ("a repeat", "stripes", "crossing lines")[min(lines, 2)]
 
 
 def repetition(middles: np.ndarray, colours: Sequence[str], pitch: float) -> Repetition:
@@ -104,7 +103,7 @@ def repetition(middles: np.ndarray, colours: Sequence[str], pitch: float) -> Rep
     >>> x, y = np.divmod(np.arange(36), 6)
     >>> board = repetition(np.stack([x, y], axis=1), np.where((x + y) % 2, "blue", "white"), 1.0)
     >>> board.kind, board.at[1.0, 0.0], board.strongest
-    ('chessboard', -1.0, ((1.0, -1.0), 1.0))
+    ('crossing lines', -1.0, ((1.0, -1.0), 1.0))
     """
     at, names = np.asarray(middles, float) / pitch, np.asarray(colours).astype(str)
     tree, found = cKDTree(at), {}
@@ -113,7 +112,7 @@ def repetition(middles: np.ndarray, colours: Sequence[str], pitch: float) -> Rep
         for across in np.arange(0, FARTHEST + 0.5, 0.5):
             if (across, up) <= (0, 0):
                 continue
-            distance, other = tree.query(at + (across, up), distance_upper_bound=NEAR)
+            distance, other = tree.query(at + np.array([across, up]), distance_upper_bound=NEAR)
             met = np.isfinite(distance)
             if met.mean() >= OVERLAP:
                 found[float(across), float(up)] = kappa(names[met], names[other[met]])

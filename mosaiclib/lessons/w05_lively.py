@@ -19,11 +19,12 @@ from mosaiclib.lessons.w05_shared import BOND, BOX, PATTERNS, PITCH, RING, TILE,
 from mosaiclib.report import Row
 
 TITLE = "Lively or patterned"
-THE_BOX, FIELD, HAND = "The box", "The field", "By hand"
+THE_BOX, FIELD, HAND = "The box", "The field, and where it repeats", "By hand"
 MADE = BY_LOT, BOARD, STRIPES, GRADIENT = ("by lot", "chessboard", "slanting stripes", "a gradient")
+RULED = (BOARD, STRIPES)
 NO_BRUSH, LET_GO = "nothing", "let it go"
 PLENTY = 120
-REFUSED = ("tiles: ", "at most", "do not go round", "can only alternate", "No arrangement", "was found", "needs three")
+HALF = "most 30 "  # of 60 pieces can be of one colour
 
 
 @dataclass(frozen=True)
@@ -44,15 +45,15 @@ class Settings:
 
 
 CONTROLS = (
-    Choice("made", "Arranged", MADE, refuses=REFUSED),
-    Count("colours", "Colours", 2, 6, refuses=REFUSED),
-    Number("share", f"Share of {BOX[0]}", 0, 60, 5, "%", refuses=REFUSED, help="0: as it comes; for arranging by lot"),
+    Choice("made", "Arranged", MADE),
+    Count("colours", "Colours", 2, 6),
+    Number("share", f"Share of {BOX[0]}", 0, 60, 5, "%", refuses=(HALF,), help="0: as it comes; for arranging by lot"),
     Again("lot", "Arrange again"),
-    Count("first", f"Tiles of {BOX[0]}", 0, PLENTY, unit="tiles", fold=THE_BOX, refuses=REFUSED),
-    Count("others", "Of each other colour", 5, PLENTY, unit="tiles", fold=THE_BOX, refuses=REFUSED),
-    Choice("pattern", "Pieces laid as", tuple(one for one in PATTERNS if one != RING), fold=FIELD, refuses=REFUSED),
-    Count("across", "Pieces in a row", 4, 14, fold=FIELD, refuses=REFUSED),
-    Count("down", "Rows", 4, 8, fold=FIELD, refuses=REFUSED),
+    Count("first", f"Tiles of {BOX[0]}", 0, PLENTY, unit="tiles", fold=THE_BOX),
+    Count("others", "Of each other colour", 5, PLENTY, unit="tiles", fold=THE_BOX, refuses=(HALF,)),
+    Choice("pattern", "Pieces laid as", tuple(one for one in PATTERNS if one != RING), fold=FIELD),
+    Count("across", "Pieces in a row", 4, 14, fold=FIELD),
+    Count("down", "Rows", 4, 8, fold=FIELD),
     Choice("brush", "A tap makes it", (NO_BRUSH, LET_GO, *BOX), fold=HAND, help="then tap a piece of the picture"),
 )
 
@@ -73,15 +74,12 @@ def compute(s: Settings) -> Result:
     """Arrange the pieces, and measure how much they repeat.
 
     >>> compute(Settings()).repeats.kind, compute(Settings(made="chessboard")).repeats.kind
-    ('lively', 'chessboard')
+    ('lively', 'crossing lines')
     """
     graph, bare = touching(s.pattern, s.across, s.down), laid(s.pattern, s.across, s.down)
     middles = shapely.get_coordinates(shapely.centroid(bare.shapes))
     run = _gradient(s, middles) if s.made == GRADIENT else None
-    if s.made in (BOARD, STRIPES):
-        names = _ruled(s, bare)
-    else:
-        names = _by_lot(s, graph, [run] if run else [])
+    names = _ruled(s, bare) if s.made in RULED else _by_lot(s, graph, [run] if run else [])
     off = worst_off(run, names[run.pieces]) if run else None
     return Result(s, graph, bare.coloured(names), names, repetition(middles, names, PITCH), off)
 
@@ -124,7 +122,7 @@ def tapped(result: Result, number: int) -> tuple[Result, MosaicError | str]:
     s = result.settings
     if s.brush == NO_BRUSH:
         return result, f"Piece {number} is {result.names[number - 1]}. Choose a colour under {HAND} to change it."
-    if s.made in (BOARD, STRIPES):
+    if s.made in RULED:
         return result, f"Colours by hand go with pieces arranged {BY_LOT}; {s.made} follow a rule."
     if s.brush != LET_GO and s.brush not in BOX[: s.colours]:
         return result, f"{s.brush.capitalize()} is not among the {s.colours} colours; use more of them."
@@ -138,7 +136,7 @@ def draw(result: Result) -> Drawing:
     """Draw the field in its colours, pieces coloured by hand with a strong edge."""
     s = result.settings
     held = [number - 1 for number, name in s.pins if number <= len(result.names) and name in BOX[: s.colours]]
-    ruled = s.made in (BOARD, STRIPES)
+    ruled = s.made in RULED
     over = [] if ruled or not held else [Polygons(result.layout.shapes[held], None, INK, 0.08 * TILE, name="held")]
     return layout_picture(result.layout, dimensions=False, over=over, title=TITLE, description=summary(result))
 
@@ -169,7 +167,7 @@ def report(result: Result) -> list[Row]:
     s, n = result.settings, len(result.names)
     (across, up), value = result.repeats.strongest
     where = f"{words_for(value)}, moved {across:g} across and {abs(up):g} {'down' if up < 0 else 'up'}"
-    lines = {words: mean for words, mean in result.repeats.lines.items() if mean > 0.6}
+    lines = dict.fromkeys(_way(*step) for step, mean in result.repeats.lines.items() if mean > 0.6)
     rows = [
         Row("Repetition", round(value, 2), "kappa", f"{where}; 1 repeats, 0 is chance"),
         Row("Like in lines", ", ".join(lines) or "none", "", "like pieces one behind the other"),
@@ -180,22 +178,32 @@ def report(result: Result) -> list[Row]:
         )
     counts = ((name, int((result.names == name).sum())) for name in BOX[: s.colours])
     stock = dict.fromkeys(BOX, s.others) | {BOX[0]: s.first}
-    ruled = s.made in (BOARD, STRIPES)
+    ruled = s.made in RULED
     for name, count in counts:
         box = "the box is not asked" if ruled else f"{stock[name]} in the box"
         rows.append(Row(name, count, f"of {n}", f"{count / n:.0%}; {box}"))
     return rows
 
 
+def _way(across: float, up: float) -> str:
+    """Return what a line that goes so far across and up is called."""
+    if not up:
+        return "along the rows"
+    return "upright" if not across else "slanting up" if up > 0 else "slanting down"
+
+
+SEEN = {
+    "lively": "Lively",
+    "some order": "Some order",
+    "stripes": "Patterned, in stripes",
+    "crossing lines": "Patterned, in lines that cross as on a chessboard",
+    "a repeat": "Patterned, it repeats",
+}
+
+
 def summary(result: Result) -> str:
     """Return what is seen, and the measure."""
-    kind, value = result.repeats.kind, result.repeats.strongest[1]
-    seen = kind if kind in ("lively", "some order") else f"patterned, {kind if kind == 'stripes' else _a(kind)}"
-    return f"{seen[:1].upper()}{seen[1:]}: repetition {value:.2f}."
-
-
-def _a(kind: str) -> str:
-    return kind if kind.startswith("a ") else f"a {kind}"
+    return f"{SEEN[result.repeats.kind]}: repetition {result.repeats.strongest[1]:.2f}."
 
 
 CHARTS = {FIELD: repeats}

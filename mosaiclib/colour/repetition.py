@@ -19,13 +19,14 @@ from scipy.spatial import cKDTree
 FARTHEST = 4.0  # [tiles] of a shift: what repeats at a greater distance is hardly seen as a pattern; assumed
 OVERLAP = 0.4  # of the pieces must fall on another one, or a shift tells too little; assumed
 NEAR = 0.1  # [tiles] within which a middle falls on another
+SHUFFLES = 19  # one arrangement beside them is the strongest by chance once in 20
 # [tiles] from a piece to those round it, in a grid or a running bond: across and up
 STEPS = ((1.0, 0.0), (0.5, 1.0), (0.5, -1.0), (0.0, 1.0), (1.0, 1.0), (1.0, -1.0), (1.5, 1.0), (1.5, -1.0))
 SCALE = ((0.2, "slight"), (0.4, "fair"), (0.6, "moderate"), (0.8, "substantial"), (1.0, "almost perfect"))
 
 
-def kappa(first: Sequence[object], second: Sequence[object]) -> float:
-    """Return how far two lists of names, shape (n,), agree beyond chance: (p - e)/(1 - e), 1 where all agree.
+def kappa(first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    """Return how far two lists of classes, shape (..., n), agree beyond chance: (p - e)/(1 - e), 1 where all are one class.
 
     References
     ----------
@@ -34,14 +35,12 @@ def kappa(first: Sequence[object], second: Sequence[object]) -> float:
 
     Examples
     --------
-    >>> kappa(list("aabb"), list("aabb")), kappa(list("abab"), list("baba"))
+    >>> float(kappa(np.array([0, 0, 1, 1]), np.array([0, 0, 1, 1]))), float(kappa(np.array([0, 1]), np.array([1, 0])))
     (1.0, -1.0)
     """
-    names, number = np.unique(np.concatenate([np.asarray(first), np.asarray(second)]).astype(str), return_inverse=True)
-    one, two = number[: len(first)], number[len(first) :]
-    shares = [np.bincount(part, minlength=len(names)) / len(part) for part in (one, two)]
-    p, e = float((one == two).mean()), float(shares[0] @ shares[1])
-    return 1.0 if e > 1 - 1e-12 else (p - e) / (1 - e)
+    p = (first == second).mean(axis=-1)
+    e = sum((first == name).mean(axis=-1) * (second == name).mean(axis=-1) for name in np.unique(first))
+    return np.where(e > 1 - 1e-12, 1.0, (p - e) / np.maximum(1 - e, 1e-12))
 
 
 def words_for(value: float) -> str:
@@ -60,10 +59,13 @@ def words_for(value: float) -> str:
 class Repetition:
     """Kappa of an arrangement at every shift (across, up) [tiles] of one half turn; the other half is the same.
 
-    Counting like neighbours at a distance is the join count of Moran (1948) and of Cliff and Ord (1973), from memory.
+    `chance` is the strongest of all that the same tiles gave when they were shuffled. Counting like pairs at a distance is
+    the join count of Moran (1948) and of Cliff and Ord (1973); comparing with shuffles is the Monte Carlo test of Hope
+    (1968); all from memory.
     """
 
     at: Mapping[tuple[float, float], float]
+    chance: float
 
     @property
     def strongest(self) -> tuple[tuple[float, float], float]:
@@ -72,27 +74,21 @@ class Repetition:
         return (order[0], self.at[order[0]]) if order else ((0.0, 0.0), 0.0)
 
     @property
-    def lines(self) -> dict[tuple[float, float], float]:
-        """Mean kappa over one, two and more of each step to a piece near by: near 1 where like stands behind like in a line."""
-        found = {}
-        for across, up in STEPS:
-            there = [self.at[h] for k in range(1, 9) if (h := (k * across, k * up)) in self.at]
-            if len(there) > 1:
-                found[across, up] = float(np.mean(there))
-        return found
+    def lines(self) -> list[tuple[float, float]]:
+        """Steps to a piece near by along which like stands behind like: kappa over 0.6."""
+        return [step for step in STEPS if self.at.get(step, 0.0) > 0.6]
 
     @property
     def kind(self) -> str:
         """What is seen: "lively", "some order", or over 0.6 "stripes", "crossing lines" (a chessboard) or "a repeat".
 
-        Like pieces in lines of one direction are stripes; the limits 0.4 and 0.6 are those of Landis and Koch between fair,
-        moderate and substantial.
+        Lively is also what repeats no more than the same tiles shuffled. Like pieces in lines of one direction are stripes.
+        The limits 0.4 and 0.6 are those of Landis and Koch between fair, moderate and substantial.
         """
         value = self.strongest[1]
-        if value <= 0.6:
-            return "lively" if value <= 0.4 else "some order"
-        lines = sum(mean > 0.6 for mean in self.lines.values())
-        return ("a repeat", "stripes", "crossing lines")[min(lines, 2)]
+        if value <= max(0.4, self.chance):
+            return "lively"
+        return "some order" if value <= 0.6 else ("a repeat", "stripes", "crossing lines")[min(len(self.lines), 2)]
 
 
 def repetition(middles: np.ndarray, colours: Sequence[str], pitch: float) -> Repetition:
@@ -105,15 +101,20 @@ def repetition(middles: np.ndarray, colours: Sequence[str], pitch: float) -> Rep
     >>> board.kind, board.at[1.0, 0.0], board.strongest
     ('crossing lines', -1.0, ((1.0, -1.0), 1.0))
     """
-    at, names = np.asarray(middles, float) / pitch, np.asarray(colours).astype(str)
-    tree, found = cKDTree(at), {}
-    far = int(FARTHEST)
-    for up in range(-far, far + 1):
-        for across in np.arange(0, FARTHEST + 0.5, 0.5):
-            if (across, up) <= (0, 0):
-                continue
-            distance, other = tree.query(at + np.array([across, up]), distance_upper_bound=NEAR)
-            met = np.isfinite(distance)
-            if met.mean() >= OVERLAP:
-                found[float(across), float(up)] = kappa(names[met], names[other[met]])
-    return Repetition(found)
+    at, number = np.asarray(middles, float) / pitch, np.unique(np.asarray(colours).astype(str), return_inverse=True)[1]
+    rng, tree = np.random.default_rng(0), cKDTree(at)
+    every = np.stack([number, *(rng.permutation(number) for _ in range(SHUFFLES))])
+    found = {}
+    for shift in _shifts():
+        distance, other = tree.query(at + np.array(shift), distance_upper_bound=NEAR)
+        met = np.isfinite(distance)
+        if met.mean() >= OVERLAP:
+            found[shift] = kappa(every[:, met], every[:, other[met]])
+    chance = max((float(each[1:].max()) for each in found.values()), default=0.0)
+    return Repetition({shift: float(each[0]) for shift, each in found.items()}, chance)
+
+
+def _shifts() -> list[tuple[float, float]]:
+    """Return the shifts of one half turn, across and up [tiles]."""
+    across, up = np.meshgrid(np.arange(0, FARTHEST + 0.5, 0.5), np.arange(-FARTHEST, FARTHEST + 1))
+    return [shift for shift in zip(across.ravel().tolist(), up.ravel().tolist(), strict=True) if shift > (0.0, 0.0)]

@@ -1,7 +1,10 @@
 """How tones look to eyes that tell fewer colours apart."""
 
-__all__ = ["EYES", "seen_by"]
+__all__ = ["EYES", "eye_matrix", "seen_by"]
 
+from functools import lru_cache
+
+import numpy as np
 from coloraide import Color
 
 from mosaiclib.errors import choice, number
@@ -14,27 +17,38 @@ EYES = {
 }
 
 
-def seen_by(tone: str, eyes: str, share: float = 1.0) -> str:
-    """Return a tone, #rrggbb, as eyes of `EYES` see it: 0 as usual eyes do, 1 where that sense of colour is missing.
-
-    A matrix on red, green and blue in linear values, interpolated between tenths; what a screen cannot show is clipped.
+@lru_cache(64)
+def eye_matrix(eyes: str, share: float = 1.0) -> np.ndarray:
+    """Return what eyes of `EYES` make of red, green and blue in linear values, shape (3, 3); see `seen_by`.
 
     References
     ----------
     .. [1] G. M. Machado, M. M. Oliveira and L. A. F. Fernandes, "A physiologically-based model for simulation of color
        vision deficiency", IEEE Transactions on Visualization and Computer Graphics 15 (2009) 1291-1298; by the colour
-       library, its matrices checked in tests/published. For blue its authors call it an approximation (read second-hand).
+       library, its matrices checked in tests/published. For blue it is an approximation (read second-hand).
 
     Examples
     --------
-    >>> seen_by("#808080", "eyes weak in red")
-    '#808080'
-    >>> seen_by("#a8493f", "eyes weak in red", 0.0)
-    '#a8493f'
+    >>> eye_matrix("eyes weak in red")[0].tolist()
+    [0.152286, 1.052583, -0.204868]
     """
     kind = EYES[choice(eyes, "kind of eyes", EYES)]
     number(share, "share of the sense that is missing", least=0, greatest=1)
-    found = Color(tone)
-    if kind:
-        found = found.filter(kind, share, method="machado", space="srgb-linear", out_space="srgb")
-    return found.clip("srgb").convert("srgb").to_string(hex=True)
+    if not kind:
+        return np.eye(3)
+    channels = (
+        Color("srgb-linear", one).filter(kind, share, method="machado", space="srgb-linear") for one in np.eye(3)
+    )
+    return np.array([each.coords() for each in channels]).T
+
+
+def seen_by(tone: str, eyes: str, share: float = 1.0) -> str:
+    """Return a tone, #rrggbb, as eyes of `EYES` see it: 0 as usual eyes do, 1 where that sense of colour is missing.
+
+    What a screen cannot show is clipped.
+
+    >>> seen_by("#808080", "eyes weak in red"), seen_by("#a8493f", "eyes weak in red", 0.0)
+    ('#808080', '#a8493f')
+    """
+    linear = eye_matrix(eyes, share) @ Color(tone).convert("srgb-linear").coords()
+    return Color("srgb-linear", np.clip(linear, 0, 1).tolist()).convert("srgb").to_string(hex=True)

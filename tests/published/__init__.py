@@ -3,11 +3,13 @@
 from .colourings import CHECKS as COLOURINGS
 from .cure import CHECKS as CURE
 from .curves import CHECKS as CURVES
+from .eyes import CHECKS as EYES
 from .filler import CHECKS as FILLER
 from .joints import CHECKS as JOINTS
 from .light import CHECKS as LIGHT
 from .measures import CHECKS as MEASURES
 from .records import Check
+from .repetition import CHECKS as REPETITION
 from .spacers import CHECKS as SPACERS
 from .svg_paths import CHECKS as SVG_PATHS
 from .wedges import CHECKS as WEDGES
@@ -20,6 +22,8 @@ CHECKS: tuple[Check, ...] = (
     *CURVES,
     *COLOURINGS,
     *LIGHT,
+    *EYES,
+    *REPETITION,
     *SVG_PATHS,
     *CURE,
     *FILLER,

@@ -131,13 +131,13 @@ def _why(result: Result) -> str:
     least = result.fewest
     if least.reason is Reason.ODD:
         return (
-            f"{len(least.pieces)} pieces close a ring. Two colours go in turns, and after an odd number the last is like "
-            "the first."
+            f"{len(least.pieces)} pieces close a ring (dashed line). Two colours go in turns, and after an odd number the "
+            "last is like the first."
         )
     return {
         Reason.ALONE: "No two pieces touch.",
         Reason.PAIR: "Two colours go in turns, and every ring of pieces here has an even number.",
-        Reason.CLIQUE: f"{len(least.pieces)} pieces all touch each other, so each needs a colour of its own.",
+        Reason.CLIQUE: f"{len(least.pieces)} pieces all touch each other (dashed line), so each needs a colour of its own.",
         Reason.TRIED: f"All ways were tried with {least.number - 1}: none keeps them apart.",
     }[least.reason]
 
@@ -154,7 +154,7 @@ def report(result: Result) -> list[Row]:
     )
     rows = [
         Row("Fewest colours", least.number, "", _why(result)),
-        Row("Alike and touching", met, "pairs", told),
+        Row("Alike and touching", met, "pair" if met == 1 else "pairs", told),
         Row("Pieces", n, "", f"{len(result.graph.pairs)} pairs of them touch"),
         Row("Most of one colour", result.most_of_one, f"of {n}", "so many can have one colour and not touch"),
     ]

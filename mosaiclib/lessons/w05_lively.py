@@ -169,12 +169,12 @@ def report(result: Result) -> list[Row]:
     where = f"{words_for(value)}, moved {across:g} across and {abs(up):g} {'down' if up < 0 else 'up'}"
     lines = dict.fromkeys(_way(*step) for step in result.repeats.lines)
     rows = [
-        Row("Repetition", round(value, 2), "kappa", f"{where}; 1 repeats, 0 is chance"),
+        Row("Repetition", round(value, 2), "", f"{where}; 1 repeats, 0 is chance"),
         Row(
             "The same tiles shuffled",
             round(result.repeats.chance, 2),
             "kappa",
-            "the strongest of 19 shuffles, that is chance",
+            "the strongest of 19 times: so much comes by chance",
         ),
         Row("Like in lines", ", ".join(lines) or "none", "", "like pieces one behind the other"),
     ]

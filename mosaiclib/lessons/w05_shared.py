@@ -49,7 +49,7 @@ def _ring(count: int) -> Layout:
 
 def _layout(outline: shapely.Geometry, shapes: np.ndarray, row: object, place: object, pattern: str) -> Layout:
     area = shapely.area(shapes)
-    kind = "wedge" if pattern == RING else "whole"
+    kind = "cut" if pattern == RING else "whole"
     table = piece_table(
         len(shapes),
         face=pattern,
@@ -58,7 +58,7 @@ def _layout(outline: shapely.Geometry, shapes: np.ndarray, row: object, place: o
         place=place,
         kind=kind,
         tile=TILE,
-        width=TILE,
+        width=np.round(area / TILE, 1),
         height=TILE,
         area=area,
     )

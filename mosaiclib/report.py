@@ -1,6 +1,6 @@
 """What a lesson writes on its page: sentences and tables, as HTML and as plain words."""
 
-__all__ = ["Row", "links", "paragraph", "plain_report", "report_table", "words_of"]
+__all__ = ["Row", "links", "paragraph", "plain_report", "report_table", "slug", "words_of"]
 
 import html
 from collections.abc import Sequence
@@ -11,12 +11,16 @@ from mosaiclib.words import Length, Text, mm, told
 
 
 class Row(NamedTuple):
-    """One line of a report: label, quantity, remark. Lengths keep their millimetres until the row is shown."""
+    """One line of a report: label, quantity, remark. Lengths keep their millimetres until the row is shown.
+
+    `checked`: the subject of the printed values that its figure is checked against, which workbook 08 shows.
+    """
 
     label: str | Text
     value: float | int | str | Text | Length
     unit: str = ""
     verdict: str | Text = ""
+    checked: str = ""
 
 
 def words_of(row: Row, unit: str = "mm") -> str:
@@ -59,9 +63,25 @@ def report_table(rows: Sequence[Row], unit: str = "mm") -> str:
     >>> report_table([Row("Joint", 2.0, "mm", "good")])
     '<table><tr><td>Joint</td><td>2 mm</td><td>good</td></tr></table>'
     """
-    lines = [(told(row.label, unit), words_of(row, unit), told(row.verdict, unit)) for row in rows]
-    cells = ("".join(f"<td>{html.escape(part)}</td>" for part in line) for line in lines)
+    lines = [((told(row.label, unit), words_of(row, unit), told(row.verdict, unit)), row.checked) for row in rows]
+    cells = (
+        "".join(f"<td>{html.escape(part)}</td>" for part in parts)[:-5] + _proof(of) + "</td>" for parts, of in lines
+    )
     return f"<table>{''.join(f'<tr>{row}</tr>' for row in cells)}</table>"
+
+
+def _proof(subject: str) -> str:
+    """Return a link to the printed values of a subject, nothing for none."""
+    return f' <a href="08_check_the_numbers.ipynb#{slug(subject)}" target="_blank">how we know</a>' if subject else ""
+
+
+def slug(subject: str) -> str:
+    """Return a subject of printed values as an address writes it.
+
+    >>> slug("SVG paths")
+    'SVG-paths'
+    """
+    return subject.replace(" ", "-")
 
 
 def plain_report(rows: Sequence[Row], unit: str = "mm") -> list[str]:

@@ -30,6 +30,7 @@ ORDER = (
     "filler",
     "drawing",
     "job",
+    "evidence",
     "lesson",
     "lessons",
     "pages",

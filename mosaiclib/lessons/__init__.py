@@ -9,6 +9,7 @@ __all__ = [
     "asked",
     "cautions",
     "done_tasks",
+    "every_check",
     "lessons",
     "questions",
     "remembered",
@@ -85,6 +86,17 @@ PARTS = {
         "w06_questions",
         6,
     ),
+    "08": Workbook(
+        {
+            "What was printed": "w08_printed",
+            "What nobody printed": "w08_unprinted",
+            "How a number gets its band": "w08_band",
+            "A check that guards nothing": "w08_guard",
+            "What a pass says": "w08_pass",
+        },
+        "w08_questions",
+        6,
+    ),
 }
 
 
@@ -124,6 +136,14 @@ def cautions(number: str) -> Any:
     from mosaiclib.lessons.ideas import Cautions
 
     return Cautions(cautions_on(number))
+
+
+def every_check() -> Any:
+    """Return every printed value beside ours, as a list that shows itself."""
+    from mosaiclib.evidence import verdicts
+    from mosaiclib.lessons.ideas import Checked
+
+    return Checked(verdicts())
 
 
 def questions(number: str) -> Any:

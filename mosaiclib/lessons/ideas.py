@@ -2,6 +2,7 @@
 
 __all__ = [
     "Cautions",
+    "Checked",
     "Idea",
     "bed_idea",
     "corner_idea",
@@ -9,17 +10,21 @@ __all__ = [
     "held_idea",
     "joint_idea",
     "meeting_idea",
+    "printed_idea",
     "wedge_idea",
 ]
 
 import html
 from collections.abc import Sequence
+from itertools import groupby
 
 import numpy as np
 import shapely
 
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
-from mosaiclib.drawing.palette import ACCENT, CLAY, CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
+from mosaiclib.drawing.palette import ACCENT, BAND, CLAY, CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
+from mosaiclib.evidence import Verdict
+from mosaiclib.report import slug
 
 
 class Idea:
@@ -47,6 +52,55 @@ class Cautions:
 
     def __repr__(self) -> str:
         return "\n".join(f"{head}. {said}" for head, said in self.lines)
+
+
+class Checked:
+    """Printed values beside ours, which show themselves in a notebook as a table a subject, folded; each has an address of its own."""
+
+    HEADS = ("what", "printed", "ours", "off", "allowed", "verdict", "where", "how we know it")
+
+    def __init__(self, verdicts: Sequence[Verdict]) -> None:
+        self.verdicts = tuple(verdicts)
+
+    def _repr_html_(self) -> str:
+        subjects = groupby(self.verdicts, key=lambda each: each.check.subject)
+        return "".join(self._subject(name, tuple(some)) for name, some in subjects)
+
+    def _subject(self, name: str, some: Sequence[Verdict]) -> str:
+        heads = "".join(f"<th>{head}</th>" for head in self.HEADS)
+        lines = "".join(
+            f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in _cells(each))}</tr>" for each in some
+        )
+        return (
+            f'<details id="{slug(name)}" class="mosaic-checked"><summary>{html.escape(_agreeing(name, some))}</summary>'
+            f"<table><tr>{heads}</tr>{lines}</table></details>"
+        )
+
+    def __repr__(self) -> str:
+        subjects = groupby(self.verdicts, key=lambda each: each.check.subject)
+        return "\n".join(_agreeing(name, tuple(some)) for name, some in subjects)
+
+
+def _agreeing(name: str, some: Sequence[Verdict]) -> str:
+    return f"{name}: {sum(each.agrees for each in some)} of {len(some)} agree"
+
+
+def _cells(each: Verdict) -> tuple[str, ...]:
+    """Return a check as the cells of its line: as printed, ours to six figures."""
+    check, off = each.check, each.difference
+    ours = each.ours if off is None else f"{each.ours:.6g}"
+    gap = "" if off is None else f"{off + 0.0:.2g}"
+    verdict, where = "agrees" if each.agrees else "DOES NOT AGREE", f"{check.source}, {check.place}"
+    return (
+        check.what,
+        f"{check.printed} {check.unit}".strip(),
+        str(ours),
+        gap,
+        f"{check.tolerance:.2g}" if check.tolerance > 1e-6 else "0",
+        verdict,
+        where,
+        check.evidence,
+    )
 
 
 def measure(x0: float, x1: float, y: float, words: str, drop: float = 3.0, size: float = 3.4) -> list:
@@ -266,3 +320,21 @@ def held_idea() -> Drawing:
         "Between glass it has let go along one side."
     )
     return Drawing(210, 66, "Filler shrinks, and it is held", words, tuple(items), PAPER)
+
+
+def printed_idea() -> Drawing:
+    """Draw a printed value with what rounds to it, and two of ours: one within, one outside."""
+    items: list = [
+        Lines(segments([[12, 34, 188, 34]]), INK, 0.4),
+        Polygons([shapely.box(75, 31, 125, 37)], BAND, SOFT),
+        Lines(segments([[x, 32, x, 36] for x in (50, 100, 150)]), INK, 0.5),
+        *(Text(x, 24, said, 3.6, "middle") for x, said in ((50, "13.0"), (100, "13.1 printed"), (150, "13.2"))),
+        *measure(75, 125, 12, "all this is printed as 13.1", 18.0, 3.6),
+        Polygons([shapely.Point(91, 34).buffer(1.8)], ACCENT),
+        Text(91, 44, "ours, 13.08: agrees", 3.6, "middle"),
+        Polygons([shapely.box(137, 32.4, 140.2, 35.6)], ACCENT),
+        Text(139, 50, "ours, 13.18: does not", 3.6, "middle"),
+        Lines(segments([[91, 36, 91, 42], [138.6, 36, 138.6, 48]]), SOFT, 0.25),
+    ]
+    words = "A line of lengths: what lies within half a step of the printed 13.1 is printed as 13.1; one of ours lies in it, one outside."
+    return Drawing(200, 60, "What a printed value tells", words, tuple(items), PAPER)

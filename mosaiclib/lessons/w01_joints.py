@@ -286,7 +286,7 @@ def report(result: Result) -> list[Row]:
         Row("Fits across", text(*fits), "", text("joints from ", mm(least, greatest))),
         Row("Grid", f"{result.across.count} across, {result.down.count} down"),
         Row("Joint", round(result.across.joint, 2), "mm", _edge_words(edge)),
-        Row("Spacer", " on ".join(result.spacer.names), "", _spacer_words(result)),
+        Row("Spacer", " on ".join(result.spacer.names), "", _spacer_words(result), checked="coins"),
         Row("End of the row may be off by", round(2 * float(look.drift_sd[-1]), 2), "mm", _drift_words(result)),
         Row(
             "Row with a joint too narrow",
@@ -294,8 +294,8 @@ def report(result: Result) -> list[Row]:
             "%",
             _chance_words(look.chance_under),
         ),
-        Row("Tiles", round(result.sizes.mean, 2), "mm", result.sizes.sentence),
-        Row("Least joint for them", round(result.least_joint, 2), "mm", _rule_words(result)),
+        Row("Tiles", round(result.sizes.mean, 2), "mm", result.sizes.sentence, checked="sizes of tiles"),
+        Row("Least joint for them", round(result.least_joint, 2), "mm", _rule_words(result), checked="joints"),
         *_evenness(result),
     ]
     takes = Row("It takes", "", "", str(quantities(result.layout, s.bed)))
@@ -373,7 +373,7 @@ def _evenness(result: Result) -> list[Row]:
     if min(joints.shape) < 2:
         return []
     found = uniformity_a137_1(joints.T, tile_joint_means(joints).ravel())
-    return [Row("Evenness (ANSI A137.1)", "met" if found.passes else "not met", "", found.sentence)]
+    return [Row("Evenness (ANSI A137.1)", "met" if found.passes else "not met", "", found.sentence, checked="joints")]
 
 
 def summary(result: Result) -> Text:

@@ -263,7 +263,7 @@ def report(result: Result) -> list[Row]:
     inside, outside = result.gaps
     nipped = 1 - (found.narrow + found.wide) / (2 * result.piece.width)
     rows = [
-        Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought"),
+        Row("Pieces in the ring", found.count, "wedges", f"or {result.uncut} left as bought", checked="wedges"),
         Row("Wide end", round(found.wide, 2), "mm", text("of a piece ", mm(result.piece.width), " wide")),
         Row("Narrow end", round(found.narrow, 2), "mm", _narrow_words(result)),
         Row(
@@ -278,7 +278,7 @@ def report(result: Result) -> list[Row]:
             "mm",
             text("inside, and ", mm(outside), " outside" if result.closes else " outside: a V"),
         ),
-        Row("Whole pieces will do from", round(result.flat), "mm", _whole_words(result)),
+        Row("Whole pieces will do from", round(result.flat), "mm", _whole_words(result), checked="wedges"),
         Row(
             "Wedges will do from",
             round(result.tight, 1),

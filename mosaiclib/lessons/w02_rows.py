@@ -320,7 +320,7 @@ def _radii(result: Result) -> list[Row]:
     least = narrow_end(width)
     tight = tightest_radius(width=width, height=height, joint=s.joint, narrow_min=least)
     return [
-        Row("Whole pieces will do from", round(flat), "mm", "inside radius"),
+        Row("Whole pieces will do from", round(flat), "mm", "inside radius", checked="wedges"),
         Row(
             "Wedges will do from",
             round(tight, 1),

@@ -146,7 +146,7 @@ def _hold_row(result: Result, slowest: float) -> Row:
     hard = result.waits["handle"].model  # practice holds longer, which is another matter
     soft = unset is not None and not wet and s.hours < hard
     words = f"unsure: it has set, but is hard only after {duration(hard)}: prop the tile" if soft else found.words
-    return Row("Upright it now holds", times, "times the tile's weight", words)
+    return Row("Upright it now holds", times, "times the tile's weight", words, checked="what a bed holds")
 
 
 def _hand_rows(result: Result) -> list[Row]:

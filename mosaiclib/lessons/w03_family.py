@@ -114,9 +114,9 @@ def report(result: Result) -> list[Row]:
     work = one.working_minutes
     time = f"{work[0]:g} to {work[1]:g} minutes" if work else "as long as you like"
     about = [
-        Row("Back to be covered", f"{rule.number:.0%}", "", rule.cite),
+        Row("Back to be covered", f"{rule.number:.0%}", "", rule.cite, checked="cover of the back"),
         Row(f"Working time of {one.name}", time, "", one.records["working time"].condition),
-        Row("It gives off", "", "", one.word("gives off")),
+        Row("It gives off", "", "", one.word("gives off"), checked="what adhesives give off"),
         Row("Clean up", "", "", one.word("clean-up")),
         Row("Cautions", "", "", f"{one.word('cautions')}. {caution('precedence')}"),
     ]

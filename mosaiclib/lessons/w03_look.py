@@ -132,7 +132,13 @@ def report(result: Result) -> list[Row]:
     return [
         *lines,
         Row("Backs covered", round(100 * pressed.share), "%", f"the least of any piece {least:.0%}"),
-        Row("Wanted for such glass", f"{rule.number:.0%}", "", f"{met}; {rule.cite}; for other tile: {others}"),
+        Row(
+            "Wanted for such glass",
+            f"{rule.number:.0%}",
+            "",
+            f"{met}; {rule.cite}; for other tile: {others}",
+            checked="cover of the back",
+        ),
         Row("Oozes into joints", round(ooze, 2), "mL", _ooze_words(result, ooze)),
         Row("At open edges", "", "", _creep(least, s.clarity)),
         Row("It takes", "", "", str(quantities(result.layout, s.bed, coverage=s.cover / 100, kept=result.left))),
@@ -145,7 +151,13 @@ def _colour_row(result: Result, name: str) -> Row:
     white = result.colours[name, Backing.WHITE].lab
     far = {backing: difference(white, result.colours[name, backing].lab) for backing in (Backing.GREY, Backing.CLEAR)}
     told = "; ".join(f"on a {backing} {_far_words(value)} ({value:.0f})" for backing, value in far.items())
-    return Row(f"{name} on white", f"{white[0]:.0f}", "of 100 light", f"{told}; a difference of about 1 is just seen")
+    return Row(
+        f"{name} on white",
+        f"{white[0]:.0f}",
+        "of 100 light",
+        f"{told}; a difference of about 1 is just seen",
+        checked="difference of colours",
+    )
 
 
 def _far_words(value: float) -> str:

@@ -187,8 +187,14 @@ def _stretch_rows(s: Settings, made: Stretch) -> list[Row]:
     over = "over 1 even at its best" if low > 1 else "over 1 at the middle" if middle > 1 else "under 1 at the middle"
     asked, gives = f"{least / 1000:.1f} to {most / 1000:.1f}", f"{weak / 1000:.2g} to {strong / 1000:.2g}"
     return [
-        Row("Asked, in a metre", asked, "mm", "so much a metre of it would shrink, left free"),
-        Row("Can give, in a metre", gives, "mm", f"middle {usual / 1000:.2f} mm, before {what}"),
+        Row("Asked, in a metre", asked, "mm", "so much a metre of it would shrink, left free", checked="shrinkage"),
+        Row(
+            "Can give, in a metre",
+            gives,
+            "mm",
+            f"middle {usual / 1000:.2f} mm, before {what}",
+            checked="stiffness and strength",
+        ),
         Row(
             "Asked over can give",
             f"{low:.2g} to {high:.3g}",

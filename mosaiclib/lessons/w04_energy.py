@@ -121,7 +121,7 @@ def report(result: Result) -> list[Row]:
             f"peels, over a stamp, with the work that raises a coin of 5 g by {lift:.0f} cm; household tape takes some hundreds",
         ),
         *lines,
-        Row("A side holds", f"{low:g} to {high:g}", "J/m2", f"{side}; with polymer up to 40 % more"),
+        Row("A side holds", f"{low:g} to {high:g}", "J/m2", f"{side}; with polymer up to 40 % more", "interfaces"),
         Row("Why so low", "", "", "Appa Rao and Raghu Prasad 2011, abstract: interface energy falls on smooth faces"),
         Row("Why perhaps higher", "", "", "the same abstract: cement that reacts with a smooth face seems to raise it"),
         Row(
@@ -146,7 +146,13 @@ def _kind_rows(kind: Kind, found: Chance) -> list[Row]:
     pull, need = (np.percentile(one, [5, 50, 95]) for one in (found.draws.sigma, found.draws.G))
     (low, high), practice = found.band, "; in practice it holds" if kind.for_glass else ""
     return [
-        Row(kind.name, f"{need[1]:.0f}", "J/m2", f"needed {FREE}, {need[0]:.0f} to {need[2]:.0f} in 9 guesses of 10"),
+        Row(
+            kind.name,
+            f"{need[1]:.0f}",
+            "J/m2",
+            f"needed {FREE}, {need[0]:.0f} to {need[2]:.0f} in 9 guesses of 10",
+            checked="films",
+        ),
         Row(
             "Its pull",
             f"{pull[1]:.0f}",

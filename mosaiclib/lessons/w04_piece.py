@@ -114,7 +114,7 @@ def report(result: Result) -> list[Row]:
 def _grain(made: Recipe) -> list[Row]:
     """Tell the grain that the joint asks of a powder."""
     words = "by the joint's width (TCNA, read): sand scratches and does not fit narrow joints"
-    return [Row("Sanded or unsanded", made.sand, "", words)] if made.sand else []
+    return [Row("Sanded or unsanded", made.sand, "", words, checked="sand")] if made.sand else []
 
 
 def _batches(made: Recipe, count: int, each: float) -> list[Row]:
@@ -140,7 +140,7 @@ def _classes(tests: tuple[tuple[str, ...], ...]) -> tuple[Row, ...]:
     table = meets(_typed(tests))
     told = table[table["verdict"] != "not told"]
     rest = ", ".join(table.loc[~table.index.isin(told.index), "class"])
-    rows = [Row(f"Class {line[1]}", line[2], "", line[3]) for line in told.itertuples()]
+    rows = [Row(f"Class {line[1]}", line[2], "", line[3], checked="classes") for line in told.itertuples()]
     return (*rows, Row("Not told", rest, "", "type what the sheet of your bag says")) if rest else tuple(rows)
 
 

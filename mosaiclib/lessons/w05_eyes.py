@@ -1,6 +1,6 @@
 """Lesson 05, part three: the same pieces seen by other eyes, in other light, and against their filler."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary", "told_of_joints"]
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -138,17 +138,24 @@ def _pair(result: Result, one: str, two: str) -> Row:
     usual, other = (apart(tones[one], tones[two]) for tones in (result.usual, result.other))
     step = abs(lightness(result.other[one]) - lightness(result.other[two]))
     words = f"{usual:.0f} for usual eyes; in lightness alone {step:.0f} of 100"
-    return Row(f"{one} and {two}", round(other, 1), "apart", words)
+    return Row(f"{one} and {two}", round(other, 1), "apart", words, checked="difference of colours")
+
+
+def told_of_joints(ratio: float) -> str:
+    """Return how joints show beside glass by their contrast, 1 to 21.
+
+    >>> told_of_joints(1.2), told_of_joints(2.0), told_of_joints(4.0)
+    ('joints are quiet', 'joints show', 'joints stand out')
+    """
+    return "joints stand out" if ratio >= STANDS_OUT else "joints are quiet" if ratio <= QUIET else "joints show"
 
 
 def _against(result: Result, name: str) -> Row:
     """Tell how the joints show beside a colour, for usual eyes."""
-    ratio = contrast(result.usual[name], result.filler[0])
-    words = "joints stand out" if ratio >= STANDS_OUT else "joints are quiet" if ratio <= QUIET else "joints show"
-    darker = lightness(result.filler[0]) < lightness(result.usual[name])
-    return Row(
-        f"{name} and its filler", round(ratio, 1), "to 1", f"{words}; the filler is {'darker' if darker else 'lighter'}"
-    )
+    tone, filler = result.usual[name], result.filler[0]
+    ratio, darker = contrast(tone, filler), lightness(filler) < lightness(tone)
+    words = f"{told_of_joints(ratio)}; the filler is {'darker' if darker else 'lighter'}"
+    return Row(f"{name} and its filler", round(ratio, 1), "to 1", words, checked="contrast")
 
 
 def summary(result: Result) -> str:

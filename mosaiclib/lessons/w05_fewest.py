@@ -153,10 +153,12 @@ def report(result: Result) -> list[Row]:
         else "there is a choice"
     )
     rows = [
-        Row("Fewest colours", least.number, "", _why(result)),
+        Row("Fewest colours", least.number, "", _why(result), checked="colours"),
         Row("Alike and touching", met, "pair" if met == 1 else "pairs", told),
-        Row("Pieces", n, "", f"{len(result.graph.pairs)} pairs of them touch"),
-        Row("Most of one colour", result.most_of_one, f"of {n}", "so many can have one colour and not touch"),
+        Row("Pieces", n, "", f"{len(result.graph.pairs)} pairs of them touch", "colourings"),
+        Row(
+            "Most of one colour", result.most_of_one, f"of {n}", "so many can have one colour and not touch", "colours"
+        ),
     ]
     if s.colours < least.number:
         return [*rows, Row("What to do", "", "", f"take {least.number} colours, or lay the pieces another way")]

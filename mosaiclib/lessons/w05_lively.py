@@ -169,7 +169,7 @@ def report(result: Result) -> list[Row]:
     where = f"{words_for(value)}, moved {across:g} across and {abs(up):g} {'down' if up < 0 else 'up'}"
     lines = dict.fromkeys(_way(*step) for step in result.repeats.lines)
     rows = [
-        Row("Repetition", round(value, 2), "", f"{where}; 1 repeats, 0 is chance"),
+        Row("Repetition", round(value, 2), "", f"{where}; 1 repeats, 0 is chance", "agreement"),
         Row(
             "The same tiles shuffled",
             round(result.repeats.chance, 2),

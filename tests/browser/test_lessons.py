@@ -279,3 +279,14 @@ def test_filler_lets_go_of_glass_and_tears_finely_between_rough_sides(page, serv
     expect(lesson(page).locator(".mosaic-message")).to_contain_text("my-batch-batch.pdf is written")
     assert (served_folder / "my_plans" / "my-batch-batch.pdf").is_file()
     no_errors(page)
+
+
+def test_a_figure_leads_to_the_printed_values_it_is_checked_against(page):
+    book = open_workbook(page, "02_cut_wedges_on_curves.ipynb")
+    with page.context.expect_page(timeout=PATIENCE) as opened:
+        book.get_by_role("link", name="how we know").first.click()
+    proof = opened.value
+    shown = proof.locator("details#wedges")
+    expect(shown).to_contain_text("12 of 12 agree", timeout=PATIENCE)
+    expect(shown.locator("td", has_text="ring of 12")).to_be_in_viewport(timeout=PATIENCE)
+    no_errors(page)

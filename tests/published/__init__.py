@@ -28,3 +28,22 @@ CHECKS: tuple[Check, ...] = (
     *CURE,
     *FILLER,
 )
+
+# what the formulas of each room of mosaiclib are checked on
+ROOMS = {
+    "units": ["units of length"],
+    "layout": ["SVG paths", "wedges", "guides", "borders"],
+    "spacing": ["joints", "coins", "sizes of tiles"],
+    "colour": ["colourings", "colours", "agreement"],
+    "adhesive": [
+        *("vapour", "light", "difference of colours", "glass", "cover of the back", "what a bed holds"),
+        *("what adhesives give off", "setting of clear epoxies", "hydration of cement"),
+    ],
+    "filler": [
+        *("stiffness and strength", "shrinkage", "drying", "creep", "interfaces", "films", "warming"),
+        *("classes", "sand", "hardening"),
+    ],
+    "drawing": ["paper", "contrast", "named colours", "other eyes"],
+    "job": ["packs"],
+}
+ROOM_OF = {subject: room for room, subjects in ROOMS.items() for subject in subjects}

@@ -33,8 +33,9 @@ STEAM = tuple(
         "vapor pressure of water",
         "read second-hand",
         "kPa",
-        [(f"saturation pressure at {warm} degrees Celsius, to 0.05 %", printed, partial(vapour_pressure, warm))],
+        [(f"saturation pressure at {warm} degrees Celsius, to 0.05 %", printed, partial(vapour_pressure, warm), warm)],
         within=5e-4 * float(printed),
+        along="warmth [degrees Celsius]",
     )
 )
 COVER = (

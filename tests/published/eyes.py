@@ -1,8 +1,7 @@
 """Eyes that tell fewer colours apart, and parts of a picture against what lies beside them."""
 
 from mosaiclib.drawing.eyes import eye_matrix
-from mosaiclib.drawing.palette import contrast
-from mosaiclib.lessons import w05_eyes
+from mosaiclib.lessons.w05_eyes import told_of_joints
 
 from .records import listed, turning
 
@@ -32,24 +31,18 @@ MACHADO = listed(
 )
 
 
-def _stands_out_from() -> float:
-    """Return the contrast of rose and its filler at which the page begins to say that joints stand out."""
-
-    def told(shade: float) -> bool:
-        rows = w05_eyes.report(w05_eyes.compute(w05_eyes.Settings(filler=shade)))
-        return any(row.label == "rose and its filler" and "stand out" in str(row.verdict) for row in rows)
-
-    found = w05_eyes.compute(w05_eyes.Settings(filler=turning(told, 20.0, 60.0)))
-    return contrast(found.usual["rose"], found.filler[0])
-
-
 NON_TEXT = listed(
     "contrast",
     "Web Content Accessibility Guidelines 2.1",
     "1.4.11 Non-text contrast: 3 to 1 against adjacent colours",
     "read second-hand",
     "to 1",
-    [("joints stand out from", "3", _stands_out_from)],
-    within=0.03,  # a step of #rrggbb
+    [
+        (
+            "joints stand out from",
+            "3.0",
+            lambda: turning(lambda ratio: told_of_joints(ratio) == "joints stand out", 1.0, 21.0),
+        )
+    ],
 )
 CHECKS = (*MACHADO, *NON_TEXT)

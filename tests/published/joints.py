@@ -109,6 +109,7 @@ RANGES = listed(
     "table of factors for control charts, d2",
     "read second-hand",
     "standard deviations",
-    [(f"mean range of {n} readings", d2, partial(expected_range_factor, n)) for n, d2 in enumerate(D2.split(), 2)],
+    [(f"mean range of {n} readings", d2, partial(expected_range_factor, n), n) for n, d2 in enumerate(D2.split(), 2)],
+    along="readings",
 )
 CHECKS = (*A108_RULES, *A137_RULES, *SHEET, *RANGES)

@@ -12,7 +12,8 @@ class Check:
     """A printed value, where a stranger finds it, how we came by it, and a call that computes ours in the same unit.
 
     `printed` is typed as it is printed: digits, a fraction such as "3/16", or words. `tolerance` is half the last
-    printed digit unless given [unit]; words and fractions must agree to rounding.
+    printed digit unless given [unit]; words and fractions must agree to rounding. Where the values of a table lie on a
+    curve, `at` is where this one stands along it, and `along` what that is, with its unit.
     """
 
     subject: str
@@ -24,6 +25,8 @@ class Check:
     unit: str
     ours: Callable[[], float | str]
     tolerance: float | None = None
+    at: float | None = None
+    along: str = ""
 
     def __post_init__(self) -> None:
         if self.evidence not in EVIDENCE or not (self.source and self.what):
@@ -59,11 +62,21 @@ def half_the_last_digit(printed: str) -> float:
 
 
 def listed(
-    subject: str, source: str, place: str, evidence: str, unit: str, rows: Iterable[tuple], within: float | None = None
+    subject: str,
+    source: str,
+    place: str,
+    evidence: str,
+    unit: str,
+    rows: Iterable[tuple],
+    within: float | None = None,
+    along: str = "",
 ) -> tuple[Check, ...]:
-    """Return the checks of one table: rows of (what, printed, ours)."""
+    """Return the checks of one table: rows of (what, printed, ours), and of a curve (what, printed, ours, at)."""
     return tuple(
-        Check(subject, source, place, evidence, what, printed, unit, ours, within) for what, printed, ours in rows
+        Check(subject, source, place, evidence, what, printed, unit, ours, within, *at, along)
+        if at
+        else Check(subject, source, place, evidence, what, printed, unit, ours, within)
+        for what, printed, ours, *at in rows
     )
 
 

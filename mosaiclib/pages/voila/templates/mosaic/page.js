@@ -11,6 +11,18 @@ window.display_cells = () => {
 };
 window.voila_finish = window.display_cells;
 
+// A link to one fold of a page opens it, once it is there.
+const opened = () => {
+  const asked = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  if (asked) asked.open = true;
+  asked?.scrollIntoView();
+  return asked;
+};
+addEventListener('DOMContentLoaded', () => {
+  const whole = { childList: true, subtree: true };
+  if (location.hash && !opened()) new MutationObserver((_, watch) => opened() && watch.disconnect()).observe(document.body, whole);
+});
+
 // Leaving a page stops its kernel, also where the page was left while it still opened.
 window.addEventListener('pagehide', () => {
   const { baseUrl, kernelId } = JSON.parse(document.getElementById('jupyter-config-data').textContent);

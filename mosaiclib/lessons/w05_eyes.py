@@ -116,11 +116,9 @@ def _seen(result: Result, tones: Mapping[str, str], base: str) -> Drawing:
 def report(result: Result) -> list[Row]:
     """Tell for each pair how different it looks to both eyes, and for each colour how it stands against the filler."""
     near = [(one, two) for one, two, _ in alike(result.other)]
-    rows = [
-        Row(
-            "Too alike for these eyes", len(near), "pairs", "; ".join(f"{one} and {two}" for one, two in near) or "none"
-        )
-    ]
+    lost = "; ".join(f"{one} and {two}" for one, two in near) or "none"
+    unit = "pair" if len(near) == 1 else "pairs"
+    rows = [Row("Too alike for these eyes", len(near), unit, lost, checked="other eyes")]
     rows += [_pair(result, *pair) for pair in _pairs(result)[:3]]
     rows += [_against(result, name) for name in result.settings.names]
     return [

@@ -15,7 +15,7 @@ from mosaiclib.drawing import Drawing, Lines, layout_picture
 from mosaiclib.drawing.palette import ACCENT, INK
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Again, Choice, Count, Switch
-from mosaiclib.lessons.w05_shared import BOX, PATTERNS, RING, TILE, laid, touching
+from mosaiclib.lessons.w05_shared import BOX, PATTERNS, RING, TILE, laid, touching, widened
 from mosaiclib.report import Row
 
 TITLE = "How many colours it takes"
@@ -87,14 +87,8 @@ def _known(graph: ConflictGraph) -> tuple[Fewest, int]:
 def draw(result: Result) -> Drawing:
     """Draw the pieces, those that make it so many colours held together by a line, and a bar where two alike touch."""
     over = [*_witness(result), *_bars(result)]
-    return layout_picture(
-        result.layout,
-        dimensions=False,
-        hover=True,
-        over=over,
-        title=TITLE,
-        description=f"{summary(result)} {_why(result)}",
-    )
+    words = f"{summary(result)} {_why(result)}"
+    return widened(layout_picture(result.layout, dimensions=False, over=over, title=TITLE, description=words))
 
 
 def _middles(result: Result) -> np.ndarray:

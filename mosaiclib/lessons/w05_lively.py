@@ -15,7 +15,7 @@ from mosaiclib.drawing.palette import ACCENT, INK, PAPER, SECOND, SOFT, mix
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout import Layout
 from mosaiclib.lesson.controls import Again, Choice, Count, Number
-from mosaiclib.lessons.w05_shared import BOND, BOX, PATTERNS, PITCH, RING, TILE, laid, touching
+from mosaiclib.lessons.w05_shared import BOND, BOX, PATTERNS, PITCH, RING, TILE, laid, touching, widened
 from mosaiclib.report import Row
 
 TITLE = "Lively or patterned"
@@ -138,7 +138,8 @@ def draw(result: Result) -> Drawing:
     held = [number - 1 for number, name in s.pins if number <= len(result.names) and name in BOX[: s.colours]]
     ruled = s.made in RULED
     over = [] if ruled or not held else [Polygons(result.layout.shapes[held], None, INK, 0.08 * TILE, name="held")]
-    return layout_picture(result.layout, dimensions=False, over=over, title=TITLE, description=summary(result))
+    drawn = layout_picture(result.layout, dimensions=False, over=over, title=TITLE, description=summary(result))
+    return widened(drawn)
 
 
 def repeats(result: Result) -> Drawing:

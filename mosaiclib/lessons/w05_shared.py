@@ -1,13 +1,15 @@
 """The practice pieces of lesson 05, grids, running bonds and rings, and the colours of its box."""
 
-__all__ = ["BOX", "JOINT", "PATTERNS", "PITCH", "TILE", "laid", "touching"]
+__all__ = ["BOX", "JOINT", "PATTERNS", "PITCH", "TILE", "laid", "touching", "widened"]
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 import shapely
 
 from mosaiclib.colour import ConflictGraph
+from mosaiclib.drawing import Drawing
 from mosaiclib.layout import Layout, Tile, neighbours, piece_table
 
 TILE, JOINT = 20.0, 2.0  # [mm]
@@ -74,3 +76,12 @@ def touching(pattern: str, across: int, down: int = 1, corners: bool = False) ->
     """
     layout = laid(pattern, across, down)
     return ConflictGraph(len(layout), neighbours(layout, corners))
+
+
+ASPECT = 1.3  # times as wide as high, so that a round picture has half the window beside its controls
+
+
+def widened(drawing: Drawing) -> Drawing:
+    """Return a drawing with room on both sides, where it is high."""
+    more = max(ASPECT * drawing.height - drawing.width, 0.0)
+    return replace(drawing.shifted(more / 2, 0.0), width=drawing.width + more)

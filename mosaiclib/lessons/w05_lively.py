@@ -171,9 +171,7 @@ def report(result: Result) -> list[Row]:
     lines = dict.fromkeys(_way(*step) for step in result.repeats.lines)
     rows = [
         Row("Repetition", round(value, 2), "", f"{where}; 1 repeats, 0 is chance", "agreement"),
-        Row(
-            "The same tiles shuffled",
-            round(result.repeats.chance, 2),
+        Row("Same tiles shuffled", round(result.repeats.chance, 2), "", "the strongest of 19 times: so much is chance"),
             "kappa",
             "the strongest of 19 times: so much comes by chance",
         ),

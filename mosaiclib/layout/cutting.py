@@ -101,7 +101,9 @@ def hollow_edges(shapes: np.ndarray, width: np.ndarray | None = None) -> np.ndar
     array([False,  True])
     """
     bay = shapely.area(shapely.convex_hull(shapes)) - shapely.area(shapes)
-    return bay > HOLLOW * (least_widths(shapes) if width is None else width) / 2
+    hollow = bay > LOST
+    hollow[hollow] = bay[hollow] > HOLLOW * (least_widths(shapes[hollow]) if width is None else width[hollow]) / 2
+    return hollow
 
 
 def unhollowed(area: shapely.Geometry, joint: float, least: float) -> list[shapely.Polygon]:

@@ -12,6 +12,7 @@ __all__ = [
     "joints_of",
     "least_widths",
     "length_within",
+    "narrower",
     "neighbours",
     "off_the_line",
     "open_places",
@@ -102,7 +103,7 @@ def facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> 
     reach = np.asarray(numbers(reach, "reach", "mm", least=0))
     if reach.shape not in ((), (len(pairs),)):
         raise MosaicError(f"The reach must be one number, or one for each of {len(pairs)} pairs.")
-    return _facing(shapes, pairs, reach)
+    return _facing(shapes, edges_of(shapes), pairs, reach)
 
 
 def _read_pairs(pairs: object, count: int) -> np.ndarray:
@@ -117,8 +118,8 @@ def _read_pairs(pairs: object, count: int) -> np.ndarray:
     return found
 
 
-def _facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> Facing:
-    begin, end, first, _ = edges_of(shapes)
+def _facing(shapes: np.ndarray, edges: tuple[np.ndarray, ...], pairs: np.ndarray, reach: np.ndarray | float) -> Facing:
+    begin, end, first, _ = edges
     reach = np.broadcast_to(reach, len(pairs))
     parts = [
         _stretches(begin, end, first, pairs[i : i + CHUNK], reach[i : i + CHUNK])
@@ -143,54 +144,58 @@ def _in_front(shapes: np.ndarray, met: Facing) -> Facing:
     return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
 
 
+def _edges_each(first: np.ndarray, pieces: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return every edge of some pieces, shape (p,), one after the other: the place of its piece among them, and its number."""
+    count = np.diff(first)[pieces]
+    which = np.repeat(np.arange(len(pieces)), count)
+    return which, np.arange(len(which)) + np.repeat(first[pieces] - np.cumsum(count) + count, count)
+
+
 def _edge_pairs(first: np.ndarray, pairs: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return every (pair, edge of its first piece, edge of its second piece)."""
-    count = np.diff(first)
-    one, two = count[pairs[:, 0]], count[pairs[:, 1]]
-    which = np.repeat(np.arange(len(pairs)), one * two)
-    before = np.concatenate([[0], np.cumsum(one * two)[:-1]]) if len(pairs) else np.zeros(0, int)
-    inner = np.arange(len(which)) - before[which]
-    return which, first[pairs[which, 0]] + inner // two[which], first[pairs[which, 1]] + inner % two[which]
+    which, e = _edges_each(first, pairs[:, 0])
+    each, f = _edges_each(first, pairs[which, 1])
+    return which[each], e[each], f
 
 
 def _stretches(
     begin: np.ndarray, end: np.ndarray, first: np.ndarray, pairs: np.ndarray, reach: np.ndarray
 ) -> tuple[np.ndarray, ...]:
     """Measure the stretches of joint of some pairs; the columns of `Facing`."""
+    begin, end = begin.T.copy(), end.T.copy()  # quicker to pick from
     along = end - begin
-    length = np.hypot(along[:, 0], along[:, 1])
-    along = along / np.where(length > 0, length, 1)[:, None]
+    length = np.hypot(*along)
+    along /= np.where(length > 0, length, 1)
     which, e, f = _edge_pairs(first, pairs)
-    x, y = along.T.copy()  # quicker to pick from
+    x, y = along
     keep = np.flatnonzero(x[e] * x[f] + y[e] * y[f] < OPPOSED)
     which, e, f = which[keep], e[keep], f[keep]
-    axis = along[e] - along[f]
-    axis /= np.hypot(axis[:, 0], axis[:, 1])[:, None]
-    out = np.stack([axis[:, 1], -axis[:, 0]], axis=1)
-    origin = begin[e]
+    axis = along.take(e, axis=1) - along.take(f, axis=1)
+    axis /= np.hypot(*axis)
+    out = np.stack([axis[1], -axis[0]])
+    origin = begin.take(e, axis=1)
 
-    def place(point: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        step = point - origin
-        return np.einsum("ij,ij->i", step, axis), np.einsum("ij,ij->i", step, out)
+    def place(points: np.ndarray, edge: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        step = points.take(edge, axis=1) - origin
+        return (step * axis).sum(axis=0), (step * out).sum(axis=0)
 
-    e_from, e_to = place(begin[e]), place(end[e])
-    f_from, f_to = place(end[f]), place(begin[f])
-    low, high = np.maximum(e_from[0], f_from[0]), np.minimum(e_to[0], f_to[0])
-    slope_e = (e_to[1] - e_from[1]) / np.maximum(e_to[0] - e_from[0], 1e-12)
+    e_to, f_from, f_to = place(end, e), place(end, f), place(begin, f)
+    low, high = np.maximum(0.0, f_from[0]), np.minimum(e_to[0], f_to[0])
+    slope_e = e_to[1] / np.maximum(e_to[0], 1e-12)
     slope_f = (f_to[1] - f_from[1]) / np.maximum(f_to[0] - f_from[0], 1e-12)
 
     def gap(x: np.ndarray) -> np.ndarray:
-        return f_from[1] + slope_f * (x - f_from[0]) - e_from[1] - slope_e * (x - e_from[0])
+        return f_from[1] + slope_f * (x - f_from[0]) - slope_e * x
 
     low, high = _within(low, high, gap, slope_f - slope_e, reach[which] + TOUCH)
     start, stop = gap(low), gap(high)
     # edges that look at each other through the body of their own pieces lie far behind each other
-    real = (high - low > TOUCH) & (np.maximum(start, stop) > -reach[which] - TOUCH)
+    real = np.flatnonzero((high - low > TOUCH) & (np.maximum(start, stop) > -reach[which] - TOUCH))
     centre = (low + high) / 2
-    across = (e_from[1] + slope_e * (centre - e_from[0])) + gap(centre) / 2
-    middle = origin + centre[:, None] * axis + across[:, None] * out
+    across = slope_e * centre + gap(centre) / 2
+    middle = origin + centre * axis + across * out
     columns = (pairs[which, 0], pairs[which, 1], high - low, start, stop, middle, axis)
-    return tuple(column[real] for column in columns)
+    return tuple(column.take(real, axis=-1).T for column in columns)
 
 
 def _within(low, high, gap, slope, reach):
@@ -248,7 +253,7 @@ def _near(shapes: np.ndarray, reach: np.ndarray) -> tuple[np.ndarray, np.ndarray
 
 def _facing_pairs(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray) -> np.ndarray:
     """Return those pairs whose stretches of joint add up to the least length."""
-    met = _facing(shapes, pairs, reach)
+    met = _facing(shapes, edges_of(shapes), pairs, reach)
     key = met.first.astype(np.int64) * len(shapes) + met.second
     keys, where = np.unique(key, return_inverse=True)
     keys = keys[np.bincount(where, met.length, len(keys)) >= LEAST_FACING - TOUCH]
@@ -310,7 +315,7 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     if reach is not None:
         widest = number(reach, "reach", "mm", least=0, greatest=1e5)
         pairs, _ = _near(read_layout(layout).shapes, np.full(len(layout), widest))
-        return _facing(layout.shapes, _on_one_face(layout, pairs)[0], widest)
+        return _facing(layout.shapes, edges_of(layout.shapes), _on_one_face(layout, pairs)[0], widest)
     widest, thin = _reach(layout, read_layout(layout).joint_max), least_widths(layout.shapes)
     return _all_joints(layout, *_near(layout.shapes, np.maximum(NEXT * thin, widest)), widest, thin)
 
@@ -324,9 +329,10 @@ def _on_one_face(layout: Layout, pairs: np.ndarray, *more: np.ndarray) -> tuple[
 def _all_joints(layout: Layout, pairs: np.ndarray, apart: np.ndarray, reach: float, thin: np.ndarray) -> Facing:
     """Return the joints up to a reach and all wider ones between pairs that lie so far apart [mm]."""
     pairs, apart = _on_one_face(layout, pairs, apart)
-    near = _facing(layout.shapes, pairs[apart <= reach], reach)
+    edges = edges_of(layout.shapes)
+    near = _facing(layout.shapes, edges, pairs[apart <= reach], reach)
     near = _in_sight(layout.shapes, near, np.maximum(near.start_gap, near.end_gap) > layout.joint_max + NIP, LINE, 0.0)
-    wide = _wide_joints(layout, pairs[apart > reach - TOUCH], reach, thin)
+    wide = _wide_joints(layout, edges, pairs[apart > reach - TOUCH], reach, thin)
     # farther off, edges also see each other through the joint between two pieces: there both its sides are near
     return _together(near, _in_sight(layout.shapes, wide, wide.length > 0, 0.1, NEARER))
 
@@ -350,7 +356,8 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
         raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
-    reach, thin = _reach(layout, max(most, layout.joint_max)), least_widths(layout.shapes)
+    reach, hulls = _reach(layout, max(most, layout.joint_max)), shapely.convex_hull(layout.shapes)
+    thin = _widths(hulls)
     pairs, apart = _near(layout.shapes, np.maximum(NEXT * thin, max(reach, least)))
     met = _all_joints(layout, pairs, apart, reach, thin)
     overlaps = _overlaps(layout.shapes, pairs[apart == 0])
@@ -362,7 +369,7 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
         gap_radius=gap_radius(layout, _amid(layout.shapes, met, layout.joint_max)),
-        least_width=float(min((*thin, *_necks(layout.shapes, thin.min(initial=np.inf))), default=0.0)),
+        least_width=float(min((*thin, *_necks(layout.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
@@ -375,12 +382,12 @@ def _together(one: Facing, other: Facing) -> Facing:
     return Facing(*(np.concatenate([getattr(one, name), getattr(other, name)]) for name in one.__dataclass_fields__))
 
 
-def _wide_joints(layout: Layout, pairs: np.ndarray, reach: float, thin: np.ndarray) -> Facing:
+def _wide_joints(layout: Layout, edges: tuple, pairs: np.ndarray, reach: float, thin: np.ndarray) -> Facing:
     """Return the joints wider than `reach` but narrower than a piece, with nothing between their edges [mm].
 
     `thin`: least width of each piece, shape (n,) [mm]. Edges that open in a V make none: beyond their reach it is a gap.
     """
-    met = _facing(layout.shapes, pairs, NEXT * thin[pairs].max(axis=1, initial=0.0))
+    met = _facing(layout.shapes, edges, pairs, NEXT * thin[pairs].max(axis=1, initial=0.0))
     least, most = np.minimum(met.start_gap, met.end_gap), np.maximum(met.start_gap, met.end_gap)
     clear = (least >= reach - TOUCH) & (most - least <= EVEN * least) & (met.length >= LEAST_FACING)
     met = _chosen(met, clear)
@@ -422,9 +429,9 @@ def _chosen(met: Facing, kept: np.ndarray) -> Facing:
     return Facing(*(getattr(met, name)[kept] for name in met.__dataclass_fields__))
 
 
-def _necks(shapes: np.ndarray, most: float) -> np.ndarray:
+def _necks(shapes: np.ndarray, hulls: np.ndarray, most: float) -> np.ndarray:
     """Return the narrowest neck of each piece that has one up to a width [mm]: shrunk by half of it, the piece falls apart."""
-    bent = shapes[shapely.area(shapely.convex_hull(shapes)) - shapely.area(shapes) > HOLE]
+    bent = shapes[shapely.area(hulls) - shapely.area(shapes) > HOLE]
     step = shapely.length(shapely.maximum_inscribed_circle(bent)) / NECKS
     tried = step[:, None] * np.arange(1, NECKS + 1)
     piece, which = np.nonzero(tried - step[:, None] < most / 2)
@@ -542,10 +549,10 @@ def gap_radius(layout: Layout, amid: np.ndarray | None = None) -> float:
         tree = shapely.STRtree(told)
         near = [shapely.union_all(told[tree.query(place)]) for place in places]
         places = [only_areas(shapely.difference(*both)) for both in zip(places, near, strict=True)]
-    parts = [part for part in shapely.get_parts(places) if part.area > HOLE]
-    radii = [shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts]
-    widest = max(radii, default=0.0)
-    return float(widest) if widest > layout.joint_max / np.sqrt(2) else 0.0
+    least = layout.joint_max / np.sqrt(2)
+    parts = [part for part in shapely.get_parts(places) if part.area > np.pi * least**2]  # others hold no such circle
+    widest = max((shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts), default=0.0)
+    return float(widest) if widest > least else 0.0
 
 
 def least_widths(shapes: np.ndarray) -> np.ndarray:
@@ -556,21 +563,35 @@ def least_widths(shapes: np.ndarray) -> np.ndarray:
     >>> least_widths(np.array([shapely.Polygon([(0, 0), (30, 0), (30, 40)])])).tolist()
     [24.0]
     """
-    widths = np.zeros(len(shapes))
-    hulls = shapely.convex_hull(shapes)
+    return _widths(shapely.convex_hull(shapes))
+
+
+def _widths(hulls: np.ndarray) -> np.ndarray:
+    widths = np.zeros(len(hulls))
     solid = (shapely.get_type_id(hulls) == 3) & ~shapely.is_empty(hulls)
     if not solid.any():
         return widths
     begin, end, first, owner = edges_of(hulls[solid])
-    along = end - begin
-    count = np.diff(first)[owner]  # corners to be measured from each edge
-    edge = np.repeat(np.arange(len(owner)), count)
-    starts = np.cumsum(count) - count
-    corner = first[owner[edge]] + np.arange(len(edge)) - starts[edge]
-    step = begin[corner] - begin[edge]
-    off = np.abs(along[edge, 0] * step[:, 1] - along[edge, 1] * step[:, 0]) / np.hypot(*along[edge].T)
+    edge, corner = _edges_each(first, owner)  # the corners of its piece are measured from each edge
+    step = begin.T.take(corner, axis=1) - begin.T.take(edge, axis=1)
+    x, y = (end - begin).T
+    off = np.abs(x[edge] * step[1] - y[edge] * step[0]) / np.hypot(x, y)[edge]
+    starts = np.flatnonzero(np.diff(edge, prepend=-1))
     widths[solid] = np.minimum.reduceat(np.maximum.reduceat(off, starts), first[:-1])
     return widths
+
+
+def narrower(shapes: np.ndarray, least: np.ndarray | float) -> np.ndarray:
+    """Tell which pieces, shape (n,), are narrower than a least width of all or of each [mm]; empty ones are.
+
+    >>> narrower(np.array([shapely.box(0, 0, 20, 2), shapely.box(0, 0, 20, 3)]), 3).tolist()
+    [True, False]
+    """
+    bounds, least = shapely.bounds(shapes), np.broadcast_to(least, len(shapes))
+    # a piece holds no more than its least width times its length
+    found = ~(shapely.area(shapes) >= least * np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T))
+    found[found] = least_widths(shapes[found]) < least[found]
+    return found
 
 
 def joints_by_place(layout: Layout) -> pd.DataFrame:

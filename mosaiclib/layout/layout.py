@@ -254,10 +254,11 @@ def read_shapes(shapes: Sequence[Polygon], *, parts: bool = False) -> np.ndarray
     """
     found = np.empty(len(listed := several(shapes, "pieces")), dtype=object)
     found[:] = listed
-    allowed = (3, 6) if parts else (3,)
-    if not np.all(shapely.is_geometry(found)) or not np.all(np.isin(shapely.get_type_id(found), allowed)):
-        raise MosaicError("Every piece of a layout must be a polygon.")
-    return found
+    if shapely.is_geometry(found).all():
+        kind = shapely.get_type_id(found)
+        if ((kind == 3) | (parts & (kind == 6))).all():
+            return found
+    raise MosaicError("Every piece of a layout must be a polygon.")
 
 
 def read_layout(found: object, name: str = "layout") -> Layout:

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from mosaiclib.layout.joints import edges_of, least_widths
+from mosaiclib.layout.joints import edges_of, narrower
 from mosaiclib.layout.layout import JointLimits
 
 TAPER = 0.02  # [mm] less than this is a straight cut
@@ -282,7 +282,7 @@ def keep_apart(
         if not len(loser):
             return found, touched
         cut = _cut_back(found, winner, loser, joint)
-        cut[least_widths(cut) < floor[loser]] = Polygon()
+        cut[narrower(cut, floor[loser])] = Polygon()
         found[loser], touched[loser] = cut, True
         moved = np.zeros(len(found), bool)
         moved[loser] = True
@@ -344,7 +344,7 @@ def merge_slivers(
     were changed, and what was left out.
 
     >>> row = np.array([shapely.box(0, 0, 10, 10), shapely.box(12, 0, 13, 10)])
-    >>> ten, wide = (np.array([1.0, 0.0]), np.array([10, 10])), lambda pieces, i: least_widths(pieces).min() >= 3
+    >>> ten, wide = (np.array([1.0, 0.0]), np.array([10, 10])), lambda pieces, i: not narrower(np.array(pieces), 3).any()
     >>> _ = merge_slivers(row, [1], lambda i: [0], lambda i: ten, 2, wide)
     >>> [piece.bounds[0::2] for piece in row]
     [(0.0, 5.5), (7.5, 13.0)]

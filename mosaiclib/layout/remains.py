@@ -10,7 +10,7 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.layout.cells import Cells, Frame
-from mosaiclib.layout.joints import least_widths
+from mosaiclib.layout.joints import least_widths, narrower
 from mosaiclib.layout.layout import LOST
 
 LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
@@ -31,11 +31,7 @@ class Way(NamedTuple):
 
 def too_small(shapes: np.ndarray, side: float, least: float) -> np.ndarray:
     """Tell which pieces, shape (n,), are slivers: narrower than the least width or too small [mm]."""
-    area, bounds = shapely.area(shapes), shapely.bounds(shapes)
-    # a piece holds no more than its least width times its length
-    narrow = area < least * np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T)
-    narrow[narrow] = least_widths(shapes[narrow]) < least
-    return narrow | (area < LEAST_SHARE * side**2)
+    return narrower(shapes, least) | (shapely.area(shapes) < LEAST_SHARE * side**2)
 
 
 def mended(cells: Cells, frame: Frame, least: float, nip: float) -> tuple[Cells, np.ndarray, np.ndarray]:
@@ -104,30 +100,33 @@ def _without_slivers(cells: Cells, frame: Frame, least: float) -> tuple[np.ndarr
     for _ in range(ROUNDS):
         if not left:
             break
-        ways, waits, taken = _ways(cells, np.array(left), frame, least), [], []
+        ways = _ways(cells, np.array(left), frame, least)
+        touching, waits, keepers, touched = _touching(cells, ways, frame), [], set(), set()
         for i in left:
-            mine = (
-                way
-                for way in sorted(ways.get(i, ()), key=lambda way: -way.merit)
-                if _untouched(cells, way, taken, frame)
-            )
-            way = next(mine, None)
-            if way:
+            mine = [way for way in ways.get(i, ()) if (i, way.keeper) not in touched]
+            if mine:
+                way = max(mine, key=lambda way: way.merit)
                 shapes[way.keeper], shapes[i] = way.pieces
-                taken.append(way)
-            elif i not in {one.keeper for one in taken}:  # else another sliver made it large enough
+                keepers.add(way.keeper)
+                touched |= touching[i, way.keeper]
+            elif i not in keepers:  # else another sliver made it large enough
                 (waits if i in ways else lost).append(i)
         shapes[lost], left = Polygon(), waits
     shapes[left] = Polygon()
     return shapes, lost + left
 
 
-def _untouched(cells: Cells, way: Way, taken: list[Way], frame: Frame) -> bool:
-    """Tell whether what was done in this round leaves a way as it was."""
-    near = [one for one in taken if cells.shift[one.keeper] == cells.shift[way.keeper]]
-    if any({one.keeper, one.sliver} & {way.keeper, way.sliver} for one in near):
-        return False
-    return not near or shapely.distance(way.hull, [one.hull for one in near]).min() >= frame.joints.min() - 1e-6
+def _touching(cells: Cells, ways: dict[int, list[Way]], frame: Frame) -> dict[tuple[int, int], set[tuple[int, int]]]:
+    """Return for each way, by its sliver and keeper, those that it leaves no room for."""
+    listed = [way for mine in ways.values() for way in mine]
+    hulls, keeper = np.array([way.hull for way in listed], dtype=object), [way.keeper for way in listed]
+    one, two = shapely.STRtree(hulls).query(hulls, predicate="dwithin", distance=frame.joints.min() - 1e-6)
+    same = cells.shift[keeper][one] == cells.shift[keeper][two]
+    name = [(way.sliver, way.keeper) for way in listed]
+    found: dict[tuple[int, int], set[tuple[int, int]]] = {way: set() for way in name}
+    for a, b in zip(one[same].tolist(), two[same].tolist(), strict=True):
+        found[name[a]].add(name[b])
+    return found
 
 
 def _ways(cells: Cells, slivers: np.ndarray, frame: Frame, least: float) -> dict[int, list[Way]]:

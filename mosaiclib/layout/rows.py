@@ -14,7 +14,7 @@ from mosaiclib.errors import MosaicError, choice, instance, number
 from mosaiclib.layout.corners import Closing, closed_at
 from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import JITTER, Guide
-from mosaiclib.layout.joints import least_widths, open_places
+from mosaiclib.layout.joints import narrower, open_places
 from mosaiclib.layout.layout import (
     LOST,
     Gap,
@@ -310,7 +310,7 @@ def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits,
     shapes = _mitred(shapes, places, cut, traced, touched)
     shapes = _to_areas(shapes, areas, touched)
     shapes[_stray(shapes, places, limits)] = Polygon()
-    slivers = np.flatnonzero(~shapely.is_empty(shapes) & (least_widths(shapes) < floor))
+    slivers = np.flatnonzero(~shapely.is_empty(shapes) & narrower(shapes, floor))
     partner, size = _partners(places), np.stack([places.width, places.height], axis=1)
     travel = np.stack([-places.middle_normal[:, 1], places.middle_normal[:, 0]], axis=1)
     shapes = shapes.copy()
@@ -320,12 +320,12 @@ def _fitted(shapes, places: Places, cut: Cut, rows, traced, limits: JointLimits,
         lambda i: [partner[i]] if partner[i] >= 0 else [],
         lambda j: (travel[j], size[j]),
         limits.joint,
-        lambda pieces, i: least_widths(np.array(pieces)).min() >= floor[i],
+        lambda pieces, i: not narrower(np.array(pieces), floor[i]).any(),
     )
     touched[changed] = "shared"
     if changed.any():
         shapes = _to_areas(shapes, areas, touched)
-        shapes[changed & (least_widths(shapes) < floor)] = Polygon()
+        shapes[changed & narrower(shapes, floor)] = Polygon()
     rank = np.round(np.abs(places.left + places.right), 6)
     shapes, changed = keep_apart(shapes, rank, limits.joint, limits.least, floor)
     touched[changed] = "apart"

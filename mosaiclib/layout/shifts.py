@@ -222,30 +222,29 @@ def _squares(drawn: np.ndarray, frame: Frame, row: int) -> tuple[np.ndarray, np.
     high, wide = drawn.shape[0] // BITS - 1, drawn.shape[1] // BITS - 1
     v, u = np.arange(drawn.shape[0])[:, None] + 0.5, np.arange(drawn.shape[1]) + 0.5
     a, x, xx = _boxed(np.stack([drawn, drawn * u, drawn * u**2]), across, 2)
-    boxed = _boxed(np.stack([a, x, xx, a * v, a * v**2, x * v]), down, 1).reshape(6, high, BITS, wide * BITS)
-    if frame.pattern == "running bond":  # each second row lies half a square to the left
-        odd = slice(1 - row % 2, None, 2)
-        boxed[:, odd] = np.roll(boxed[:, odd], BITS // 2, axis=-1)
-    boxed = boxed.reshape(6, high, BITS, wide, BITS)
-    area = boxed[0]
-    thick = np.ones(area.shape)
-    some = (area > EMPTY * across * down) & (area < FULL * across * down)
-    a, x, xx, y, yy, xy = boxed[:, some]
+    area = _boxed(a[None], down, 1)[0]
+    found = np.stack([area / (across * down), np.ones(area.shape)])
+    some = (found[0] > EMPTY) & (found[0] < FULL)
+    a, (x, xx, y, yy, xy) = area[some], _boxed(np.stack([x, xx, a * v, a * v**2, x * v]), down, 1, some)
     xx, yy, xy = xx / a - (x / a) ** 2 + 1 / 12, yy / a - (y / a) ** 2 + 1 / 12, xy / a - x * y / a**2
     xx, yy, xy = xx * bit[0] ** 2, yy * bit[1] ** 2, xy * bit[0] * bit[1]
     least = (xx + yy) / 2 - np.hypot((xx - yy) / 2, xy)
-    thick[some] = np.sqrt(12 * np.maximum(least, 0)) / frame.side
-    return area / (across * down), thick
+    found[1, some] = np.sqrt(12 * np.maximum(least, 0)) / frame.side
+    found = found.reshape(2, high, BITS, wide * BITS)
+    if frame.pattern == "running bond":  # each second row lies half a square to the left
+        odd = slice(1 - row % 2, None, 2)
+        found[:, odd] = np.roll(found[:, odd], BITS // 2, axis=-1)
+    return tuple(found.reshape(2, high, BITS, wide, BITS))
 
 
-def _boxed(a: np.ndarray, long: float, axis: int) -> np.ndarray:
-    """Return the sums over so many bits from each one on, but for the last BITS."""
+def _boxed(a: np.ndarray, long: float, axis: int, some: np.ndarray | slice = slice(None)) -> np.ndarray:
+    """Return the sums over so many bits from each one on, but for the last BITS; only from some of them, if given."""
     n, whole = a.shape[axis] - BITS, int(long)
     total = np.zeros(tuple(size + (k == axis) for k, size in enumerate(a.shape)))
     np.cumsum(a, axis=axis, out=total[(slice(None),) * axis + (slice(1, None),)])
 
     def at(k: int) -> np.ndarray:
-        return total[(slice(None),) * axis + (slice(k, k + n),)]
+        return total[(slice(None),) * axis + (slice(k, k + n),)][..., some]
 
     part = long - whole
     return (1 - part) * at(whole) + part * at(whole + 1) - at(0)

@@ -293,7 +293,7 @@ def spans_of(rows: Sequence[RowPlace], traced: Traced, zone: np.ndarray, laid: n
     sides = np.array([(one.left, one.right) for one in rows])[row]
     left, right = (traced.xy[few] + sides[:, k, None, None] * traced.normal[few] for k in (0, 1))
     rings = np.concatenate([left, right[:, ::-1]], axis=1)
-    bends = [_tightest(traced.curvature[b : e + 1]) for b, e in zip(begin.tolist(), end.tolist(), strict=True)]
+    bends = _tightest(traced.curvature, begin, end).tolist()
     radii = [_radius(rows[r], bend) for r, bend in zip(row.tolist(), bends, strict=True)]
     stretches = traced.s[begin].tolist(), traced.s[end].tolist(), [ZONES[code] for code in zone[row, begin]]
     return [
@@ -314,9 +314,11 @@ def reasons(spans: Sequence[Span], places: Sequence[shapely.Geometry], near: flo
     return [told[k].why if k < len(told) else None for k in first.tolist()]
 
 
-def _tightest(curvature: np.ndarray) -> float:
-    low, high = float(curvature.min()), float(curvature.max())
-    return low if -low > high else high
+def _tightest(curvature: np.ndarray, begin: np.ndarray, end: np.ndarray) -> np.ndarray:
+    """Return the curvature where a guide bends most, from one sample to another, shape (m,) [1/mm]."""
+    parts = np.stack([begin, end + 1], axis=1).ravel()
+    low, high = (most.reduceat(np.append(curvature, 0.0), parts)[::2] for most in (np.minimum, np.maximum))
+    return np.where(-low > high, low, high)
 
 
 def _radius(row: RowPlace, bend: float) -> float:

@@ -247,10 +247,12 @@ def draw(result: Result) -> Drawing:
 
 def _row_numbers(rows: Layout) -> list:
     """Return each row's number as its words name it, on the second piece: a handle may lie on the first."""
-    table = rows.pieces.reset_index(drop=True).sort_values(["row", "place"])
-    second = table.groupby("row").head(2).groupby("row").tail(1)
-    middles = shapely.get_coordinates(shapely.centroid(rows.shapes[second.index.to_numpy()]))
-    size, each = 0.5 * table["height"].median(), zip(middles.tolist(), second["row"], second["colour"], strict=True)
+    row, place, colour, height = (rows.pieces[name].to_numpy() for name in ("row", "place", "colour", "height"))
+    order = np.lexsort((place, row))
+    first = np.flatnonzero(np.diff(row[order], prepend=-1))
+    second = order[np.minimum(first + 1, np.append(first[1:], len(row)) - 1)]
+    middles = shapely.get_coordinates(shapely.centroid(rows.shapes[second]))
+    size, each = 0.5 * np.median(height), zip(middles.tolist(), row[second], colour[second], strict=True)
     return [
         Letters(x, y, f"{row}", size, "middle", colour=look(name).ink, middle=True, name="row")
         for (x, y), row, name in each

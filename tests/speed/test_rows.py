@@ -10,15 +10,16 @@ from ratios import best, least
 
 POINTS = [(-4, 48), (45, 62), (95, 98), (145, 86), (204, 52)]
 LIMITS = (1.7, 2.3)
-MOST = 2.5  # 1.9 to 2.0 measured
-# of so few pieces most is the guide, two tables and numpy's calls, 8 ms that do not grow; 4.3 to 5.2 measured
-MOST_OF_FEW = 6
-# 2.7 to 5.2 measured: each region is searched for itself; where the field has few cuts, as about a medallion, there is
-# little to search it beside
-MOST_SEARCH = 6
-MOST_SURVEY = 2.5  # 1.8 to 2.1 measured
-# a third of it joins all pieces, grown, to find what is open between them, which is shapely's own time; 8 to 10.5 measured
-MOST_SURVEY_OF_ROWS = 13
+MOST = 2  # 1.7 to 1.85 measured
+# of so few pieces shapely's own time is 1.6 times the bare one; the guide, two tables and numpy's calls add 8 ms that do not
+# grow; 4.1 to 4.85 measured
+MOST_OF_FEW = 5.8
+MOST_SEARCH = 4  # 2.7 to 3.3 measured
+# two regions and few cuts: the field itself takes 5 ms, less than the coarse picture of all shifts; 5.0 to 5.3 measured
+MOST_SEARCH_OF_MEDALLION = 6
+MOST_SURVEY = 1.8  # 1.35 to 1.5 measured
+# to join all pieces, grown, for what is open between them takes shapely alone 4 times the neighbours; 8.4 to 9.3 measured
+MOST_SURVEY_OF_ROWS = 11
 
 
 def rows_of(count):
@@ -102,9 +103,10 @@ def test_the_full_search_against_none(told, name):
         return lambda: lay_field(face, rows, 20, 2.0, search=search)
 
     work("full")()
-    ratio = least(lambda: best(work("full"), 7) / best(work("none"), 7), MOST_SEARCH)
-    told(f"{name}: the field with the full search over that with none", ratio, MOST_SEARCH)
-    assert ratio <= MOST_SEARCH
+    most = MOST_SEARCH_OF_MEDALLION if name == "medallion" else MOST_SEARCH
+    ratio = least(lambda: best(work("full"), 7) / best(work("none"), 7), most)
+    told(f"{name}: the field with the full search over that with none", ratio, most)
+    assert ratio <= most
 
 
 @pytest.mark.parametrize("jitter", [0.0, 1.5])
@@ -123,7 +125,8 @@ def test_growth_from_200_to_20_000_pieces(told, jitter):
 
 
 def survey_over_neighbours(told, layout, name, most):
-    ratio = least(lambda: best(lambda: survey(layout), 2) / best(lambda: neighbours(layout), 3), most)
+    survey(layout), neighbours(layout)
+    ratio = least(lambda: best(lambda: survey(layout), 3) / best(lambda: neighbours(layout), 5), most)
     told(f"survey of {name}, {len(layout)} pieces, over its neighbours", ratio, most)
     assert ratio <= most
 

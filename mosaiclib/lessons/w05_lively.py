@@ -172,9 +172,6 @@ def report(result: Result) -> list[Row]:
     rows = [
         Row("Repetition", round(value, 2), "", f"{where}; 1 repeats, 0 is chance", "agreement"),
         Row("Same tiles shuffled", round(result.repeats.chance, 2), "", "the strongest of 19 times: so much is chance"),
-            "kappa",
-            "the strongest of 19 times: so much comes by chance",
-        ),
         Row("Like in lines", ", ".join(lines) or "none", "", "like pieces one behind the other"),
     ]
     if result.off is not None:

@@ -6,6 +6,7 @@ __all__ = [
     "MARKS",
     "Look",
     "alike",
+    "apart",
     "colour_word",
     "contrast",
     "grey",
@@ -213,6 +214,15 @@ def looks(tones: Mapping[str, str | None]) -> dict[str, Look]:
         one = look(name, tone)
         found[name] = one if colour_word(name) in GLASS_COLOURS else Look(one.fill, next(free))
     return found
+
+
+def apart(tone: str, other: str) -> float:
+    """Return how different two tones look (CIEDE2000); about 1 is just seen.
+
+    >>> apart("#777777", "#777777")
+    0.0
+    """
+    return difference(*(Color(each).convert("lab-d65").coords() for each in (tone, other)))
 
 
 FARTHEST = (

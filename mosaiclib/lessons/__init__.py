@@ -63,6 +63,15 @@ PARTS = {
         "w04_questions",
         8,
     ),
+    "05": Workbook(
+        {
+            "How many colours": "w05_fewest",
+            "Lively or patterned": "w05_lively",
+            "Other eyes, other light": "w05_eyes",
+        },
+        "w05_questions",
+        9,
+    ),
     "06": Workbook(
         {
             "The piece": "w06_piece",

@@ -6,6 +6,7 @@ __all__ = [
     "Idea",
     "bed_idea",
     "corner_idea",
+    "cycle_idea",
     "held_idea",
     "joint_idea",
     "meeting_idea",
@@ -176,6 +177,32 @@ def wedge_idea() -> Drawing:
     items.append(Text(centre[0] + 100, 53, "wide end", 3.2, "middle"))
     words = "Two whole tiles on a bend touch inside and stand apart outside; two wedges leave the same joint all along."
     return Drawing(196, 72, "A joint on a bend", words, tuple(items), PAPER)
+
+
+def cycle_idea() -> Drawing:
+    """Draw three tiles that all touch, four round a crossing, and a ring of five with two alike side by side."""
+    side, joint, foot = 20.0, 2.0, 20.0
+    step = side + joint
+    places = (([0, 0], [step, 0], [step / 2, step]), ([70, 0], [70 + step, 0], [70, step], [70 + step, step]))
+    tones = (("deep blue", "amber", "sea green"), ("deep blue", "amber", "amber", "deep blue"))
+    items: list = []
+    for at, names in zip(places, tones, strict=True):
+        x, y = np.array(at, float).T + np.array([[8.0], [foot]])
+        items.append(Polygons(shapely.box(x, y, x + side, y + side), tuple(look(name).fill for name in names), INK))
+    ring = _ring(168.0, foot + 21, 22.0, 9.0, 5)
+    five = ("deep blue", "amber", "deep blue", "amber", "deep blue")
+    items += [
+        Polygons(ring, tuple(look(name).fill for name in five), INK),
+        Lines(segments([[78 + side - 2, foot + side - 2, 80 + side + 2, foot + side + joint + 2]]), ACCENT, 1.2),
+        Text(8 + side + 1, 10, "three all touch: three colours", 3.6, "middle"),
+        Text(78 + side + 1, 10, "like meets like at the crossing", 3.6, "middle"),
+        Text(168, 10, "five in a ring: the last meets the first", 3.6, "middle"),
+    ]
+    words = (
+        "Three tiles in running bond that all touch, in three colours. Four tiles round a crossing in two colours, like opposite "
+        "like. A ring of five in two colours, where two alike stand side by side."
+    )
+    return Drawing(208, 72, "Where two alike come to touch", words, tuple(items), PAPER)
 
 
 def _on_bend(centre: np.ndarray, turn: float, inner: float, tall: float, narrow: float, wide: float):

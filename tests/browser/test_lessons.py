@@ -271,3 +271,20 @@ def test_a_figure_leads_to_the_printed_values_it_is_checked_against(page):
     expect(shown).to_contain_text("12 of 12 agree", timeout=PATIENCE)
     expect(shown.locator("td", has_text="ring of 12")).to_be_in_viewport(timeout=PATIENCE)
     no_errors(page)
+
+
+def test_a_ring_of_odd_number_takes_a_third_colour_and_a_tapped_piece_keeps_its_own(page):
+    open_workbook(page, "05_arrange_the_colours.ipynb")
+    summary = lesson(page).locator(".mosaic-summary")
+    expect(summary).to_contain_text("take 3 colours; 2 are too few", timeout=PATIENCE)
+    move_slider(page, "Pieces in a row", "ArrowRight")
+    expect(summary).to_contain_text("take 2 colours; 2 do")
+    workbook(page).get_by_role("button", name="Lively or patterned", exact=True).click()
+    expect(summary).to_contain_text("Lively", timeout=PATIENCE)
+    lesson(page).get_by_role("button", name="By hand").click()
+    choose_from(page, "A tap makes it", "rose")
+    picture(page).locator("svg[role=img] path.piece").nth(12).dispatch_event("click")
+    expect(lesson(page).locator(".mosaic-message")).to_contain_text("Piece 13 stays rose.")
+    choose_from(page, "Arranged", "chessboard")
+    expect(summary).to_contain_text("lines that cross")
+    no_errors(page)

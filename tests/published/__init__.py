@@ -3,11 +3,13 @@
 from .colourings import CHECKS as COLOURINGS
 from .cure import CHECKS as CURE
 from .curves import CHECKS as CURVES
+from .eyes import CHECKS as EYES
 from .filler import CHECKS as FILLER
 from .joints import CHECKS as JOINTS
 from .light import CHECKS as LIGHT
 from .measures import CHECKS as MEASURES
 from .records import Check
+from .repetition import CHECKS as REPETITION
 from .schedule import CHECKS as SCHEDULE
 from .spacers import CHECKS as SPACERS
 from .svg_paths import CHECKS as SVG_PATHS
@@ -21,6 +23,8 @@ CHECKS: tuple[Check, ...] = (
     *CURVES,
     *COLOURINGS,
     *LIGHT,
+    *EYES,
+    *REPETITION,
     *SVG_PATHS,
     *CURE,
     *FILLER,
@@ -32,7 +36,7 @@ ROOMS = {
     "units": ["units of length", "units of temperature"],
     "layout": ["SVG paths", "wedges", "guides", "borders"],
     "spacing": ["joints", "coins", "sizes of tiles"],
-    "colour": ["colourings", "colours"],
+    "colour": ["colourings", "colours", "agreement"],
     "adhesive": [
         *("vapour", "light", "difference of colours", "glass", "cover of the back", "what a bed holds"),
         *("what adhesives give off", "setting of clear epoxies", "hydration of cement"),
@@ -41,7 +45,7 @@ ROOMS = {
         *("stiffness and strength", "shrinkage", "drying", "creep", "interfaces", "films", "warming"),
         *("classes", "sand", "hardening"),
     ],
-    "drawing": ["paper", "contrast", "named colours"],
+    "drawing": ["paper", "contrast", "named colours", "other eyes"],
     "job": ["packs", "critical path"],
 }
 ROOM_OF = {subject: room for room, subjects in ROOMS.items() for subject in subjects}

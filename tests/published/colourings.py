@@ -8,7 +8,9 @@ import numpy as np
 import shapely
 
 from mosaiclib.colour import CannotBe, arrange
+from mosaiclib.colour.fewest import fewest
 from mosaiclib.layout import Layout, Tile, lay_grid, neighbours, piece_table
+from mosaiclib.lessons.w05_shared import laid, touching
 
 from .records import listed
 
@@ -47,6 +49,11 @@ def colourings(layout: Layout, colours: int) -> int:
                 new[tuple(longer[i] for i in kept)] += ways
         held, states = [[*held, v][i] for i in kept], new
     return sum(states.values())
+
+
+def _laid(pattern: str, across: int, down: int, colours: int) -> int:
+    """Count the colourings of a practice piece of lesson 05."""
+    return colourings(laid(pattern, across, down), colours)
 
 
 def _least_colours(layout: Layout, corners: bool = False) -> int:
@@ -181,4 +188,74 @@ LEAST = listed(
         ("two rings of 5: fewest colours", "3", lambda: _least_colours(closed_rows(2, 5))),
     ],
 )
-CHECKS = (*SQUARES, *IN_THREE, *IN_FOUR, *RINGS, *TWO_RINGS, *KINGS, *LEAST)
+# the practice pieces of lesson 05, through the pairs that it calls touching
+LESSON_GRIDS = listed(
+    "colourings",
+    OEIS,
+    "A222444 (a quarter of the 4-colourings), A207997 (a sixth of the 3-colourings)",
+    "read",
+    "colourings",
+    [
+        (
+            f"lesson 05, {n} x {k} tiles in {q} colours, shared by {by}",
+            printed,
+            lambda n=n, k=k, q=q, by=by: _laid("grid", k, n, q) / by,
+        )
+        for n, k, q, by, printed in (
+            (2, 3, 4, 4, "147"),
+            (3, 4, 4, 4, "39285"),
+            (3, 5, 3, 6, "853"),
+            (4, 4, 3, 6, "1302"),
+        )
+    ],
+)
+LESSON_RINGS = listed(
+    "colourings",
+    OEIS,
+    "A106512",
+    "read",
+    "colourings",
+    [
+        (f"lesson 05, ring of {n} in {q} colours", printed, partial(_laid, "ring", n, 1, q))
+        for n, row in ((3, "0 6 24"), (4, "2 18 84"), (5, "0 30 240"), (6, "2 66 732"), (7, "0 126 2184"))
+        for q, printed in enumerate(row.split(), 2)
+    ],
+)
+# k (k - 1) (k - 2)^(n - 2) for n pieces in a strip of triangles
+LESSON_BONDS = listed(
+    "colourings",
+    "R. C. Read, An introduction to chromatic polynomials, Journal of Combinatorial Theory 4 (1968) 52-71",
+    "chromatic polynomial of triangles joined side by side",
+    "from memory",
+    "colourings",
+    [
+        (f"lesson 05, two rows of {n} in running bond in {q} colours", printed, partial(_laid, "running bond", n, 2, q))
+        for n, row in ((2, "0 6 48 180"), (3, "0 6 192 1620"), (4, "0 6 768 14580"))
+        for q, printed in enumerate(row.split(), 2)
+    ],
+)
+LESSON_LEAST = listed(
+    "colours",
+    "Weisstein, MathWorld",
+    "King Graph; Cycle Graph: chromatic number, by lesson 05",
+    "from memory",
+    "colours",
+    [
+        ("8 x 8 tiles, corners too", "4", lambda: fewest(touching("grid", 8, 8, corners=True)).number),
+        ("ring of 7", "3", lambda: fewest(touching("ring", 7)).number),
+        ("ring of 8", "2", lambda: fewest(touching("ring", 8)).number),
+    ],
+)
+CHECKS = (
+    *LESSON_GRIDS,
+    *LESSON_RINGS,
+    *LESSON_BONDS,
+    *LESSON_LEAST,
+    *SQUARES,
+    *IN_THREE,
+    *IN_FOUR,
+    *RINGS,
+    *TWO_RINGS,
+    *KINGS,
+    *LEAST,
+)

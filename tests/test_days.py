@@ -140,6 +140,24 @@ def test_a_tick_that_comes_late_moves_the_rest():
     assert {row.verdict for row in day_rows(late) if row.label.endswith(glued)} == {"done"}
 
 
+@pytest.mark.parametrize("done", [[], [{"task": "cut the pieces", "at": "2027-03-09 20:00"}]])
+def test_what_may_wait_is_told_from_when_it_is_planned(done):
+    # a task begins at the latest so early that its work and the wait after it end before the latest begin of what follows
+    record = plan_with(sittings=EVENINGS, done=done).model_dump(mode="json")
+    record["joint"] |= {"edge": "cut"}
+    record["glass"][0] |= {"width": 75.0}  # so that pieces are cut
+    days = days_of(work_out(Plan.made(**record)))
+    left = [step for step in days.steps if step.name not in days.done]
+    latest = {step.name: days.usual.begin_of(step.name) + days.slack[step.name] for step in left}
+    assert min(days.slack[name] for name in latest) == 0
+    for step in left:
+        for before, wait in step.task(1).after.items():
+            work = next(one.task(1).work for one in days.steps if one.name == before)
+            assert before in days.done or latest[before] + work + wait <= latest[step.name]
+    told = next(row.value for row in day_rows(days) if row.label.endswith("cut the pieces"))
+    assert not done or told == "Tue 9 Mar 2027, 20:00"
+
+
 def test_more_hours_and_more_hands_are_not_later():
     example = Plan.load(DATA / "example_plan.json")
 

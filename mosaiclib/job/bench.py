@@ -38,7 +38,7 @@ def group_rows(cut: Cutting) -> list[Row]:
         colours = ", ".join(f"{line.pieces} {line.colour}".strip() for line in lines.itertuples())
         blank = mm(first.blank_long, first.blank_short, between=" x ")
         most, count = int(lines["cuts"].max()), int(lines["pieces"].sum())
-        cuts = f"; up to {most} straight cut{'s' * (most > 1)} each" if most else ""
+        cuts = f"; {'up to ' * (most > 1)}{most} straight cut{'s' * (most > 1)} each" if most else ""
         words = text("blank ", blank, *_set(lines), f"; {ADVICE[first.way]}{cuts}: {colours}")
         rows.append(Row(f"{number}. {first.blank}, {first.way}", count, f"piece{'s' * (count > 1)}", words))
     return rows
@@ -72,7 +72,7 @@ def tile_rows(worked: Worked) -> list[Row]:
 
 def _sure(taken: pd.DataFrame, sure: float) -> str:
     used, spare, spoilt = taken[["tiles", "spare", "spoilt"]].sum()
-    return f"{used:.0f} and {spare:.0f} to spare, enough of each colour with {sure:.0%}; {spoilt:.1f} are spoilt on the mean"
+    return f"{used:.0f} and {spare:.0f} to spare, enough of each colour {sure:.0%} sure; {spoilt:.1f} are spoilt on average"
 
 
 def _offcut_rows(cut: Cutting) -> list[Row]:

@@ -33,7 +33,7 @@ ADVICE = {  # what is done with each kind of group, in the order of the bench
     "gauge": "set the gauge once, then cut them all",
     "to size": "set the stop once, then cut them all",
     "by the template": "mark each from the template; the number is its place",
-    "thin": "hard: cut it off the edge of a larger piece, held with pliers and never with the fingers; last, when the hand is warm",
+    "thin": "hard: cut it off the edge of a larger piece, held with pliers and never with the fingers; when the hand is warm",
     "hollow": "hard: nip the hollow out in small bites from its middle, or cut the piece in two along a joint",
 }
 WAYS = tuple(ADVICE)

@@ -33,7 +33,7 @@ FILL, HAZE, USE = "fill and wipe", "polish off the haze", "first use"
 LOOK = {  # what to look for when a wait is over: the eye stands above the clock
     "turn": "a tile pressed sideways with a finger does not move",
     "fill": "no tile moves or rocks, and no smell comes from the joints",
-    "haze": "a corner rubs off as dust and leaves the joints as they are",
+    "haze": "a corner rubs off as dust and leaves the joints as they are; the same day where you can: old haze is hard to rub off",
     "moist": "the joints are hard to the nail; kept under film, damp, until then",
     "wash": "no smell, and no tile sounds hollow when it is tapped",
 }
@@ -154,8 +154,9 @@ class Days:
 
     @cached_property
     def slack(self) -> dict[str, int]:
-        """How much later each task could begin, with hands enough [min]."""
-        return slack([step.task(1) for step in self.steps], self.hours)
+        """How much later than planned each task could begin without moving the end, with hands enough [min]."""
+        done = {name: self.usual.end_of(name) for name in self.done}
+        return slack([step.task(1) for step in self.steps], self.hours, planned=self.usual, done=done)
 
     def at(self, minutes: int) -> datetime:
         """Return what the clock shows then."""
@@ -218,6 +219,7 @@ def day_rows(days: Days) -> list[Row]:
     rows = []
     for step in days.steps:
         begin, end = days.usual.begin_of(step.name), days.usual.end_of(step.name)
+        begin = end if step.name in days.done else begin  # of what is ticked only the end is known
         when = days.words(begin) if end == begin or days.at(begin).date() == days.at(end).date() else (
             f"{days.words(begin)} to {days.words(end)}"
         )  # fmt: skip

@@ -92,6 +92,6 @@ def money_rows(worked: Worked) -> list[Row]:
     )
     if lacking:
         rows.append(
-            Row("The price leaves out", len(lacking), f"thing{'s' * (len(lacking) > 1)} not priced", ", ".join(lacking))
+            Row("The price leaves out", len(lacking), f"thing{'s' * (len(lacking) > 1)} not priced", "; ".join(lacking))
         )
     return rows

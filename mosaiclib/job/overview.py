@@ -8,6 +8,7 @@ __all__ = [
     "material_lines",
     "note_lines",
     "overview",
+    "percent_within",
     "plan_waits",
     "unlaid_lines",
     "wait_rows",
@@ -100,10 +101,13 @@ def _unlaid(piece: WorkedPiece, one: Unlaid) -> Iterator[Row]:
         called = f"{line}{', ' * bool(line)}{f'row {row}' if row else 'outline row'}"
         yield Row(f"{name}: {called}", text(length, " not as asked"), "", words)
     if one.share_within < 1 - 1e-9:
-        # rounded down, so that it never says all
-        share = math.floor(1000 * one.share_within) / 10
         words = text("of all joint length is ", mm(layout.joint_min, layout.joint_max))
-        yield Row(f"{name}: joints within limits", share, "%", words)
+        yield Row(f"{name}: joints within limits", percent_within(one.share_within), "%", words)
+
+
+def percent_within(share: float) -> float:
+    """Return a share of joints, 0 to 1, in percent to a tenth; rounded down, so that it never says all where some are not."""
+    return math.floor(1000 * share) / 10
 
 
 def _called(piece: WorkedPiece, face: str) -> str:

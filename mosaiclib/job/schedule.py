@@ -165,23 +165,33 @@ def _bound(jobs: Sequence["_Job"], hours: Hours, hands: int, begin: int, free: S
     return best
 
 
-def slack(tasks: Sequence[Task], hours: Hours = ALWAYS) -> dict[str, int]:
+def slack(
+    tasks: Sequence[Task],
+    hours: Hours = ALWAYS,
+    *,
+    planned: Schedule | None = None,
+    done: Mapping[str, int] | None = None,
+) -> dict[str, int]:
     """Return how much later each task can begin without moving the end, with hands enough [min]; 0 on the critical path.
 
-    The same forward pass run backwards from the end, as in the critical path method.
+    The same forward pass run backwards from the end, as in the critical path method; from the begins and the end of a
+    schedule that is `planned`, with what is `done` in it, where hands compete.
 
     >>> slack([Task("a", 4), Task("b", 1), Task("c", 2, {"a": 0, "b": 0})])
     {'a': 0, 'b': 3, 'c': 0}
     """
-    jobs = _jobs(tasks, {})
+    jobs = _jobs(tasks, done or {})
     low = 0 if tuple(hours) == ALWAYS else min(high for high, _ in hours)
     open_ = sorted((max(begin, low), end) for begin, end in hours)
-    forward = _pass(jobs, open_, len(jobs) + 1, low)
+    forward = planned or _pass(jobs, open_, len(jobs) + 1, low)
     after: dict[int, list[tuple[int, int]]] = {at: [] for at in range(len(jobs))}
     for at, job in enumerate(jobs):
         for before, wait in job.after:
             after[before].append((at, wait))
-    turned = [_Job(job.task, job.part, job.work, tuple(after[at])) for at, job in enumerate(jobs)]
+    turned = [
+        _Job(job.task, job.part, job.work, tuple(after[at]), None if job.end is None else job.work - job.end)
+        for at, job in enumerate(jobs)
+    ]
     back = [(-min(high, forward.end), -begin) for begin, high in reversed(open_) if begin < forward.end]
     late = _pass(turned, back, len(jobs) + 1, -forward.end)
     first = {job.task: -one.end for job, one in _by_job(turned, late) if job.part == 0}

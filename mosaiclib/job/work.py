@@ -476,16 +476,15 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
 
 def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
     """Say where the rule for the edge cannot hold, since the grid goes round a band."""
-    rule = plan.joint.edge
     for part, piece in zip(plan.glass, pieces, strict=True):
-        for face in {one.face: None for _, one in drawn_on(part)} if rule != "cut" else ():
+        for face in {one.face: None for _, one in drawn_on(part)} if plan.joint.edge != "cut" else ():
             table, edge = piece.layout.pieces, shapely.boundary(_outline(piece.glass, face))
             mine = ((table["face"] == face) & (table["band"] == "field") & (table["kind"] == "cut")).to_numpy()
             count = int((shapely.distance(piece.layout.shapes[mine], edge) < plan.joint.greatest).sum())
             if count:
                 yield text(
                     part.covers.title(part.name, face),
-                    f": the edge rule {rule!r} cannot hold round a drawn band; {count} pieces of the field are cut at the edge.",
+                    f": round a drawn band the field runs to the edge, whatever the edge rule; {count} of its pieces are cut there.",
                 )
 
 
@@ -501,7 +500,8 @@ def _wide(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
         if not wide:
             continue
         named = [part for one in wide for part in (", ", one.name, " ", mm(round(one.width, 2)))][1:]
-        do = "Better close them: another edge rule, cut border pieces, or corners where one side overlaps the other."
+        corners = ", or corners where one side overlaps the other" * bool(piece.corners)
+        do = f"Better close them: another edge rule, as cut border pieces{corners}."
         if kind.powder != "grout":
             yield text(
                 piece.name, ": wide strips are filled: ", *named, ". Ask whether the filler may be so wide. ", do

@@ -4,8 +4,9 @@ __all__ = ["CONTROLS", "LIVE", "TITLE", "Settings", "compute", "draw", "follow",
 
 import math
 
-from mosaiclib.drawing import Drawing, Plot, look, round_steps
+from mosaiclib.drawing import Drawing, Plot, round_steps
 from mosaiclib.drawing.palette import INK
+from mosaiclib.job.colours import looks_of
 from mosaiclib.job.money import money_rows
 from mosaiclib.lessons.w06_controls import BUY_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
@@ -18,9 +19,10 @@ def draw(result: Result) -> Drawing:
     """Draw for each colour the tiles that it takes with spares, and a line where those in hand end."""
     table = result.worked.colours
     most = max(int((table["tiles"] + table["spare"]).max()), int(table["in_hand"].max()), 1)
-    plot = Plot((0, most), (len(table), 0), ("tiles, the line: in hand", ""), (round_steps(0, most), {}))
+    steps, shown = round_steps(0, most), looks_of(result.plan)
+    plot = Plot((0, steps[-1]), (len(table), 0), ("tiles with spares; the line: in hand", ""), (steps, {}))
     for line in table.itertuples():
-        row = plot.bar(line.colour, 0, line.tiles + line.spare, look(line.colour).fill)
+        row = plot.bar(line.colour, 0, line.tiles + line.spare, shown[line.colour].fill)
         plot.line([line.in_hand] * 2, [row + 0.15, row + 0.85], INK, width=0.9)
     return plot.drawing(
         "Tiles to buy", "For each colour a bar of the tiles it takes with spares, and a line at those in hand."

@@ -206,7 +206,14 @@ MEASURES = {  # of ready-made lines, by the names that the plan's file has for t
     "length": _measure("length", Length, "Length", 5, 1500, help="of a drawing's line: along it"),
     "height": _measure("height", Length, "Height", 2, 1500),
     "rise": _measure("rise", Length, "Rise", 1, 750),
-    "radius": _measure("radius", Length, "Radius", 0, 750),
+    "radius": _measure(
+        "radius",
+        Length,
+        "Radius",
+        0,
+        750,
+        help="half the diameter of the dashed line; of a rounded rectangle: of its corners",
+    ),
     "degrees": _measure("degrees", Number, "Angle", -350, 350, 5, "degrees"),
     "inner": _measure("inner", Length, "Inner width", 0, 1500, help="0: as it comes"),
     "turns": _measure("turns", Number, "Turns", 0.1, 20, 0.1),
@@ -284,7 +291,7 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
     Switch("closed", "It closes on itself", fold=POINTS, when=lambda s: _has_points(s) and _has_band(s)),
     Table("band_rows", "Rows", ("tiles cut to", "colours", "blend"), MOST_ROWS, fold=ROWS, when=_has_band,
           help="whole, half, third or quarter; at least two colours with a comma between, or none for any; blend: free, even or "
-               "gradient"),
+               "gradient; empty a line to take its row out"),
     Choice("motif_fraction", "Tiles cut to", FRACTIONS, fold=FILLED, when=_has_motif),
     Choice("motif_middle", "Its middle", MIDDLES, fold=FILLED, when=_has_motif,
            help="fan: pieces that run together; piece: one piece or a line of them; field: a small grid"),
@@ -302,8 +309,8 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
 COLOUR_CONTROLS = (  # the box of tiles by colour, and how they are arranged
     PIECE,
     Table("colours", "Colours", COLOUR_HEADS, MOST_COLOURS, tones=("tone",),
-          help="more? yes: what is missing is bought; no: only what is in hand is used. %: so much of all pieces; "
-               "empty: as it comes"),
+          help="tone: tap it to choose. price: of one tile. more? yes: what is missing is bought; no: only what is in hand is "
+               "used. %: so much of all pieces; empty: as it comes"),
     Chosen("brush", "A tap gives", _brushes, help="to a piece in the picture; the rest is arranged again round it"),
     Again("seed", "Another arrangement", path="colour.seed"),
     Switch("corners", "Differ at crossings too", path="colour.corners", fold=BEHIND),
@@ -316,7 +323,7 @@ COLOUR_CONTROLS = (  # the box of tiles by colour, and how they are arranged
 
 ADHESIVE_CONTROLS = (  # the adhesive, where the piece will stand, and the workroom
     Choice("family", "Adhesive", families(), path="adhesive.family"),
-    Choice("place", "It will stand", PLACES, path="adhesive.place"),
+    Choice("place", "It will stand", PLACES, path="adhesive.place", help="or hang"),
     Choice("touched", "Exposed to", TOUCHED, path="adhesive.touched"),
     Choice("lamp", "Lamp's light comes through", LAMP, path="adhesive.lamp", help=LAMP_HELP),
     Temperature("temperature", "Workroom", 5, 40, path="adhesive.temperature", fold=ROOM),

@@ -30,7 +30,7 @@ from mosaiclib.drawing.palette import ACCENT
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Face
 from mosaiclib.job.drawn import DrawnPart
-from mosaiclib.job.overview import unlaid_lines
+from mosaiclib.job.overview import percent_within, unlaid_lines
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
 from mosaiclib.layout import Guide
@@ -110,7 +110,11 @@ def summary(result: Result) -> Text | str:
     if result.worked is None:
         return f"{words}; the rest is counted when you let go."
     shares = [one.share_within for one in result.piece.unlaid]
-    within = text(f"; {min(shares):.1%} of the joints are ", mm(*result.settings.limits)) if shares else ""
+    within = (
+        text(f"; {percent_within(min(shares)):g}% of all joint length is ", mm(*result.settings.limits))
+        if shares
+        else ""
+    )
     return text(words, within, ". ", running(result))
 
 

@@ -33,7 +33,12 @@ TITLE, LIVE = "Print", False
 def report(result: Result) -> list[Row]:
     """Tell the sheets of every face."""
     return [
-        Row(sheets.piece, len(sheets.all), "pages", f"{len(sheets.template)} of the template")
+        Row(
+            sheets.piece,
+            len(sheets.all),
+            "pages",
+            f"{len(sheets.template)} of the template, {len(sheets.dry_lay)} of the dry lay",
+        )
         for sheets in piece_sheets(result.worked)
     ]
 

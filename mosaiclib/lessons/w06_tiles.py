@@ -2,7 +2,7 @@
 
 __all__ = ["CONTROLS", "LIVE", "TITLE", "Settings", "compute", "draw", "follow", "keeper", "report", "start", "summary"]
 
-from mosaiclib.job.overview import face_lines
+from mosaiclib.job.overview import face_lines, percent_within
 from mosaiclib.layout import survey
 from mosaiclib.lessons.w06_controls import TILE_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
@@ -27,5 +27,5 @@ def summary(result: Result) -> Text:
     if not found.pieces or found.joint_least is None:
         return text("No two tiles meet. ", running(result))
     widths = dict.fromkeys((round(found.joint_least, 2), round(found.joint_greatest, 2)))  # one where all are alike
-    words = f": {found.share_within:.1%} of their length within ", mm(*result.settings.limits)
+    words = f": {percent_within(found.share_within):g}% of their length within ", mm(*result.settings.limits)
     return text("Joints of ", mm(*widths), *words, ". ", running(result))

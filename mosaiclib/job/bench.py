@@ -82,7 +82,10 @@ def _offcut_rows(cut: Cutting) -> list[Row]:
         for line in kept.head(MOST_OFFCUTS).itertuples(name="Offcut")
     ]
     rest = int(kept["count"].sum() - kept["count"].head(MOST_OFFCUTS).sum())
-    return [*lines, *([Row("Smaller offcuts to keep", rest, "", "each is listed in the file offcuts.csv")] if rest else [])]
+    return [
+        *lines,
+        *([Row("Smaller offcuts to keep", rest, "", "each is listed in the file offcuts.csv")] if rest else []),
+    ]
 
 
 class Pictured(NamedTuple):

@@ -24,6 +24,7 @@ COLOURS, GLASS, VIEW = "Your four colours", "The glass and its bed", "The view"
 ACROSS, DOWN = 5, 6
 TWICE = "more than once"
 STANDS_OUT = reference.value("contrast", "parts of a picture").number
+TOO_ALIKE = reference.value("colours", "two colours").number
 QUIET = reference.value("contrast", "hardly apart").number
 
 
@@ -135,7 +136,7 @@ def _pairs(result: Result) -> list[tuple[str, str]]:
 def _pair(result: Result, one: str, two: str) -> Row:
     usual, other = (apart(tones[one], tones[two]) for tones in (result.usual, result.other))
     step = abs(lightness(result.other[one]) - lightness(result.other[two]))
-    words = f"{usual:.0f} for usual eyes; in lightness alone {step:.0f} of 100"
+    words = f"{usual:.0f} for usual eyes; under {TOO_ALIKE:g} too alike. In lightness alone {step:.0f} of 100"
     return Row(f"{one} and {two}", round(other, 1), "apart", words, checked="difference of colours")
 
 
@@ -153,7 +154,7 @@ def _against(result: Result, name: str) -> Row:
     tone, filler = result.usual[name], result.filler[0]
     ratio, darker = contrast(tone, filler), lightness(filler) < lightness(tone)
     words = f"{told_of_joints(ratio)}; the filler is {'darker' if darker else 'lighter'}"
-    return Row(f"{name} and its filler", round(ratio, 1), "to 1", words, checked="contrast")
+    return Row(f"{name} and its filler", round(ratio, 1), "to 1", f"lighter to darker: {words}", checked="contrast")
 
 
 def summary(result: Result) -> str:

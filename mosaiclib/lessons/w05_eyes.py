@@ -119,7 +119,9 @@ def report(result: Result) -> list[Row]:
     near = [(one, two) for one, two, _ in alike(result.other)]
     lost = "; ".join(f"{one} and {two}" for one, two in near) or "none"
     unit = "pair" if len(near) == 1 else "pairs"
-    rows = [Row("Too alike for these eyes", len(near), unit, lost, checked="other eyes")]
+    rows = [
+        Row("Too alike for these eyes", len(near), unit, f"under {TOO_ALIKE:g} apart: {lost}", checked="other eyes")
+    ]
     rows += [_pair(result, *pair) for pair in _pairs(result)[:3]]
     rows += [_against(result, name) for name in result.settings.names]
     return [
@@ -136,7 +138,7 @@ def _pairs(result: Result) -> list[tuple[str, str]]:
 def _pair(result: Result, one: str, two: str) -> Row:
     usual, other = (apart(tones[one], tones[two]) for tones in (result.usual, result.other))
     step = abs(lightness(result.other[one]) - lightness(result.other[two]))
-    words = f"{usual:.0f} for usual eyes; under {TOO_ALIKE:g} too alike. In lightness alone {step:.0f} of 100"
+    words = f"{usual:.0f} for usual eyes; in lightness alone {step:.0f} of 100"
     return Row(f"{one} and {two}", round(other, 1), "apart", words, checked="difference of colours")
 
 
@@ -154,7 +156,7 @@ def _against(result: Result, name: str) -> Row:
     tone, filler = result.usual[name], result.filler[0]
     ratio, darker = contrast(tone, filler), lightness(filler) < lightness(tone)
     words = f"{told_of_joints(ratio)}; the filler is {'darker' if darker else 'lighter'}"
-    return Row(f"{name} and its filler", round(ratio, 1), "to 1", f"lighter to darker: {words}", checked="contrast")
+    return Row(f"{name} and its filler", round(ratio, 1), "to 1 in light", words, checked="contrast")
 
 
 def summary(result: Result) -> str:

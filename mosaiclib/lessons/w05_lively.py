@@ -171,7 +171,12 @@ def report(result: Result) -> list[Row]:
     lines = dict.fromkeys(_way(*step) for step in result.repeats.lines)
     rows = [
         Row("Repetition", round(value, 2), "", f"{where}; 1: all of it repeats, 0: as by chance", "agreement"),
-        Row("Same tiles shuffled", round(result.repeats.chance, 2), "", "the most in 19 shuffles: so much comes by chance"),
+        Row(
+            "Same tiles shuffled",
+            round(result.repeats.chance, 2),
+            "",
+            "the most in 19 shuffles: so much comes by chance",
+        ),
         Row("Like in lines", ", ".join(lines) or "none", "", "like pieces one behind the other"),
     ]
     if result.off is not None:

@@ -87,7 +87,9 @@ def report(result: Result) -> list[Row]:
     # the printed row is off by up to half a digit itself, so that only a whole one is sure to be seen
     seen = straight(s.radius, COUNTS) - along_the_bend(s.radius, COUNTS) > PRINTED[s.printed]
     last = int(COUNTS[seen].max()) if seen.any() else None
-    blind = "no row here is sure to tell" if last is None else f"up to {last} pieces every row tells; beyond, only by luck"
+    blind = (
+        "no row here is sure to tell" if last is None else f"up to {last} pieces every row tells; beyond, only by luck"
+    )
     passes = "passes too" if not result.guards else "fails, as it should"
     return [
         Row("Right: straight end", round(result.right, 4), "mm", "2 R tan(180/N): a cut piece is straight"),

@@ -45,7 +45,7 @@ FORMULA = re.compile(r"[=+@\t\r\n＝＋－＠]|-(?!\d+(\.\d+)?$)")  # also as fu
 WRITTEN = "written_here.txt"
 HEAD = "# Written by mosaiclib, each file with its mark (SHA-256); a file that lost its mark is never replaced."
 CUT_OFF = "# Written by mosaiclib, but cut off: old and new files may be mixed. Write them again."
-OURS = (".csv", ".json", ".pdf", ".svg")
+OURS = (".csv", ".ics", ".json", ".pdf", ".svg", ".zip")
 HIDDEN = ".making-"
 LEFT_BEHIND = 3600  # seconds after which what is hidden belongs to a run that was killed
 

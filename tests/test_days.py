@@ -1,12 +1,14 @@
 """A plan on its days: hand-made calendars, clocks that change, ticks that move the rest, and the file read back by another library."""
 
+import zipfile
 from datetime import date, datetime, timedelta
 
 import pytest
 import vobject
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.job import Plan, work_out
+from mosaiclib.files import WRITTEN
+from mosaiclib.job import Plan, command, work_out
 from mosaiclib.job.days import calendar_bytes, day_rows, days_of, end_words, steps_of
 from mosaiclib.job.sittings import instant, local, read_holidays, read_zone, sittings
 from mosaiclib.reference import DATA
@@ -193,3 +195,13 @@ def test_the_file_is_read_back_by_another_library(zone):
 
 def test_the_same_plan_gives_the_same_file():
     assert calendar_bytes(planned()) == calendar_bytes(planned())
+
+
+def test_a_plan_with_a_calendar_is_written_again_over_itself_and_taken_away_whole(tmp_path):
+    worked = work_out(plan_with())
+    command.write(worked, tmp_path)
+    made = {path.name for path in command.write(worked, tmp_path)}
+    assert {"days.ics", "days.pdf", "pane.pdf"} <= made
+    with zipfile.ZipFile(tmp_path / "everything.zip") as packed:
+        assert set(packed.namelist()) == made - {"everything.zip", WRITTEN}
+        assert packed.read("days.ics") == (tmp_path / "days.ics").read_bytes()

@@ -4,6 +4,7 @@ __all__ = ["plan", "write", "writing"]
 
 import itertools
 import os
+import zipfile
 from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
 
 Tell = Callable[[str], object]
+PACKED = "everything.zip"
 BOOKS = ("batch_card", "summary", "bench_card", "gauge_sheet", "days")  # a piece of glass called so gets another file
 
 
@@ -63,7 +65,20 @@ def writing(worked: Worked, out: str | os.PathLike) -> Generator[str, None, list
                 yield f"{path.name}: sheet {number} of {len(sheets.all)}"
             pictures = write_svg(sheets.template, made, f"{path.stem}-template") if sheets.template else []
             names += [path.name, *(each.name for each in pictures)]
+        _pack(made)
+        names.append(PACKED)
+        yield PACKED
     return [Path(out) / name for name in (*names, WRITTEN)]
+
+
+def _pack(folder: Path) -> None:
+    """Put all that stands in a folder into one file, to take away."""
+    files = sorted(folder.iterdir())
+    with zipfile.ZipFile(folder / PACKED, "w") as packed:
+        for file in files:
+            packed.writestr(
+                zipfile.ZipInfo(file.name), file.read_bytes(), zipfile.ZIP_DEFLATED
+            )  # without its time: the same plan, the same file
 
 
 def _tables(worked: Worked, folder: Path) -> Iterator[Path]:

@@ -48,8 +48,9 @@ def _print(s: Settings, shelf: Shelf) -> Iterator[str | Written]:
     out = shelf.place(plan.name)
     written = yield from command.writing(work_out(plan), out)
     place = f"{shelf.folder.name}/{out.name}"
-    sheets = tuple(f"{place}/{path.name}" for path in written if path.suffix == ".pdf")
-    yield Written(f"{len(written)} files are in {place}: tables, and a PDF of all sheets for each piece.", sheets)
+    sheets = tuple(f"{place}/{path.name}" for path in written if path.suffix in (".pdf", ".zip"))
+    words = f"{len(written)} files are in {place}: tables, and a PDF of all sheets for each piece; {command.PACKED} holds them all."
+    yield Written(words, sheets)
 
 
 def actions(folder: Path) -> tuple[Action, ...]:

@@ -1,6 +1,6 @@
 """How we know: every printed value beside ours, what nobody printed, and how far a doubtful figure moves an answer."""
 
-__all__ = ["NOWHERE_PRINTED", "PAGES", "Answer", "Verdict", "answers", "rows_resting_on", "verdicts"]
+__all__ = ["EXACT", "NOWHERE_PRINTED", "PAGES", "Answer", "Verdict", "answers", "rows_resting_on", "verdicts"]
 
 import importlib
 import sys
@@ -19,6 +19,7 @@ from mosaiclib.job import spares
 from mosaiclib.reference import DATA, Record
 
 TESTS = DATA.parent / "tests"  # printed values stand there once, for the tests and for the page
+EXACT = 1e-6  # up to it a difference is one of the arithmetic only
 NOWHERE_PRINTED = ("from memory", "common practice", "assumed", "computed", "invented")
 # workbooks that a table of data/ touches
 PAGES = {

@@ -89,6 +89,14 @@ def test_the_wrong_formula_passes_where_a_piece_hardly_bends():
     )
 
 
+def test_every_row_up_to_the_ring_told_sees_the_wrong_formula_and_beyond_it_only_by_luck():
+    # the gap 2 pi^3 R/(3 N^3) is a whole tenth at N = 27.4; 15.351 and 15.325 mm (41 pieces) round apart, 13.11 and 13.09 (48) do not
+    told = w08_guard.report(w08_guard.compute(w08_guard.Settings()))
+    assert any("up to 27 pieces every row" in row.verdict for row in told)
+    assert all(w08_guard.compute(w08_guard.Settings(count=count)).guards for count in [*range(6, 28), 41])
+    assert not w08_guard.compute(w08_guard.Settings(count=48)).guards
+
+
 @pytest.mark.parametrize(("scatter", "specimens"), [(25.0, 10), (40.0, 5), (15.0, 1)])
 def test_passes_and_joints_under_the_limit_against_a_draw(scatter, specimens):
     import numpy as np

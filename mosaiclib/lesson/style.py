@@ -6,7 +6,7 @@ bar, and `--high` and `--wide`, the room that a picture may take.
 
 __all__ = ["STYLE"]
 
-from mosaiclib.drawing.palette import ACCENT, FILLER, GLASS_COLOURS, GOOD, GRID, INK, PAPER, SOFT, WARNING
+from mosaiclib.drawing.palette import ACCENT, FILLER, GLASS_COLOURS, GOOD, GRID, INK, PAPER, SECOND, SOFT, WARNING
 
 DONE = GLASS_COLOURS["bottle green"].fill
 STYLE = f"""<style>
@@ -59,6 +59,7 @@ STYLE = f"""<style>
 .mosaic-report table {{border-collapse:collapse; font-size:14px; line-height:1.35; width:100%}}
 .mosaic-report td {{padding:3px 14px 3px 0; border-bottom:1px solid {GRID}; text-align:left;
   vertical-align:top}}
+.mosaic-report a {{color:{SECOND}; text-decoration:underline; white-space:nowrap}}
 .mosaic-report td:nth-child(1) {{min-width:150px; max-width:230px}}
 .mosaic-report td:nth-child(2) {{font-weight:600; min-width:110px; max-width:240px}}
 .mosaic-summary p {{font-size:15px; line-height:1.35; margin:0; padding:5px 10px; background:{GOOD};

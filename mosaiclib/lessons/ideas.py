@@ -23,7 +23,7 @@ import shapely
 
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
 from mosaiclib.drawing.palette import ACCENT, BAND, CLAY, CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
-from mosaiclib.evidence import Verdict
+from mosaiclib.evidence import EXACT, Verdict
 from mosaiclib.report import slug
 
 
@@ -58,6 +58,7 @@ class Checked:
     """Printed values beside ours, which show themselves in a notebook as a table a subject, folded; each has an address of its own."""
 
     HEADS = ("what", "printed", "ours", "off", "allowed", "verdict", "where", "how we know it")
+    BESIDES = "<p>What a figure rests on besides, assumed or common practice: above, <i>What nobody printed</i>.</p>"
 
     def __init__(self, verdicts: Sequence[Verdict]) -> None:
         self.verdicts = tuple(verdicts)
@@ -73,7 +74,7 @@ class Checked:
         )
         return (
             f'<details id="{slug(name)}" class="mosaic-checked"><summary>{html.escape(_agreeing(name, some))}</summary>'
-            f"<table><tr>{heads}</tr>{lines}</table></details>"
+            f"<table><tr>{heads}</tr>{lines}</table>{self.BESIDES}</details>"
         )
 
     def __repr__(self) -> str:
@@ -89,14 +90,14 @@ def _cells(each: Verdict) -> tuple[str, ...]:
     """Return a check as the cells of its line: as printed, ours to six figures."""
     check, off = each.check, each.difference
     ours = each.ours if off is None else f"{each.ours:.6g}"
-    gap = "" if off is None else f"{off + 0.0:.2g}"
+    gap = "" if off is None else "0" if abs(off) <= EXACT else f"{off:.2g}"
     verdict, where = "agrees" if each.agrees else "DOES NOT AGREE", f"{check.source}, {check.place}"
     return (
         check.what,
         f"{check.printed} {check.unit}".strip(),
         str(ours),
         gap,
-        f"{check.tolerance:.2g}" if check.tolerance > 1e-6 else "0",
+        f"{check.tolerance:.2g}" if check.tolerance > EXACT else "0",
         verdict,
         where,
         check.evidence,

@@ -24,6 +24,7 @@ COLOURS, GLASS, VIEW = "Your four colours", "The glass and its bed", "The view"
 ACROSS, DOWN = 5, 6
 TWICE = "more than once"
 STANDS_OUT = reference.value("contrast", "parts of a picture").number
+TOO_ALIKE = reference.value("colours", "two colours").number
 QUIET = reference.value("contrast", "hardly apart").number
 
 
@@ -118,7 +119,9 @@ def report(result: Result) -> list[Row]:
     near = [(one, two) for one, two, _ in alike(result.other)]
     lost = "; ".join(f"{one} and {two}" for one, two in near) or "none"
     unit = "pair" if len(near) == 1 else "pairs"
-    rows = [Row("Too alike for these eyes", len(near), unit, lost, checked="other eyes")]
+    rows = [
+        Row("Too alike for these eyes", len(near), unit, f"under {TOO_ALIKE:g} apart: {lost}", checked="other eyes")
+    ]
     rows += [_pair(result, *pair) for pair in _pairs(result)[:3]]
     rows += [_against(result, name) for name in result.settings.names]
     return [
@@ -153,7 +156,7 @@ def _against(result: Result, name: str) -> Row:
     tone, filler = result.usual[name], result.filler[0]
     ratio, darker = contrast(tone, filler), lightness(filler) < lightness(tone)
     words = f"{told_of_joints(ratio)}; the filler is {'darker' if darker else 'lighter'}"
-    return Row(f"{name} and its filler", round(ratio, 1), "to 1", words, checked="contrast")
+    return Row(f"{name} and its filler", round(ratio, 1), "to 1 in light", words, checked="contrast")
 
 
 def summary(result: Result) -> str:

@@ -160,7 +160,7 @@ def report(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> str:
-    """Return the fewest colours, and whether those that are used do."""
+    """Return the fewest colours, and whether those that are used are enough."""
     used, least = result.settings.colours, result.fewest.number
-    does = "do" if used >= least else "are too few"
+    does = "are enough" if used >= least else "are too few"
     return f"These pieces take {least} colours; {used} {does}."

@@ -45,9 +45,9 @@ class Settings:
 
 
 CONTROLS = (
-    Choice("made", "Arranged", MADE),
+    Choice("made", "Arranged", MADE, help="by lot: as chance has it, but no two alike touch"),
     Count("colours", "Colours", 2, 6),
-    Number("share", f"Share of {BOX[0]}", 0, 60, 5, "%", refuses=(HALF,), help="0: as it comes; for arranging by lot"),
+    Number("share", f"Share of {BOX[0]}", 0, 60, 5, "%", refuses=(HALF,), help="0: as chance has it; only for by lot"),
     Again("lot", "Arrange again"),
     Count("first", f"Tiles of {BOX[0]}", 0, PLENTY, unit="tiles", fold=THE_BOX),
     Count("others", "Of each other colour", 5, PLENTY, unit="tiles", fold=THE_BOX, refuses=(HALF,)),
@@ -170,8 +170,13 @@ def report(result: Result) -> list[Row]:
     where = f"{words_for(value)}, moved {across:g} across and {abs(up):g} {'down' if up < 0 else 'up'}"
     lines = dict.fromkeys(_way(*step) for step in result.repeats.lines)
     rows = [
-        Row("Repetition", round(value, 2), "", f"{where}; 1 repeats, 0 is chance", "agreement"),
-        Row("Same tiles shuffled", round(result.repeats.chance, 2), "", "the strongest of 19 times: so much is chance"),
+        Row("Repetition", round(value, 2), "", f"{where}; 1: all of it repeats, 0: as by chance", "agreement"),
+        Row(
+            "Same tiles shuffled",
+            round(result.repeats.chance, 2),
+            "",
+            "the most in 19 shuffles: so much comes by chance",
+        ),
         Row("Like in lines", ", ".join(lines) or "none", "", "like pieces one behind the other"),
     ]
     if result.off is not None:
@@ -182,7 +187,7 @@ def report(result: Result) -> list[Row]:
     stock = dict.fromkeys(BOX, s.others) | {BOX[0]: s.first}
     ruled = s.made in RULED
     for name, count in counts:
-        box = "the box is not asked" if ruled else f"{stock[name]} in the box"
+        box = "whatever the box holds" if ruled else f"{stock[name]} in the box"
         rows.append(Row(name, count, f"of {n}", f"{count / n:.0%}; {box}"))
     return rows
 
@@ -205,7 +210,7 @@ SEEN = {
 
 def summary(result: Result) -> str:
     """Return what is seen, and the measure."""
-    return f"{SEEN[result.repeats.kind]}: repetition {result.repeats.strongest[1]:.2f}."
+    return f"{SEEN[result.repeats.kind]}: repetition {round(result.repeats.strongest[1], 2):g}."
 
 
 CHARTS = {FIELD: repeats}

@@ -171,12 +171,12 @@ QUESTIONS = (
             ),
         ),
         hint="How many can be white at most, as on a chessboard? The rest must have other colours.",
-        because="At most one over half can be white; what the others leave of the rest is {answer}.",
+        because="At most one more than half can be white. The other places, less the tiles there are for them: {answer}.",
     ),
     Question(
         "repetition",
         "A drawing of the arrangement is moved two tiles and laid over the first. {alike} of {pairs} pieces fall on their own "
-        "colour; by chance {chance} % would. What is kappa?",
+        "colour; by chance {chance} % would. What is the repetition (kappa)?",
         _counted,
         lambda v: (_share(v) - v["chance"] / 100) / (1 - v["chance"] / 100),
         within=0.015,
@@ -188,8 +188,8 @@ QUESTIONS = (
                 "divide by what was left to reach: 1 less the share by chance.",
             ),
         ),
-        hint="Share alike less share by chance, over 1 less share by chance.",
-        because="Beyond chance, of what there is beyond chance: {answer}.",
+        hint="Take the share by chance from the share alike, and from 1; then divide the first by the second.",
+        because="What lies beyond chance, divided by the most that can: {answer}.",
     ),
     Question(
         "glass and filler",

@@ -72,27 +72,30 @@ def draw(result: Result) -> Drawing:
     words = ("pieces in the ring", "the wrong formula is short by [mm]")
     ticks = ([6, 12, 24, 48, 96], [0.001, 0.01, 0.1, 1, 10])
     plot = Plot((6, 120), (0.0005, 300), words, ticks, log=(True, True), width=104, height=62, size=4.2)
-    plot.band([6, 120], [0.0005, 0.0005], [result.tolerance] * 2, BAND)
+    plot.band([6, 120], [0.0005, 0.0005], [PRINTED[s.printed]] * 2, BAND)
     plot.line(COUNTS, gap, SECOND, width=1.0)
     plot.dots([s.count], [result.right - result.wrong], ACCENT, 3.0)
-    plot.key("nothing seen: half the last digit", BAND)
+    plot.key("within the last digit: seen only by luck", BAND)
     plot.key("the printed row", ACCENT)
     about = f"A row of {s.count} pieces printed to {s.printed} {'tells' if result.guards else 'does not tell'} the formulas apart."
     return plot.drawing("What a printed row can see", about)
 
 
 def report(result: Result) -> list[Row]:
-    """Tell both widths, the printed one, and from which ring on a row of the table guards nothing."""
+    """Tell both widths, the printed one, and up to which ring every row of the table guards."""
     s = result.settings
-    seen = straight(s.radius, COUNTS) - along_the_bend(s.radius, COUNTS) > result.tolerance
+    # the printed row is off by up to half a digit itself, so that only a whole one is sure to be seen
+    seen = straight(s.radius, COUNTS) - along_the_bend(s.radius, COUNTS) > PRINTED[s.printed]
     last = int(COUNTS[seen].max()) if seen.any() else None
-    blind = "no ring here tells them apart" if last is None else f"up to {last} pieces a row can tell them apart"
+    blind = (
+        "no row here is sure to tell" if last is None else f"up to {last} pieces every row tells; beyond, only by luck"
+    )
     passes = "passes too" if not result.guards else "fails, as it should"
     return [
         Row("Right: straight end", round(result.right, 4), "mm", "2 R tan(180/N): a cut piece is straight"),
         Row("Wrong: along the bend", round(result.wrong, 4), "mm", f"2 pi R/N; it {passes}"),
         Row("Printed", result.printed, "mm", f"to {s.printed} of a millimetre; half a digit is what it allows"),
-        Row("Where it is blind", "", "", blind),
+        Row("Where it sees", "", "", blind),
         Row("So", "", "", "a check is chosen where formulas differ: few pieces, a tight bend, more digits"),
     ]
 

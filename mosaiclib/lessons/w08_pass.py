@@ -73,7 +73,12 @@ def report(result: Result) -> list[Row]:
     """Tell what passes, what lies under it, and what the pass never spoke of."""
     s = result.settings
     return [
-        Row("The mean passes", f"{100 * result.passes:.3g}", "%", f"of such tests, each of {s.specimens} specimens"),
+        Row(
+            "The mean passes",
+            f"{100 * result.passes:.3g}",
+            "%",
+            f"of such tests; specimens pulled in each: {s.specimens}",
+        ),
         Row("Single joints under it", f"{100 * result.under:.3g}", "%", "all of the same good batch"),
         Row("The limit", LIMIT, "N/mm2", f"{ADHESION.cite}"),
         Row("On what", "", "", f"{ADHESION.condition}; not on glass"),

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mosaiclib.drawing import Drawing, Plot
+from mosaiclib.drawing import Drawing, Plot, round_steps
 from mosaiclib.drawing.palette import ACCENT, BAND, SECOND, SOFT
-from mosaiclib.evidence import Verdict, verdicts
+from mosaiclib.evidence import EXACT, Verdict, verdicts
 from mosaiclib.lesson.controls import Choice, Chosen
 from mosaiclib.reference import EVIDENCE
 from mosaiclib.report import Row
@@ -86,7 +86,8 @@ def _curve(result: Result) -> Drawing:
     )
     check, order = result.chosen[0].check, np.argsort(at)
     across, up = (at.min(), at.max()), (0.0, 1.1 * printed.max())
-    ticks = (sorted(at.tolist())[:: max(len(at) // 6, 1)], [0, round(printed.max() / 2, 2), round(printed.max(), 2)])
+    steps = [step for step in round_steps(*across).tolist() if across[0] <= step <= across[1]]
+    ticks = (steps, [0, round(printed.max() / 2, 2), round(printed.max(), 2)])
     plot = Plot(across, up, (check.along, f"{check.subject} [{check.unit}]"), ticks, width=104, height=62, size=4.2)
     plot.line(at[order], ours[order], SOFT)
     plot.dots(at, printed, SECOND, 1.8)
@@ -106,7 +107,7 @@ def report(result: Result) -> list[Row]:
 
 def _row(each: Verdict) -> Row:
     check = each.check
-    allowed = "" if not check.tolerance else f", off by {each.difference:.2g} of at most {check.tolerance:.2g}"
+    allowed = "" if check.tolerance <= EXACT else f", off by {each.difference:.2g} of at most {check.tolerance:.2g}"
     verdict = f"agrees{allowed}" if each.agrees else f"DOES NOT AGREE{allowed}"
     ours = each.ours if isinstance(each.ours, str) else f"{each.ours:.6g}"
     value = f"printed {check.printed}, ours {ours}"

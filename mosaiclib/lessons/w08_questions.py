@@ -45,15 +45,14 @@ def _days(v: Values, front: str = "least", share: float = 1.0) -> float:
 
 
 def _rings(rng: np.random.Generator) -> dict[str, Any]:
-    return {
-        "few": int(rng.integers(6, 13)),
-        "many": int(rng.integers(60, 121)),
-        "radius": int(rng.choice([60, 80, 100])),
-    }
+    few, radius = int(rng.integers(6, 13)), int(rng.choice([60, 80, 100]))
+    same = [many for many in range(60, 121) if not _apart({"radius": radius, "many": many}, "many")]
+    return {"few": few, "many": int(rng.choice(same)), "radius": radius}
 
 
 def _apart(v: Values, count: str) -> bool:
-    return straight(v["radius"], v[count]) - along_the_bend(v["radius"], v[count]) > 0.05
+    """Tell whether the two widths of a ring are printed as different tenths."""
+    return round(straight(v["radius"], v[count]), 1) != round(along_the_bend(v["radius"], v[count]), 1)
 
 
 def _scatter(rng: np.random.Generator) -> dict[str, Any]:
@@ -139,7 +138,7 @@ QUESTIONS = (
             Slip("both", lambda v: BOTH, "work out both widths for the ring of many: they round to the same tenth."),
         ),
         hint="On which ring does a piece bend more?",
-        because="{answer}: there the two widths lie further apart than half a tenth.",
+        because="{answer}: there the two widths round to different tenths.",
     ),
     Question(
         "scatter of a mean",

@@ -78,10 +78,10 @@ def _swing_rows(answer: Answer, swings: list[tuple[str, float, float]]) -> list[
 def _row(row: Record) -> Row:
     figure = "" if row.value is None else f"{row.value:g}"
     band = "" if row.least is None or row.greatest is None else f" ({row.least:g} to {row.greatest:g})"
-    said = ". ".join(part for part in (row.condition, row.source, row.note) if part)
-    return Row(
-        f"{row.subject}: {row.name}", f"{figure}{band}".strip(), row.unit, f"{said}. Workbooks {PAGES[row.subject]}"
+    said = ". ".join(
+        part.rstrip(".") for part in (row.condition, row.source, row.note, f"Workbooks {PAGES[row.subject]}") if part
     )
+    return Row(f"{row.subject}: {row.name}", f"{figure}{band}".strip(), row.unit, said)
 
 
 def summary(result: Result) -> str:

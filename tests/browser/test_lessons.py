@@ -278,7 +278,7 @@ def test_a_ring_of_odd_number_takes_a_third_colour_and_a_tapped_piece_keeps_its_
     summary = lesson(page).locator(".mosaic-summary")
     expect(summary).to_contain_text("take 3 colours; 2 are too few", timeout=PATIENCE)
     move_slider(page, "Pieces in a row", "ArrowRight")
-    expect(summary).to_contain_text("take 2 colours; 2 do")
+    expect(summary).to_contain_text("take 2 colours; 2 are enough")
     workbook(page).get_by_role("button", name="Lively or patterned", exact=True).click()
     expect(summary).to_contain_text("Lively", timeout=PATIENCE)
     lesson(page).get_by_role("button", name="By hand").click()

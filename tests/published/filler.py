@@ -106,12 +106,21 @@ MATERIALS = (
         "textbooks of concrete",
         "28 days: plain mortar and latex mortar",
         "from memory",
-        "GPa, MPa",
+        "GPa",
         [
             ("plain, softest", "20", lambda: kind_of(PLAIN).modulus[0] / 1000),
             ("plain, stiffest", "30", lambda: kind_of(PLAIN).modulus[1] / 1000),
             ("with latex, softest", "10", lambda: kind_of(LATEX).modulus[0] / 1000),
             ("with latex, stiffest", "20", lambda: kind_of(LATEX).modulus[1] / 1000),
+        ],
+    ),
+    *listed(
+        "stiffness and strength",
+        "textbooks of concrete",
+        "28 days: plain mortar",
+        "from memory",
+        "MPa",
+        [
             ("tensile, least", "2", lambda: kind_of(PLAIN).strength[0]),
             ("tensile, greatest", "4", lambda: kind_of(PLAIN).strength[1]),
         ],

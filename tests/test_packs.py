@@ -55,7 +55,8 @@ def test_with_a_price_for_all_the_total_says_so():
     settings = replace(settings, colours=tuple((*line[:3], "0.1", *line[4:]) for line in settings.colours))
     table = buying_list(compute(settings).worked)
     assert table["item"].iloc[-1] == "all together" and table["note"].iloc[-1] == ""
-    assert "at the prices typed here" in str(w06_buy.report(compute(settings))[-1].verdict)
+    rows = {row.label: row.verdict for row in w06_buy.report(compute(settings))}
+    assert rows["Cost of all together"] == "at the prices typed here"
 
 
 def test_a_pack_with_a_price_goes_before_one_without():

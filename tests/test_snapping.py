@@ -70,9 +70,9 @@ def test_one_of_my_own_points_snaps_to_the_mirror_image_of_another(lesson):
     lesson.fields["band_points"].accept("40 33.35; 90 60; 150 40")
     drag(lesson, 2, (158.0, 35.0))
     assert lesson.settings.band_points == ((40.0, 33.35), (90.0, 60.0), (160.0, 33.35))
-    assert "2 of 3 points in the middle or alike on both sides" in lesson.line.value
+    assert "2 points symmetric" in lesson.line.value
     drag(lesson, 1, (101.5, 90.0))
-    assert lesson.settings.band_points[1] == (100.0, 90.0) and "3 of 3 points" in lesson.line.value
+    assert lesson.settings.band_points[1] == (100.0, 90.0) and "3 points symmetric" in lesson.line.value
 
 
 def test_a_key_and_a_choice_of_0_go_where_they_say(lesson):

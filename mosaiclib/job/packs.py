@@ -90,7 +90,7 @@ def chosen_packs(amount: float, material: str, own: Packs = ()) -> tuple[dict[st
     A pack with a price goes before one without. Where none has one, the invented prices choose, and say nothing.
 
     >>> chosen_packs(120, "tube of adhesive")
-    ({'small tube': 2}, None)
+    ({'cartridge': 1}, None)
     >>> tube = PackPart(material="tube of adhesive", name="tube", holds=100, price=4.5)
     >>> chosen_packs(120, "tube of adhesive", [tube])
     ({'tube': 2}, 9.0)

@@ -45,5 +45,5 @@ def summary(result: Result) -> str:
     """Tell how many times something is set, and how long cutting takes."""
     groups, pairs = group_rows(result.worked.cutting), len(result.worked.cutting.pairs)
     least, _, most = (duration(minutes / 60) for minutes in cutting_minutes(result.worked).band)
-    told = f"{len(groups)} groups at the bench, {least} to {most} of cutting; {pairs} tiles can give two pieces"
+    told = f"{len(groups)} groups, {least} to {most} of cutting; {pairs} tiles can give two"
     return f"{told}. {running(result)}"

@@ -106,15 +106,11 @@ def _row(line: str, row: int, kinds: pd.Series) -> Row:
 def summary(result: Result) -> Text | str:
     """Tell how many pieces stand in rows, and how their joints come out."""
     rows = int((result.layout.pieces["band"] != "field").sum())
-    words = f"{rows} pieces in rows, {len(result.layout) - rows} in the field{_placed(result)}"
+    words = f"{rows} in rows, {len(result.layout) - rows} in the field{_placed(result)}"
     if result.worked is None:
         return f"{words}; the rest is counted when you let go."
     shares = [one.share_within for one in result.piece.unlaid]
-    within = (
-        text(f"; {percent_within(min(shares)):g}% of all joint length is ", mm(*result.settings.limits))
-        if shares
-        else ""
-    )
+    within = text(f"; {percent_within(min(shares)):g}% of joints ", mm(*result.settings.limits)) if shares else ""
     return text(words, within, ". ", running(result))
 
 
@@ -125,7 +121,7 @@ def _placed(result: Result) -> str:
         return ""
     if s.shape == OWN:
         count = int(symmetric(s.band_points, (face.width, face.height)).sum())
-        return f"; {count} of {len(s.band_points)} points in the middle or alike on both sides" * (count > 0)
+        return f"; {count} points symmetric" * (count > 0)
     off = np.abs([s.m_x - face.width / 2, s.m_y - face.height / 2])
     ways = " and ".join(way for way, one in zip(("across", "up"), off, strict=True) if one < 1e-6)
     return f"; {s.shape} in the middle {ways}" * bool(ways)

@@ -219,9 +219,17 @@ def _told(colour: Colour) -> tuple[str, ...]:
 
 
 def _packs_told(own: Packs, bought: Mapping[str, str]) -> tuple[tuple[str, ...], ...]:
-    """Return the lines of the table of packs, for what is bought with its units; invented prices are left out."""
+    """Return the lines of the table of packs, for what is bought with its units; invented prices are left out.
+
+    What the column beside says already is left out of a pack's name.
+    """
     return tuple(
-        (material, pack.name, f"{pack.number:g} {unit}", f"{known_price(pack):g}" if known_price(pack) else "")
+        (
+            material,
+            pack.name.removesuffix(f" of {material}"),
+            f"{pack.number:g} {unit}",
+            f"{known_price(pack):g}" if known_price(pack) else "",
+        )
         for material, unit in bought.items()
         for pack in packs_of(material, own)
     )

@@ -402,7 +402,7 @@ def tiles_to_buy(maker):
 
 def test_two_from_one_tile_are_bought_as_one(page, maker):
     maker.turn("Cutting")
-    maker.headline("groups at the bench")
+    maker.headline(" groups, ")
     before = tiles_to_buy(maker)
     told = maker.lesson.locator(".mosaic-summary").inner_text()
     maker.lesson.locator(".widget-checkbox", has_text="Cut two from one tile").locator("input").check()

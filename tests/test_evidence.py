@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from mosaiclib.evidence import NOWHERE_PRINTED, PAGES, Verdict, answers, rows_resting_on, verdicts
-from mosaiclib.lessons import PARTS, lessons, w08_guard, w08_pass, w08_printed
+from mosaiclib.lessons import PARTS, lessons, nowhere_printed, w08_guard, w08_pass, w08_printed
 from mosaiclib.lessons.ideas import Checked
 from mosaiclib.reference import DATA, EVIDENCE, table
 from mosaiclib.report import Row, report_table
@@ -113,10 +113,17 @@ def test_a_figure_leads_to_its_printed_values():
         for module in lessons(number).values() if number in ("01", "02", "03", "04", "05") else ():
             rows = module.report(module.compute(getattr(module, "start", module.Settings)()))
             linked |= {row.checked for row in rows if row.checked}
-    assert linked <= subjects and len(linked) > 8
+    assert linked <= subjects | set(NOWHERE_PRINTED) and "assumed" in linked and len(linked) > 8
     html = report_table([Row("Joint", 2.0, "mm", "good", "sizes of tiles"), Row("Tile", 20.0, "mm")])
     assert html.count("<a ") == 1 and "08_check_the_numbers.ipynb#sizes-of-tiles" in html
     assert 'id="sizes-of-tiles"' in Checked(verdicts())._repr_html_()
+
+
+def test_an_assumption_leads_to_its_line():
+    shown = nowhere_printed()
+    assert repr(shown).count("figures") == len(NOWHERE_PRINTED)
+    assumed = shown._repr_html_().partition('id="assumed"')[2].partition("</details>")[0]
+    assert "bond strength on smooth glass" in assumed and "Workbooks 04" in assumed
 
 
 @pytest.mark.slow

@@ -11,6 +11,7 @@ __all__ = [
     "done_tasks",
     "every_check",
     "lessons",
+    "nowhere_printed",
     "questions",
     "remembered",
     "show",
@@ -146,6 +147,15 @@ def every_check() -> Any:
     from mosaiclib.lessons.ideas import Checked
 
     return Checked(verdicts())
+
+
+def nowhere_printed() -> Any:
+    """Return every figure of data/ that nobody printed, as a list that shows itself."""
+    from mosaiclib.evidence import NOWHERE_PRINTED, rows_resting_on
+    from mosaiclib.lessons.ideas import Unprinted
+    from mosaiclib.lessons.w08_unprinted import row_of
+
+    return Unprinted({evidence: [row_of(row) for row in rows_resting_on(evidence)] for evidence in NOWHERE_PRINTED})
 
 
 def questions(number: str) -> Any:

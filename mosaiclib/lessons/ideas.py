@@ -4,6 +4,7 @@ __all__ = [
     "Cautions",
     "Checked",
     "Idea",
+    "Unprinted",
     "bed_idea",
     "corner_idea",
     "cycle_idea",
@@ -15,7 +16,7 @@ __all__ = [
 ]
 
 import html
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 import numpy as np
@@ -24,7 +25,7 @@ import shapely
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
 from mosaiclib.drawing.palette import ACCENT, BAND, CLAY, CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
 from mosaiclib.evidence import EXACT, Verdict
-from mosaiclib.report import slug
+from mosaiclib.report import Row, report_table, slug
 
 
 class Idea:
@@ -58,7 +59,7 @@ class Checked:
     """Printed values beside ours, which show themselves in a notebook as a table a subject, folded; each has an address of its own."""
 
     HEADS = ("what", "printed", "ours", "off", "allowed", "verdict", "where", "how we know it")
-    BESIDES = "<p>What a figure rests on besides, assumed or common practice: above, <i>What nobody printed</i>.</p>"
+    BESIDES = "<p>What a figure rests on besides, assumed or common practice, stands at the end of this list.</p>"
 
     def __init__(self, verdicts: Sequence[Verdict]) -> None:
         self.verdicts = tuple(verdicts)
@@ -72,14 +73,37 @@ class Checked:
         lines = "".join(
             f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in _cells(each))}</tr>" for each in some
         )
-        return (
-            f'<details id="{slug(name)}" class="mosaic-checked"><summary>{html.escape(_agreeing(name, some))}</summary>'
-            f"<table><tr>{heads}</tr>{lines}</table>{self.BESIDES}</details>"
-        )
+        return _fold(name, _agreeing(name, some), f"<table><tr>{heads}</tr>{lines}</table>{self.BESIDES}")
 
     def __repr__(self) -> str:
         subjects = groupby(self.verdicts, key=lambda each: each.check.subject)
         return "\n".join(_agreeing(name, tuple(some)) for name, some in subjects)
+
+
+class Unprinted:
+    """What nobody printed, which shows itself in a notebook as a table for each kind of evidence, folded, with an address of its own."""
+
+    def __init__(self, rows: Mapping[str, Sequence[Row]]) -> None:
+        self.rows = rows
+
+    def _repr_html_(self) -> str:
+        return "".join(
+            _fold(name, words, report_table(rows))
+            for (name, rows), words in zip(self.rows.items(), self.words, strict=True)
+        )
+
+    @property
+    def words(self) -> list[str]:
+        """How many figures there are of each kind."""
+        return [f"{name}: {len(rows)} figures" for name, rows in self.rows.items()]
+
+    def __repr__(self) -> str:
+        return "\n".join(self.words)
+
+
+def _fold(name: str, words: str, table: str) -> str:
+    """Return a folded table under its words, at the address of its name."""
+    return f'<details id="{slug(name)}" class="mosaic-checked"><summary>{html.escape(words)}</summary>{table}</details>'
 
 
 def _agreeing(name: str, some: Sequence[Verdict]) -> str:

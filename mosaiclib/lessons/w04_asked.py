@@ -193,7 +193,7 @@ def _stretch_rows(s: Settings, made: Stretch) -> list[Row]:
             gives,
             "mm",
             f"middle {usual / 1000:.2f} mm, before {what}",
-            checked="stiffness and strength",
+            checked="assumed" if s.sides == "glass" else "stiffness and strength",
         ),
         Row(
             "Asked over can give",

@@ -1,6 +1,6 @@
 """Workbook 08, part two: what rests on memory, custom and assumption, and what would change if it were wrong."""
 
-__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summary"]
+__all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "row_of", "summary"]
 
 from dataclasses import dataclass
 
@@ -63,7 +63,7 @@ def draw(result: Result) -> Drawing:
 
 def report(result: Result) -> list[Row]:
     """Tell how far each figure moves the answer, then the rows of data/ that rest on the chosen evidence."""
-    return [*_swing_rows(result.answer, result.swings), *(_row(each) for each in result.rows)]
+    return [*_swing_rows(result.answer, result.swings), *(row_of(each) for each in result.rows)]
 
 
 def _swing_rows(answer: Answer, swings: list[tuple[str, float, float]]) -> list[Row]:
@@ -75,7 +75,8 @@ def _swing_rows(answer: Answer, swings: list[tuple[str, float, float]]) -> list[
     return rows
 
 
-def _row(row: Record) -> Row:
+def row_of(row: Record) -> Row:
+    """Return a row of data/ with its band, what it rests on, and the workbooks that it touches."""
     figure = "" if row.value is None else f"{row.value:g}"
     band = "" if row.least is None or row.greatest is None else f" ({row.least:g} to {row.greatest:g})"
     said = ". ".join(

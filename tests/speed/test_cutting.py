@@ -40,9 +40,9 @@ def whole(pane) -> Cutting:
 
 def test_a_thousand_cut_pieces_take_three_times_their_matching_at_most(told):
     pane = Pane(1000)
-    fits = _fits(pane.layout.shapes, BLANK, 0.5, False)
+    fits = [_fits(pane.layout.shapes[part::2], BLANK, 0.5, False) for part in (0, 1)]  # 500 are matched at a time
     assert len(whole(pane).pairs) > 300
-    ratio = least(lambda: best(lambda: whole(pane), 2) / best(lambda: _matched(fits), 2), 3.0)
+    ratio = least(lambda: best(lambda: whole(pane), 2) / best(lambda: list(map(_matched, fits)), 2), 3.0)
     told("cutting 1,000 pieces over their matching alone", ratio, 3.0)
     assert ratio <= 3.0
 
@@ -52,9 +52,9 @@ def test_pairing_grows_no_faster_than_the_square_of_one_colour(told):
         shapes = Pane(count).layout.shapes
         return best(lambda: pair_cuts(shapes, np.tile(BLANK, (count, 1)), np.full(count, "blue"), 0.5), 2)
 
-    ratio = least(lambda: taken(1000) / taken(500) / 4, 1.6)
-    told("pairing 1,000 over 500 pieces of one colour, over four", ratio, 1.6)
-    assert ratio <= 1.6
+    ratio = least(lambda: taken(1000) / taken(500) / 4, 1.0)
+    told("pairing 1,000 over 500 pieces of one colour, over four", ratio, 1.0)
+    assert ratio <= 1.0
 
 
 def tasks(count, seed):

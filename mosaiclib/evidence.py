@@ -142,7 +142,7 @@ def _banded(subject: str, name: str) -> tuple[float, float, float, str]:
 def _half_to_double(name: str) -> tuple[float, float, float, str]:
     """Return half an allowance, itself and twice as much: no range of it was printed, so a wide one is tried."""
     row = reference.value("allowances", name)
-    return row.number / 2, row.number, row.number * 2, row.evidence
+    return row.number / 2, row.number, row.number * 2, f"{row.evidence}; half and double are ours"
 
 
 def _cured(front: float, side: float, warm: float, humid: float) -> float:

@@ -1,6 +1,6 @@
 """The lists that go to the bench and to the shop."""
 
-__all__ = ["Need", "buying_list", "cut_list", "gauge_list", "minded", "needs", "spares"]
+__all__ = ["Need", "buying_list", "cut_list", "gauge_list", "minded", "needs"]
 
 import math
 from collections.abc import Iterator
@@ -13,7 +13,6 @@ from mosaiclib import reference
 from mosaiclib.filler import bought
 from mosaiclib.job.packs import Packs, chosen_packs, packs_of, sold_as, unit_of
 from mosaiclib.job.plan import Plan, TilePart
-from mosaiclib.job.quantities import spares
 from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
 from mosaiclib.layout.cutting import gauge_classes, measured

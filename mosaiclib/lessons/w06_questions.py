@@ -10,7 +10,7 @@ import numpy as np
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.filler import grid_volume, usual_grid_volume
 from mosaiclib.glass import FourSided, parallax
-from mosaiclib.job.lists import spares
+from mosaiclib.job.quantities import spares
 from mosaiclib.lesson.questions import Question, Slip
 
 Values = Mapping[str, Any]

@@ -13,13 +13,15 @@ from mosaiclib.errors import number
 from mosaiclib.words import Text
 
 OUT_OF_SQUARE = 0.5  # [mm] a difference that a tape can show
+SAME = 1e-6  # [mm2] a smaller area is rounding
 
 
 @dataclass(frozen=True)
 class Face:
     """One flat face, where it lies on the unrolled strip: lower left corner, y = 0 at the foot, and the part to be covered [mm].
 
-    `overhang` [mm]: how far the face runs past the edge of the glass on its left, below 0 where it stops short.
+    `overhang` [mm]: how far the face runs past the edge of the glass on its left, below 0 where it stops short. `shape`: its
+    outline on the strip where that is not the upright rectangle.
     """
 
     name: str
@@ -28,10 +30,21 @@ class Face:
     width: float
     height: float
     overhang: float = 0.0
+    shape: Polygon | None = None
 
     @property
     def outline(self) -> Polygon:
         """The face as a polygon on the strip [mm]."""
+        return self.box if self.shape is None else self.shape
+
+    @property
+    def rectangular(self) -> bool:
+        """Whether the face is its upright rectangle."""
+        return self.shape is None or self.box.area - self.shape.area < SAME
+
+    @property
+    def box(self) -> Polygon:
+        """The upright rectangle round the face on the strip [mm]."""
         return shapely.box(self.x, self.y, self.x + self.width, self.y + self.height)
 
 

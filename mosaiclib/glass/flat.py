@@ -12,7 +12,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.glass.face import OUT_OF_SQUARE, Corner, Face, check_lengths
-from mosaiclib.glass.outlines import circle, read_outline
+from mosaiclib.glass.outlines import circle, cornered, pierced, read_outline
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -45,17 +45,16 @@ class Flat:
     def __post_init__(self) -> None:
         object.__setattr__(self, "notes", several(self.notes, "notes"))
         check_lengths(self, zero=("margin",))
-        read = read_outline(self.outline)
-        x, y = read.bounds[:2]
-        read = read if not (x or y) else shapely.transform(read, lambda xy: xy - [x, y])
-        object.__setattr__(self, "outline", read)
+        object.__setattr__(self, "outline", cornered(read_outline(self.outline)))
         if not self._parts:
-            size = mm(*(round(side, 2) for side in read.bounds[2:]), between=" x ")
+            size = mm(*self.inside_template(), between=" x ")
             raise MosaicError("Margins of ", mm(self.margin), " leave nothing of glass of ", size, ".")
 
     @classmethod
-    def round(cls, diameters: Sequence[float], **more) -> "Flat":
+    def round(cls, diameters: Sequence[float], holes: Sequence[Polygon] = (), **more) -> "Flat":
         """Make a round pane from its diameter, measured once or more ways across [mm]: the least counts, the rest is reported.
+
+        Holes are counted from the lower left of the square round it.
 
         >>> str(Flat.round([301, 300, 300]).out_of_square[0])
         'The diameter runs from 300 to 301 mm: it is not quite round, and 300 mm counts. Lay the circle on it and turn it until it fits.'
@@ -69,7 +68,7 @@ class Flat:
         )
         advice = " Lay the circle on it and turn it until it fits."
         notes = (text(uneven, advice),) if most - least >= OUT_OF_SQUARE else ()
-        return cls(circle(least), notes=notes, **more)
+        return cls(pierced(circle(least), holes), notes=notes, **more)
 
     @cached_property
     def _parts(self) -> list[Polygon]:

@@ -8,6 +8,7 @@ __all__ = [
     "Colour",
     "ColourPart",
     "FillerPart",
+    "FlatPart",
     "JointPart",
     "PanePart",
     "PinPart",
@@ -35,6 +36,7 @@ from mosaiclib.job.breakage import CUTS, HANDS, MOST_CHANCE, usual_chance
 from mosaiclib.job.drawn import MOST_BANDS, MOST_MOTIFS, BackgroundPart, BandPart, Meeting, MotifPart
 from mosaiclib.job.packs import PackPart
 from mosaiclib.job.saved import Count, Length, Margin, Name, Part, Place, Saved, Text, Tone
+from mosaiclib.job.shaped import FlatPart
 from mosaiclib.job.sittings import WEEKDAYS, checked_sitting, day_of, read_holidays, read_moment, read_zone
 from mosaiclib.job.worktime import ACTIONS
 from mosaiclib.layout import EDGE_RULES, Tile
@@ -125,7 +127,7 @@ class VesselPart(Part):
         )
 
 
-GlassPart = PanePart | VesselPart  # a new kind of glass is one more part, told apart by its `kind`
+GlassPart = PanePart | FlatPart | VesselPart  # a new kind of glass is one more part, told apart by its `kind`
 
 
 class Colour(Part):

@@ -6,6 +6,7 @@ __all__ = [
     "Unlaid",
     "Worked",
     "WorkedPiece",
+    "guide_on",
     "lay_all",
     "lay_banded",
     "measure_all",
@@ -39,6 +40,7 @@ from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
 from mosaiclib.job.quantities import Quantities
 from mosaiclib.layout import (
     Gap,
+    Guide,
     Layout,
     Rows,
     Span,
@@ -52,7 +54,8 @@ from mosaiclib.layout import (
     lay_rows,
 )
 from mosaiclib.layout.joints import length_within
-from mosaiclib.layout.layout import MOST_PIECES, not_too_many
+from mosaiclib.layout.layout import MOST_PIECES, JointLimits, not_too_many
+from mosaiclib.layout.rowspec import stack
 from mosaiclib.layout.strokes import crossings
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
@@ -351,7 +354,8 @@ def lay_banded(
     (['pane'], 17)
     """
     listed = [("", drawn)] if isinstance(drawn, BandPart) else list(drawn)
-    lines = [_line(name, one, face, tile) for name, one in listed]
+    allowed = JointLimits.read(joint, limits)
+    lines = [_line(name, one, face, tile, allowed) for name, one in listed]
     first = lines[0]
     if len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
         whole = lay(face, lines, tile, joint, limits=limits, meet=meet)
@@ -361,13 +365,22 @@ def lay_banded(
     return replace(whole, pieces=whole.pieces.assign(face=face.name))
 
 
-def _line(name: str, one: DrawnPart, face: Face, tile: Tile) -> dict[str, Any]:
+def _line(name: str, one: DrawnPart, face: Face, tile: Tile, limits: JointLimits) -> dict[str, Any]:
     """Return a band or a motif as `lay` takes it."""
+    guide = guide_on(face, one, tile, limits)
     if isinstance(one, MotifPart):
-        shape = {"fraction": one.fraction, "middle": one.middle, "outlined": one.outline}
-        return {"name": name, "outline": one.guide(face)} | shape
-    rows = [Rows(tile, row.fraction, row.turned) for row in one.laid_rows]
-    return {"name": name, "guide": one.guide(face), "rows": rows, "corner": one.corner}
+        return {"name": name, "outline": guide, "fraction": one.fraction, "middle": one.middle, "outlined": one.outline}
+    return {"name": name, "guide": guide, "rows": _rows(one, tile), "corner": one.corner}
+
+
+def guide_on(face: Face, one: DrawnPart, tile: Tile, limits: JointLimits) -> Guide:
+    """Return the line of a band or a motif on the strip; rows that follow an edge lie just inside it [mm]."""
+    deep = 0.0 if isinstance(one, MotifPart) else stack(_rows(one, tile), limits.joint)[-1].right
+    return one.guide(face, deep, limits)
+
+
+def _rows(band: BandPart, tile: Tile) -> list[Rows]:
+    return [Rows(tile, row.fraction, row.turned) for row in band.laid_rows]
 
 
 def _crosses_itself(line: Mapping[str, Any], joint: float) -> bool:

@@ -31,11 +31,13 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, brief, choice, instance, number, several
+from mosaiclib.layout.field import lay_field
 from mosaiclib.layout.layout import (
     LOST,
     Gap,
     Layout,
     Tile,
+    is_rectangle,
     not_too_many,
     only_areas,
     piece_table,
@@ -324,10 +326,12 @@ def _boxes(left, width, low, height):
 
 def _inside(boxes: np.ndarray, outline: Polygon, border: str) -> tuple[np.ndarray, np.ndarray]:
     """Return the boxes kept on the face, cut to it where cuts are allowed, and which were kept."""
-    if outline.equals(shapely.box(*outline.bounds)):
+    if is_rectangle(outline):
         return boxes, np.arange(len(boxes))
     if border == "clear":
-        kept = np.flatnonzero(shapely.covers(outline.buffer(EXACT, join_style="mitre"), boxes))
+        room = outline.buffer(EXACT, join_style="mitre")
+        shapely.prepare(room)
+        kept = np.flatnonzero(shapely.covers(room, boxes))
         shapes = boxes[kept]
     else:  # a cell on a bay of the outline falls into several pieces
         cut, which = shapely.get_parts(shapely.intersection(boxes, outline), return_index=True)
@@ -366,11 +370,23 @@ def _grid_table(shapes, kept, column, row, name, tile, joints):
 def _clear_edge(outline: Polygon, shapes: np.ndarray, joint: float) -> tuple[Gap, ...]:
     """Return the strip round the tiles that stays without glass, where it is wider than nothing."""
     strip = outline.difference(shapely.box(*shapely.total_bounds(shapes)))
-    if not outline.equals(shapely.box(*outline.bounds)):
-        strip = outline.difference(shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre")))
+    if not is_rectangle(outline):
+        strip = outline.difference(_grown_rows(shapes, joint))
     if strip.area < LOST:
         return ()
     return (Gap(strip, "bare margin: no whole tile fits here"),)
+
+
+def _grown_rows(shapes: np.ndarray, joint: float) -> Polygon | MultiPolygon:
+    """Return what whole tiles in rows cover with their joints, each run of them as one box [mm]."""
+    if not (shapely.get_num_coordinates(shapes) == 5).all():  # pieces that were cut to the outline
+        return shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre"))
+    bounds = shapely.bounds(shapes)
+    bounds = bounds[np.lexsort((bounds[:, 0], bounds[:, 1].round(6)))]
+    begins = np.append(True, (np.diff(bounds[:, 1]) > EXACT) | (bounds[1:, 0] - bounds[:-1, 2] > 2 * joint + EXACT))
+    first = np.flatnonzero(begins)
+    runs = np.column_stack([bounds[first, :2], np.maximum.reduceat(bounds[:, 2], first), bounds[first, 3]])
+    return shapely.union_all(shapely.box(*(runs + joint * np.array([-1, -1, 1, 1])).T))
 
 
 def lay_faces(
@@ -385,7 +401,8 @@ def lay_faces(
 ) -> Layout:
     """Lay a grid on every face of a piece of glass, as for `best_fit`; all faces on the strip, numbered face by face.
 
-    Border "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests. Faces that
+    Border "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests. On a face that is
+    no rectangle an edge rule holds across its widest part, and whole tiles go as far as they fit inside it. Faces that
     are `ready`, such as one with a drawn band, are taken as they are, by name. Refused where a face takes no grid.
 
     >>> from mosaiclib.glass import FourSided
@@ -416,7 +433,13 @@ def _read_glass(glass: object) -> None:
 
 
 def _lay_face(face, tile: Tile, joint: float, limits: Sequence[float], edge_rule: str, border: str) -> Layout:
-    """Lay one face."""
+    """Lay one face; where its outline is no rectangle, border pieces are cut to it and share what is too small for one."""
+    if border == "cut" and not is_rectangle(face.outline):
+        bare = Layout(Polygon(), [], piece_table(0), joint, *limits, tile)
+        laid = lay_field(face, bare, tile, joint, limits=limits)
+        if not len(laid):
+            raise MosaicError("No tile fits inside this outline; take a smaller tile.")
+        return replace(laid, pieces=laid.pieces.assign(face=face.name))
     if border == "cut":
         return lay_grid(face, tile, joint, border="cut", limits=limits)
     across = best_fit(face.width, tile, joint, *limits, edge_rule)

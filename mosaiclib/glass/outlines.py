@@ -25,7 +25,8 @@ def _length(value: object, name: str, zero: bool = False) -> float:
 def _arc(radius: float, begin: float, end: float) -> np.ndarray:
     """Return points along an arc about 0, 0 from an angle to another [radians], shape (n, 2) [mm]: r (1 - cos(step/2)) = STROKE."""
     step = 2 * math.acos(max(1 - STROKE / radius, 0.0))
-    angles = np.linspace(begin, end, max(2, math.ceil(abs(end - begin) / step)) + 1)
+    count = 2 * math.ceil(abs(end - begin) / step / 2)  # even, so that a point lies in the middle
+    angles = np.linspace(begin, end, count + 1)
     return radius * np.column_stack([np.cos(angles), np.sin(angles)])
 
 

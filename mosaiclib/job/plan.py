@@ -40,6 +40,7 @@ from mosaiclib.job.shaped import FlatPart
 from mosaiclib.job.sittings import WEEKDAYS, checked_sitting, day_of, read_holidays, read_moment, read_zone
 from mosaiclib.job.worktime import ACTIONS
 from mosaiclib.layout import EDGE_RULES, Tile
+from mosaiclib.layout.layout import JointLimits
 from mosaiclib.units import UNITS
 
 TOUCHED = ("nothing", "food or drink", "candle heat")
@@ -193,6 +194,11 @@ class JointPart(Part):
         if not self.least <= self.wanted <= self.greatest:
             raise ValueError("the wanted joint must lie between the least and the greatest")
         return self
+
+    @property
+    def limits(self) -> JointLimits:
+        """The joint with its limits."""
+        return JointLimits(self.wanted, self.least, self.greatest)
 
 
 class PinPart(Part):

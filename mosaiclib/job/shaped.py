@@ -1,6 +1,6 @@
 """Flat glass of any outline as a plan's file has it: a shape with its measures, and holes."""
 
-__all__ = ["MEASURED", "OUTLINES", "FlatPart", "HolePart"]
+__all__ = ["MEASURED", "FlatPart", "HolePart", "with_measures"]
 
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -16,15 +16,16 @@ from mosaiclib.job.saved import Length, Margin, Name, Part, Place, Text
 from mosaiclib.layout import Tile
 from mosaiclib.layout.svg_path import outline_of_stroke, strokes_of
 
-MEASURED = {  # what is measured of each shape, and which of it may be left out
-    "circle": {"diameters": True},
-    "ellipse": {"width": True, "height": True},
-    "arch": {"width": True, "height": True, "rise": True, "head": False},
-    "polygon": {"points": True, "corner_radius": False},
-    "own": {"path": True, "width": False},
+MEASURED = {  # what is measured of each shape
+    "circle": ("diameters",),
+    "ellipse": ("width", "height"),
+    "arch": ("width", "height", "rise", "head"),
+    "polygon": ("points", "corner_radius"),
+    "own": ("path", "width"),
 }
-OUTLINES = tuple(MEASURED)
-MOST_HOLES, MOST_POINTS = 24, 200
+LEFT_OUT = {"arch": {"head": HEADS[0]}, "polygon": {"corner_radius": 0.0}}  # what a file need not say
+EVERY = {name for measures in MEASURED.values() for name in measures}
+MOST_HOLES, MOST_POINTS = 24, 60
 FOLLOWED = 0.02  # [mm] within which straight strokes follow a drawing
 
 
@@ -58,7 +59,7 @@ class FlatPart(Part):
 
     kind: Literal["shaped pane"]
     name: Name
-    shape: Literal[OUTLINES]
+    shape: Literal[tuple(MEASURED)]
     diameters: _measure(list[Length], min_length=1, max_length=12)
     width: _measure(Length)
     height: _measure(Length)
@@ -76,12 +77,18 @@ class FlatPart(Part):
     motifs: list[MotifPart] = Field(default=[], max_length=MOST_MOTIFS, exclude_if=lambda motifs: not motifs)
     background: BackgroundPart | None = Field(default=None, exclude_if=lambda background: background is None)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _whole(cls, found: Any) -> Any:
+        shape = found.get("shape") if isinstance(found, dict) else None
+        return LEFT_OUT[shape] | found if isinstance(shape, str) and shape in LEFT_OUT else found
+
     @model_validator(mode="after")
     def _can_be_made(self) -> "FlatPart":
-        asked, every = MEASURED[self.shape], {name for one in MEASURED.values() for name in one}
-        given = {name for name in every if getattr(self, name) is not None}
+        asked = MEASURED[self.shape]
+        given = {name for name in EVERY if getattr(self, name) is not None}
         wrong = next((name for name in sorted(given) if name not in asked), None)
-        missing = next((name for name, needed in asked.items() if needed and name not in given), None)
+        missing = next((name for name in asked if name not in given), None)
         if wrong or missing:
             why = f"has no {wrong}" if wrong else f"needs its {missing}"
             raise ValueError(
@@ -109,22 +116,31 @@ class FlatPart(Part):
         if self.shape == "ellipse":
             return ellipse(self.width, self.height)
         if self.shape == "arch":
-            return arch(self.width, self.height, self.rise, self.head or HEADS[0])
+            return arch(self.width, self.height, self.rise, self.head)
         if self.shape == "polygon":
-            return cornered(polygon(self.points, self.corner_radius or 0.0))
+            return cornered(polygon(self.points, self.corner_radius))
         return _drawn(self.path, self.width)
+
+
+def with_measures(record: dict[str, Any]) -> dict[str, Any]:
+    """Return the record of a piece of glass with those measures only that its shape has.
+
+    >>> with_measures({"shape": "circle", "diameters": [300.0], "width": 200.0})
+    {'shape': 'circle', 'diameters': [300.0]}
+    """
+    rest = EVERY - set(MEASURED[record["shape"]]) if "shape" in record else ()
+    return {name: value for name, value in record.items() if name not in rest}
 
 
 def _called(shape: str) -> str:
     return "an own drawing" if shape == "own" else f"a{'n' * (shape[0] in 'ae')} {shape}"
 
 
-def _drawn(path: str, width: float | None) -> shapely.Polygon:
+def _drawn(path: str, width: float) -> shapely.Polygon:
     """Return the outline that the lines of a path enclose, the largest with the others as holes, scaled to a width [mm]."""
     rings = sorted((outline_of_stroke(one, FOLLOWED) for one in strokes_of(path)), key=lambda ring: -ring.area)
     if not rings:
         raise MosaicError("The path of the glass holds no line.")
     x0, y0, x1, _ = rings[0].bounds
-    scale = width / (x1 - x0) if width else 1.0
-    edge, *holes = shapely.transform(rings, lambda xy: (xy - [x0, y0]) * scale)
+    edge, *holes = shapely.transform(rings, lambda xy: (xy - [x0, y0]) * width / (x1 - x0))
     return pierced(edge, holes)

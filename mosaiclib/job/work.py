@@ -322,7 +322,7 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
         drawn, asked = drawn_on(part), (tile, joint.wanted, limits, part.meet)
         on = {face: [(name, one) for name, one in drawn if one.face == face] for face in faces}
         ready = {face: lay_banded(faces[face], each, *asked) for face, each in on.items() if each}
-        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
+        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges, **part.courses)
 
     measured = measure_all(plan)
     within_reach(plan, measured)

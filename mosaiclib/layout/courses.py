@@ -12,7 +12,7 @@ On a cylinder phi is 0, and all that follows is a plain grid whose joint closes 
 __all__ = ["EASES", "joint_round", "lay_courses", "ring_strip", "width_round"]
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -227,6 +227,14 @@ def _course(edge: Edge, low: float, height: float, width: float, limits: JointLi
     slim = _least_count(lambda n: wedge((narrow + wide) / 2, n) < NARROWEST * width, narrow / (width + limits.joint))
     pointed = _least_count(lambda n: wedge(narrow, n) < min(THINNEST, width / 2), narrow / (width + limits.joint))
     return Course(low, height, narrow, wide, range(begin, end), range(first, min(max(slim, first + 1), pointed)))
+
+
+def _least_count(holds: Callable[[int], bool], about: float) -> int:
+    """Return the least count for which something holds that holds for all greater ones, near a guess."""
+    n = max(1, math.floor(about) - 2)
+    while not holds(n):
+        n += 1
+    return n
 
 
 def _held(courses: Sequence[Course], limits: JointLimits, width: float, angle: float) -> list[int]:

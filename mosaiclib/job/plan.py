@@ -8,6 +8,7 @@ __all__ = [
     "Colour",
     "ColourPart",
     "FillerPart",
+    "FlatPart",
     "JointPart",
     "PanePart",
     "PinPart",
@@ -37,9 +38,11 @@ from mosaiclib.job.breakage import CUTS, HANDS, MOST_CHANCE, usual_chance
 from mosaiclib.job.drawn import MOST_BANDS, MOST_MOTIFS, BackgroundPart, BandPart, Meeting, MotifPart
 from mosaiclib.job.packs import PackPart
 from mosaiclib.job.saved import Count, Length, Margin, Name, Part, Place, Saved, Text, Tone
+from mosaiclib.job.shaped import FlatPart
 from mosaiclib.job.sittings import WEEKDAYS, checked_sitting, day_of, read_holidays, read_moment, read_zone
 from mosaiclib.job.worktime import ACTIONS
 from mosaiclib.layout import EASES, EDGE_RULES, FRACTIONS, Tile
+from mosaiclib.layout.layout import JointLimits
 from mosaiclib.units import UNITS
 
 TOUCHED = ("nothing", "food or drink", "candle heat")
@@ -202,9 +205,8 @@ class TaperedPart(_RoundAbout):
         return Tapered.measured(*sizes, diameters=self.diameters, ring_joint=joint, **self._more)
 
 
-GlassPart = (
-    PanePart | VesselPart | RoundPart | TaperedPart
-)  # a new kind of glass is one more part, told apart by its `kind`
+# a new kind of glass is one more part, told apart by its `kind`
+GlassPart = PanePart | FlatPart | VesselPart | RoundPart | TaperedPart
 
 
 class Colour(Part):
@@ -270,6 +272,11 @@ class JointPart(Part):
         if not self.least <= self.wanted <= self.greatest:
             raise ValueError("the wanted joint must lie between the least and the greatest")
         return self
+
+    @property
+    def limits(self) -> JointLimits:
+        """The joint with its limits."""
+        return JointLimits(self.wanted, self.least, self.greatest)
 
 
 class PinPart(Part):

@@ -13,8 +13,9 @@ from shapely import MultiPolygon, Polygon
 from mosaiclib.errors import MosaicError, brief, choice, instance, several
 from mosaiclib.glass.seam import Edge
 from mosaiclib.layout.courses import lay_courses
+from mosaiclib.layout.field import lay_field
 from mosaiclib.layout.grid import BORDERS, EDGE_RULES, best_fit, lay_grid
-from mosaiclib.layout.layout import LOST, Gap, Layout, Tile, only_areas, read_layout
+from mosaiclib.layout.layout import LOST, Gap, Layout, Tile, is_rectangle, only_areas, piece_table, read_layout
 from mosaiclib.layout.seams import across
 
 
@@ -31,7 +32,8 @@ def lay_faces(
 ) -> Layout:
     """Lay a grid on every face of a piece of glass, as for `best_fit`; all faces on the strip, numbered face by face.
 
-    Border "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests. Faces that
+    Border "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests. On a face that is
+    no rectangle an edge rule holds across its widest part, and whole tiles go as far as they fit inside it. Faces that
     are `ready`, such as one with a drawn band, are taken as they are, by name. Refused where a face takes no grid. A face that
     closes on itself gets courses, with what else `lay_courses` is told.
 
@@ -65,9 +67,15 @@ def _read_glass(glass: object) -> None:
 def _lay_face(
     face, tile: Tile, joint: float, limits: Sequence[float], edge_rule: str, border: str, courses: Mapping
 ) -> Layout:
-    """Lay one face."""
-    if face.edge is not None:
+    """Lay one face; where its outline is no rectangle, border pieces are cut to it and share what is too small for one."""
+    if getattr(face, "edge", None) is not None:
         return lay_courses(face, tile, joint, limits, edge_rule=edge_rule, border=border, **courses)
+    if border == "cut" and not is_rectangle(face.outline):
+        bare = Layout(Polygon(), [], piece_table(0), joint, *limits, tile)
+        laid = lay_field(face, bare, tile, joint, limits=limits)
+        if not len(laid):
+            raise MosaicError("No tile fits inside this outline; take a smaller tile.")
+        return replace(laid, pieces=laid.pieces.assign(face=face.name))
     if border == "cut":
         return lay_grid(face, tile, joint, border="cut", limits=limits)
     across = best_fit(face.width, tile, joint, *limits, edge_rule)

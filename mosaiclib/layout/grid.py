@@ -25,7 +25,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.layout.layout import (
@@ -33,6 +33,7 @@ from mosaiclib.layout.layout import (
     Gap,
     Layout,
     Tile,
+    is_rectangle,
     not_too_many,
     piece_table,
     read_outline,
@@ -319,10 +320,12 @@ def _boxes(left, width, low, height):
 
 def _inside(boxes: np.ndarray, outline: Polygon, border: str) -> tuple[np.ndarray, np.ndarray]:
     """Return the boxes kept on the face, cut to it where cuts are allowed, and which were kept."""
-    if outline.equals(shapely.box(*outline.bounds)):
+    if is_rectangle(outline):
         return boxes, np.arange(len(boxes))
     if border == "clear":
-        kept = np.flatnonzero(shapely.covers(outline.buffer(EXACT, join_style="mitre"), boxes))
+        room = outline.buffer(EXACT, join_style="mitre")
+        shapely.prepare(room)
+        kept = np.flatnonzero(shapely.covers(room, boxes))
         shapes = boxes[kept]
     else:  # a cell on a bay of the outline falls into several pieces
         cut, which = shapely.get_parts(shapely.intersection(boxes, outline), return_index=True)
@@ -361,8 +364,20 @@ def _grid_table(shapes, kept, column, row, name, tile, joints):
 def _clear_edge(outline: Polygon, shapes: np.ndarray, joint: float) -> tuple[Gap, ...]:
     """Return the strip round the tiles that stays without glass, where it is wider than nothing."""
     strip = outline.difference(shapely.box(*shapely.total_bounds(shapes)))
-    if not outline.equals(shapely.box(*outline.bounds)):
-        strip = outline.difference(shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre")))
+    if not is_rectangle(outline):
+        strip = outline.difference(_grown_rows(shapes, joint))
     if strip.area < LOST:
         return ()
     return (Gap(strip, "bare margin: no whole tile fits here"),)
+
+
+def _grown_rows(shapes: np.ndarray, joint: float) -> Polygon | MultiPolygon:
+    """Return what whole tiles in rows cover with their joints, each run of them as one box [mm]."""
+    if not (shapely.get_num_coordinates(shapes) == 5).all():  # pieces that were cut to the outline
+        return shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre"))
+    bounds = shapely.bounds(shapes)
+    bounds = bounds[np.lexsort((bounds[:, 0], bounds[:, 1].round(6)))]
+    begins = np.append(True, (np.diff(bounds[:, 1]) > EXACT) | (bounds[1:, 0] - bounds[:-1, 2] > 2 * joint + EXACT))
+    first = np.flatnonzero(begins)
+    runs = np.column_stack([bounds[first, :2], np.maximum.reduceat(bounds[:, 2], first), bounds[first, 3]])
+    return shapely.union_all(shapely.box(*(runs + joint * np.array([-1, -1, 1, 1])).T))

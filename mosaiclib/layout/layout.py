@@ -12,6 +12,7 @@ __all__ = [
     "JointLimits",
     "Layout",
     "Tile",
+    "is_rectangle",
     "lowest_row",
     "not_too_many",
     "only_areas",
@@ -277,6 +278,15 @@ def read_outline(face: object) -> Polygon:
     if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
         raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
     return outline
+
+
+def is_rectangle(outline: Polygon) -> bool:
+    """Tell whether an outline is an upright rectangle, but for rounding.
+
+    >>> is_rectangle(shapely.box(0, 0, 3, 2)), is_rectangle(shapely.box(0, 0, 3, 2) - shapely.box(1, 1, 2, 3))
+    (True, False)
+    """
+    return shapely.box(*outline.bounds).area - outline.area < LOST
 
 
 def mitred(shapes: shapely.Geometry | np.ndarray, by: float, limit: float = 2.0):

@@ -40,6 +40,7 @@ from mosaiclib.errors import MosaicError, numbers
 from mosaiclib.units import mm
 
 FLAT = 1e7  # [mm] a greater radius is flat: 100 mm of it are off by 0.0001 mm
+SAME = 1e-9  # [mm] rounding
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(20)  # exact to rounding up to a tile as wide as its glass
 
 
@@ -309,11 +310,57 @@ def least_radius_for_joint(width, thickness, joint, face_joint, bed=0.0, *, insi
     return np.hypot(D, w / 2) + b if inside else D - b
 
 
-def largest_that_sits(sizes: Mapping[str, tuple[float, float]], widest: float) -> str:
-    """Return the name of the largest piece, of (width round the vessel, height) [mm], that is no wider than `widest`; "" if none.
+def largest_that_sits(
+    sizes: Mapping[str, tuple[float, float]],
+    thickness: float,
+    joint: float,
+    radius: float,
+    bed: float,
+    *,
+    thickest: float,
+    joints: tuple[float, float],
+    turn: float = 0.0,
+    inside: bool = False,
+) -> str:
+    """Return the name of the largest of some pieces that sits on a glass, "" if none does.
 
-    >>> largest_that_sits({"whole": (20, 20), "half": (10, 20), "third": (20 / 3, 20), "quarter": (10, 10)}, 12)
-    'half'
+    Its bed stays within the thickest, its joint at the face within the least and the greatest.
+
+    Parameters
+    ----------
+    sizes : mapping of str to (float, float)
+        Width round the vessel and height of each piece, by its name [mm].
+    thickness, joint, radius, bed : float
+        As `seat` has them [mm].
+    thickest : float
+        Greatest bed that the adhesive bears [mm].
+    joints : (float, float)
+        Least and greatest joint at the face [mm].
+    turn : float
+        Turn of the pieces [degrees].
+    inside : bool
+        Whether they are inside the curve.
+
+    Returns
+    -------
+    str
+        The name, the first of several as large.
+
+    Examples
+    --------
+    >>> sizes = {"whole": (20, 20), "half": (10, 20), "third": (20 / 3, 20), "quarter": (10, 10)}
+    >>> [largest_that_sits(sizes, 4, 2, R, 0.8, thickest=2, joints=(1, 4)) for R in (60, 30, 18, 5)]
+    ['whole', 'half', 'third', '']
     """
-    fits = {name: w * h for name, (w, h) in sizes.items() if w <= widest + 1e-9}
-    return max(fits, key=fits.__getitem__, default="")
+    room = 2 * (radius - bed) if inside else np.inf  # a wider piece does not even go into the hollow
+    going = {name: size for name, size in sizes.items() if across(*size, turn) < room}
+    if not going:
+        return ""
+    w, h = np.array(list(going.values()), dtype=float).T
+    found = seat(w, h, thickness, joint, radius, bed, turn=turn, inside=inside)
+    least, greatest = joints
+    fits = (found.deepest <= thickest + SAME) & (found.face_joint <= greatest + SAME)
+    fits &= found.face_joint >= least - SAME
+    return max(
+        (name for name, one in zip(going, fits, strict=True) if one), key=lambda n: np.prod(sizes[n]), default=""
+    )

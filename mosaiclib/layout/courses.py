@@ -9,7 +9,7 @@
 On a cylinder phi is 0, and all that follows is a plain grid whose joint closes the round: j = C/n - w.
 """
 
-__all__ = ["EASES", "joint_round", "lay_courses", "ring_strip", "width_round"]
+__all__ = ["EASES", "FLUSH", "joint_round", "lay_courses", "ring_strip", "width_round"]
 
 import math
 from collections.abc import Callable, Sequence
@@ -22,7 +22,7 @@ from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, instance
 from mosaiclib.glass.seam import SAG, Edge
-from mosaiclib.layout.grid import BORDERS, EDGE_RULES, best_fit, cells
+from mosaiclib.layout.grid import BORDERS, EDGE_RULES, Fit, best_fit, cells, joint_fits
 from mosaiclib.layout.layout import (
     FRACTIONS,
     LOST,
@@ -39,6 +39,7 @@ from mosaiclib.layout.layout import (
 from mosaiclib.units import mm
 
 EASES = ("back", "spread", "seam")
+FLUSH = "flush if it fits"  # an edge rule where the glass goes on with another face
 EXACT = 1e-9  # [mm] rounding
 NARROWEST = 0.6  # of a tile: the mean width of a wedge, below which a tile drops out; assumed
 THINNEST = 3.0  # [mm] narrow end of a wedge; common practice, no source
@@ -117,7 +118,7 @@ def lay_courses(
     limits : pair, optional
         Least and greatest joint [mm]; 15 % either side of it if left out.
     edge_rule, border : str
-        What happens at foot and rim, as for `lay_faces`.
+        What happens at foot and rim, as for `lay_faces`; where the glass goes on there, "flush if it fits".
     fraction : str
         What a tile is cut to, one of `FRACTIONS`; its short side goes round.
     ease : {"back", "spread", "seam"}
@@ -146,7 +147,7 @@ def lay_courses(
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
     allowed = JointLimits.read(joint, limits)
     for value, name, known in (
-        (edge_rule, "edge rule", EDGE_RULES),
+        (edge_rule, "edge rule", (*EDGE_RULES, FLUSH)),
         (border, "border", BORDERS),
         (ease, "ease", EASES),
     ):
@@ -201,7 +202,7 @@ def _courses(edge: Edge, between, size, limits: JointLimits, edge_rule: str, bor
     if border == "cut":
         begins, heights = cells(span, tall, wanted, border, None)
     else:
-        fit = best_fit(span, tall, wanted, limits.least, most, edge_rule)
+        fit = _fit(span, tall, (wanted, limits.least, most), edge_rule)
         begins, heights = fit.edge + np.arange(fit.count) * (tall + fit.joint), np.full(fit.count, tall)
     # corners reach over the greater arc: the lower one where the glass narrows upwards
     lift = bulge if edge.curvature > 0 else 0.0
@@ -209,6 +210,14 @@ def _courses(edge: Edge, between, size, limits: JointLimits, edge_rule: str, bor
         _course(edge, between[0] + slack + begin + lift, height - bulge, w, limits)
         for begin, height in zip(begins.tolist(), heights.tolist(), strict=True)
     ]
+
+
+def _fit(span: float, tall: float, joints: tuple[float, float, float], edge_rule: str) -> Fit:
+    """Return the courses that fit a span; where the glass goes on beyond it without bare margins, if there is such a fit [mm]."""
+    if edge_rule != FLUSH:
+        return best_fit(span, tall, *joints, edge_rule)
+    fits = joint_fits(span, tall, *joints[1:])
+    return min(fits, key=lambda fit: abs(fit.joint - joints[0])) if fits else best_fit(span, tall, *joints)
 
 
 def _course(edge: Edge, low: float, height: float, width: float, limits: JointLimits) -> Course:

@@ -101,6 +101,12 @@ class Seam:
     faces: tuple[str, str]
     smooth: bool = False
 
+    @classmethod
+    def shift(cls, length: float, height: float, faces: tuple[str, str] = ("", ""), *, smooth: bool = False) -> "Seam":
+        """Return the seam of an upright strip that closes on itself after a length, from y = 0 to a height [mm]."""
+        begin, end = (Edge(x, 0.0, math.pi / 2, 0.0, height) for x in (0.0, length))
+        return cls(begin, end, faces, smooth)
+
     @property
     def back(self) -> "Seam":
         """The same seam, crossed the other way."""

@@ -56,6 +56,7 @@ class FlatPart(Part):
     """
 
     covers: ClassVar = Flat
+    courses: ClassVar[dict[str, str]] = {}
 
     kind: Literal["shaped pane"]
     name: Name

@@ -325,7 +325,7 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
         drawn, asked = drawn_on(part), (tile, joint.wanted, limits, part.meet)
         on = {face: [(name, one) for name, one in drawn if one.face == face] for face in faces}
         ready = {face: lay_banded(faces[face], each, *asked) for face, each in on.items() if each}
-        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
+        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges, **part.courses)
 
     measured = measure_all(plan)
     within_reach(plan, measured)
@@ -482,7 +482,10 @@ def _margins(face: Face, layout: Layout) -> np.ndarray:
     if not len(boxes) or not face.rectangular:
         return np.zeros(4)
     low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
-    widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
+    sides = (
+        (low[0] - face.x, face.x + face.width - high[0]) if face.edge is None else (0.0, 0.0)
+    )  # else a joint closes it
+    widths = (*sides, low[1] - face.y, face.y + face.height - high[1])
     return np.maximum(np.round(widths, 9), 0.0)
 
 
@@ -524,7 +527,9 @@ def _edges_stepped(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
     """Say where whole tiles end in steps, as the rule for the edge holds across the widest part of a face only."""
     for part, piece in zip(plan.glass, pieces, strict=True):
         drawn = {one.face for _, one in drawn_on(part)}
-        stepped = [face for face in piece.glass.faces if not face.rectangular and face.name not in drawn]
+        stepped = [
+            face for face in piece.glass.faces if not face.rectangular and face.edge is None and face.name not in drawn
+        ]
         for face in stepped if plan.joint.edge != "cut" else ():
             wide = max((one.width for one in _open(face, piece.layout, 1.0)), default=0.0)
             yield text(

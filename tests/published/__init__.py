@@ -11,12 +11,14 @@ from .measures import CHECKS as MEASURES
 from .records import Check
 from .repetition import CHECKS as REPETITION
 from .schedule import CHECKS as SCHEDULE
+from .segments import CHECKS as SEGMENTS
 from .spacers import CHECKS as SPACERS
 from .svg_paths import CHECKS as SVG_PATHS
 from .wedges import CHECKS as WEDGES
 
 CHECKS: tuple[Check, ...] = (
     *MEASURES,
+    *SEGMENTS,
     *JOINTS,
     *SPACERS,
     *WEDGES,
@@ -34,6 +36,7 @@ CHECKS: tuple[Check, ...] = (
 # what the formulas of each room of mosaiclib are checked on
 ROOMS = {
     "units": ["units of length", "units of temperature"],
+    "glass": ["segments of circles"],
     "layout": ["SVG paths", "wedges", "guides", "borders"],
     "spacing": ["joints", "coins", "sizes of tiles"],
     "colour": ["colourings", "colours", "agreement"],

@@ -187,9 +187,9 @@ def test_rows_along_an_edge_that_fill_more_than_the_face_are_refused():
 
 
 def test_a_rectangle_as_an_outline_is_planned_as_the_pane_is():
-    corners = [[0.0, 0.0], [230.0, 0.0], [230.0, 170.0], [0.0, 170.0]]
+    corners = [[0.0, 0.0], [230.0, 0.0], [230.0, 164.0], [0.0, 164.0]]
     shaped = {"kind": "shaped pane", "name": "one", "shape": "polygon", "points": corners, "margin": 4.0}
-    pane = {"kind": "pane", "name": "one", "width": 230.0, "height": 170.0, "margin": 4.0}
+    pane = {"kind": "pane", "name": "one", "width": 230.0, "height": 164.0, "margin": 4.0}
     for edge in ("equal", "joint", "cut"):
         line = {"name": "bow", "measures": {"width": 120.0, "rise": 30.0}, "x": 110.0, "y": 70.0}
         bands = [] if edge == "joint" else [{"face": "pane", "line": line, "rows": [{"fraction": "quarter"}]}]

@@ -140,7 +140,7 @@ def lay(
     if centre_line is not None:
         asked = [_evened(one, CentreLine.read(centre_line)) for one in asked]
     if closes:
-        asked = [_closed(one, face, allowed.joint) for one in asked]
+        asked = [_closed(one, face) for one in asked]
     laid = _together(outline, _stacked(outline, asked, stock, allowed, meet, stroke == "later"), stock, allowed)
     if closes:
         return laid_round(face, laid, stock, allowed, field is not None, courses or {})
@@ -183,9 +183,9 @@ def _read_motif(line: Mapping, name: str) -> Filled:
     return Filled(name, edge, *asked)
 
 
-def _closed(one: Band | Filled, face: object, joint: float) -> Band | Filled:
-    """Return a line that goes once round a face as one that closes across its seam, and all else as it is [mm]."""
-    return one if isinstance(one, Filled) else replace(one, guide=closed_round(face, one.guide, joint))
+def _closed(one: Band | Filled, face: object) -> Band | Filled:
+    """Return a line that goes once round a face as one that closes across its seam, and all else as it is."""
+    return one if isinstance(one, Filled) else replace(one, guide=closed_round(face, one.guide))
 
 
 def _evened(one: Band | Filled, line: CentreLine) -> Band | Filled:

@@ -1,21 +1,23 @@
 """Lines that go once round a face and close on themselves across its seam, and the field of courses behind them."""
 
-__all__ = ["closed_round", "continued", "course_field", "laid_round", "line_on"]
+__all__ = ["RoundGuide", "closed_round", "continued", "course_field", "laid_round", "line_on"]
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import pandas as pd
 import shapely
+from scipy.interpolate import CubicSpline
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Edge, Face, Seam
 from mosaiclib.layout.courses import FLUSH, lay_courses, ring_strip
 from mosaiclib.layout.cutting import unhollowed
-from mosaiclib.layout.guide import Guide
+from mosaiclib.layout.guide import Guide, Part
 from mosaiclib.layout.joints import open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, Tile, mitred, only_areas
 from mosaiclib.layout.pieces import CLOSE
@@ -28,8 +30,6 @@ MORE = 0.2  # of a round: how far a line that closes is followed beyond the seam
 LEVEL = (
     0.97  # of the strip from their lowest to their highest corner: rows that cover so much of it, with joints, go level
 )
-MADE_WHOLE = 0.02  # of a tile: by how much two halves with their joint may be larger
-ACROSS = "whole: it lies across the seam"
 LEAST_WIDTH = 3.0  # [mm] a narrower piece is a sliver; common practice, no source
 
 
@@ -48,29 +48,65 @@ def _stops(guide: Guide) -> np.ndarray:
     return np.unique(np.concatenate([even, corners]).round(9))
 
 
-def closed_round(face: Face, guide: Guide, joint: float) -> Guide:
-    """Return a line that goes once round a face as one whose rows end half a joint from the seam on both sides [mm].
+@dataclass(frozen=True, eq=False)
+class RoundPart(Part):
+    """A part that goes on across a seam: once round further on, it is the same line moved."""
 
-    Its ends run as if it went on across the seam, so that last and first piece stand a joint apart. Another line stays as it is.
-    """
-    edge, ends = face.edge, np.array([0.0, guide.length])
+    seam: Seam
+
+    def frame(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Return positions [mm], unit normals to the right and curvature [1/mm], beyond the ends those across the seam."""
+        s = np.asarray(s, dtype=float)
+        times = np.floor((s - self.s0) / self.length)
+        xy, right, bend = super().frame(s - times * self.length)
+        tip = self.seam.carried(xy + right, times)
+        xy = self.seam.carried(xy, times)
+        return xy, tip - xy, bend
+
+
+@dataclass(frozen=True, eq=False)
+class RoundGuide(Guide):
+    """A line that goes once round a face and closes on itself across its seam; its points are from the seam to the seam."""
+
+    seam: Seam = None
+
+    jitter = 0.0  # what was drawn by hand is laid onto the face before
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """The one part."""
+        whole = self.points
+        around = np.concatenate([self.seam.carried(whole[:-1], -1.0), whole, self.seam.carried(whole[1:], 1.0)])
+        chord = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(around, axis=0).T))])
+        n = len(whole)
+        slope = CubicSpline(chord, around)(chord[[n - 1, 2 * n - 2]], 1)
+        path = chord[n - 1 : 2 * n - 1] - chord[n - 1]
+        return (RoundPart(CubicSpline(path, whole, bc_type=((1, slope[0]), (1, slope[1]))), 0.0, True, self.seam),)
+
+    def _each(self, what: str, s: float | np.ndarray) -> np.ndarray:
+        return getattr(self.parts[0], what)(s)
+
+
+def closing_seam(face: Face) -> Seam:
+    """Return the seam of a face with itself."""
+    left, right = (face.edge.across(s, 0.0, face.deep) for s in (0.0, face.edge.length))
+    return Seam(left, right, ("", ""), True)
+
+
+def closed_round(face: Face, guide: Guide) -> Guide:
+    """Return a line that goes once round a face as one that closes across its seam, and another line as it is."""
+    edge = face.edge
     if guide.closed:
         return guide
-    s, v = edge.place(guide.at(ends))
+    s, v = edge.place(guide.at(np.array([0.0, guide.length])))
     if abs(abs(s[1] - s[0]) - edge.length) > MEETS or abs(v[1] - v[0]) > MEETS:
         return guide
-    stops = np.linspace(0.0, guide.length, max(24, math.ceil(guide.length / STEP)) + 1)
-    way, up = edge.place(guide.at(stops))
-    up = up - (up[-1] - up[0]) * np.linspace(0.0, 1.0, len(up))  # what a hand left between its ends
-    turn = way[-1] - way[0]
-    more = math.ceil(MORE * len(stops))
-    way = np.concatenate([way[-more - 1 : -1] - turn, way, way[1 : more + 1] + turn])
-    up = np.concatenate([up[-more - 1 : -1], up, up[1 : more + 1]])
-    long = Guide(edge.at(way, up))
-    reach = np.linspace(0.0, long.length, 20 * len(way))
-    along = edge.place(long.at(reach))[0] * math.copysign(1.0, turn)
-    begin, end = np.interp(np.array([0.0, 1.0]) * abs(turn) + way[more] * math.copysign(1.0, turn), along, reach)
-    return Guide(long.at(np.linspace(begin + joint / 2, end - joint / 2, len(stops))))
+    way, up = edge.place(guide.at(np.linspace(0.0, guide.length, max(24, math.ceil(guide.length / STEP)) + 1)))
+    share = np.linspace(0.0, 1.0, len(up))  # of what a hand left between its ends
+    ahead = math.copysign(edge.length, s[1] - s[0])
+    way, up = way - (way[-1] - way[0] - ahead) * share, up - (up[-1] - up[0]) * share
+    seam = closing_seam(face)
+    return RoundGuide(edge.at(way, up), True, (), seam if ahead > 0 else seam.back)
 
 
 def continued(face: Face) -> Polygon:
@@ -86,20 +122,16 @@ def continued(face: Face) -> Polygon:
 def laid_round(
     face: Face, rows: Layout, tile: Tile, limits: JointLimits, field: bool, courses: Mapping[str, str]
 ) -> Layout:
-    """Return rows on a face that closes on itself, halves at its seam made whole, with the courses behind them."""
-    closing = [
-        Seam(face.edge.across(0.0, 0.0, face.deep), face.edge.across(face.edge.length, 0.0, face.deep), ("", ""), True)
-    ]
-    whole = _made_whole(replace(rows, outline=face.outline), closing[0])
+    """Return rows on a face that closes on itself, with the courses behind them."""
+    whole = replace(rows, outline=face.outline, seams=(closing_seam(face),), pieces=rows.pieces.assign(face=""))
     if not field:
-        return whole
-    around = across(replace(whole, seams=closing, pieces=whole.pieces.assign(face="")), 2 * tile.side).layout
-    behind = course_field(face, around, tile, limits, **courses)
+        return replace(whole, seams=())
+    behind = course_field(face, across(whole, 2 * tile.side).layout, tile, limits, **courses)
     shapes, pieces = (
         np.concatenate([whole.shapes, behind.shapes]),
         pd.concat([whole.pieces, behind.pieces], ignore_index=True),
     )
-    laid = replace(whole, shapes=shapes, pieces=pieces.assign(face=""), gaps=(*whole.gaps, *behind.gaps), seams=closing)
+    laid = replace(whole, shapes=shapes, pieces=pieces.assign(face=""), gaps=(*whole.gaps, *behind.gaps))
     return replace(laid, gaps=(*laid.gaps, *_untold(laid)), seams=())
 
 
@@ -112,30 +144,6 @@ def _untold(laid: Layout) -> list[Gap]:
         one for one in places if not one.is_empty and shapely.maximum_inscribed_circle(one).length > laid.joint_max / 2
     ]
     return [Gap(place, "what is left here is too small for a piece of glass") for place in wide]
-
-
-def _made_whole(rows: Layout, seam: Seam) -> Layout:
-    """Return rows with two cut pieces that meet at the seam made one, where one tile gives them both."""
-    table, shapes, gone = rows.pieces.copy(), rows.shapes.copy(), []
-    for _, mine in table.groupby(["line", "row"]).groups.items():
-        ends = [table.index.get_loc(mine[0]), table.index.get_loc(mine[-1])]
-        if len(mine) < 3 or set(table["kind"].iloc[ends]) != {"cut"}:
-            continue
-        near, far = sorted(ends, key=lambda k: seam.one.line.distance(shapes[k]))
-        both = shapely.convex_hull(shapely.union(seam.moved(shapes[[near]])[0], shapes[far]))
-        most = float(shapely.area(shapes[table.index.get_indexer(mine[1:-1])]).max())
-        if both.area <= most * (1 + MADE_WHOLE):
-            shapes[far], gone = both, [*gone, near]
-            table.iloc[far, [table.columns.get_loc(name) for name in ("kind", "area", "why")]] = (
-                "whole",
-                both.area,
-                ACROSS,
-            )
-            table.iloc[far, table.columns.get_loc("width")] = float(
-                table["width"].iloc[table.index.get_indexer(mine[1:-1])].max()
-            )
-    kept = np.setdiff1d(np.arange(len(shapes)), gone)
-    return replace(rows, shapes=shapes[kept], pieces=table.iloc[kept].reset_index(drop=True))
 
 
 def course_field(face: Face, around: Layout, tile: Tile, limits: JointLimits, **courses: str) -> Layout:

@@ -134,6 +134,21 @@ class Seam:
         found = to + np.stack([c * step[:, 0] - n * step[:, 1], n * step[:, 0] + c * step[:, 1]], axis=1)
         return shapely.set_coordinates(np.array(shapes, dtype=object), found)
 
+    def carried(self, points: np.ndarray, times: np.ndarray) -> np.ndarray:
+        """Return points, shape (..., 2), moved so many times from `one` to `two`, shape (...), back where below 0 [mm].
+
+        Of a rigid seam: a turn by an angle about a point, or a shift.
+        """
+        turn = self.two.heading - self.one.heading
+        begin, end = complex(self.one.x, self.one.y), complex(self.two.x, self.two.y)
+        z = points[..., 0] + 1j * points[..., 1]
+        if abs(turn) < 1e-12:
+            z = z + times * (end - begin)
+        else:
+            centre = (end - begin * np.exp(1j * turn)) / (1 - np.exp(1j * turn))
+            z = centre + (z - centre) * np.exp(1j * turn * times)
+        return np.stack([z.real, z.imag], axis=-1)
+
     def near(self, shapes: np.ndarray, reach: float) -> np.ndarray:
         """Return the numbers of the shapes within a distance of edge `one`, shape (m,) [mm]."""
         return np.flatnonzero(shapely.dwithin(shapes, self.one.line, reach))

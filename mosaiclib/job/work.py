@@ -34,6 +34,7 @@ from mosaiclib.errors import MosaicError, choice, instance, whole_number
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
 from mosaiclib.job.colours import arrange_all, colour_notes, mended_all
+from mosaiclib.job.curved import Curved, curved, curved_notes
 from mosaiclib.job.cutting import Cutting, cut_up
 from mosaiclib.job.drawn import BandPart, DrawnPart, MotifPart, drawn_on
 from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
@@ -103,6 +104,7 @@ class WorkedPiece:
     beads: float
     adhesive: float
     strips: tuple[Strip, ...] = ()
+    curved: tuple[Curved, ...] = ()
 
     @property
     def name(self) -> str:
@@ -324,7 +326,7 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
         faces = {face.name: face for face in glass.faces}
         drawn, asked = drawn_on(part), (tile, joint.wanted, limits, part.meet)
         on = {face: [(name, one) for name, one in drawn if one.face == face] for face in faces}
-        ready = {face: lay_banded(faces[face], each, *asked) for face, each in on.items() if each}
+        ready = {face: lay_banded(faces[face], each, *asked, part.courses) for face, each in on.items() if each}
         return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges, **part.courses)
 
     measured = measure_all(plan)
@@ -339,6 +341,7 @@ def lay_banded(
     joint: float,
     limits: Sequence[float],
     meet: str = "over",
+    courses: Mapping[str, str] | None = None,
 ) -> Layout:
     """Lay what is drawn on a face, as `drawn_on` lists it, and the field behind it, joint and its limits in [mm].
 
@@ -357,8 +360,8 @@ def lay_banded(
     allowed = JointLimits.read(joint, limits)
     lines = [_line(name, one, face, tile, allowed) for name, one in listed]
     first = lines[0]
-    if len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
-        whole = lay(face, lines, tile, joint, limits=limits, meet=meet)
+    if face.edge is not None or len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
+        whole = lay(face, lines, tile, joint, limits=limits, meet=meet, courses=courses)
     else:
         rows = lay_rows(first["guide"], first["rows"], joint, face, limits=limits, corner=first["corner"])
         whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
@@ -426,16 +429,19 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
     glue = plan.adhesive
     deep = layout.tile.thickness + glue.bed
     corners = glass.corners(deep, layout.joint)
+    round_ = tuple(curved(layout, face, glue.bed, glue.coverage) for face in glass.faces if face.edge is not None)
+    more = sum(one.adhesive for one in round_) * (1 + glue.waste)
     return WorkedPiece(
         part=part,
         glass=glass,
         layout=layout,
         corners=corners,
-        joints=joint_volume(layout, glue.bed),
+        joints=joint_volume(layout, glue.bed) + sum(one.filler for one in round_),
         channels=sum(corner.channel for corner in corners) * glass.faces[0].height / 1000,
         beads=bead_volume(glass.edge_length, plan.filler.bead, deep),
-        adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
+        adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste) + more,
         strips=tuple(_strips(glass, layout, corners, deep)),
+        curved=round_,
     )
 
 
@@ -501,12 +507,23 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     yield from colour_notes(plan, [piece.layout for piece in pieces])
     yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
+    yield from _round(plan, pieces)
     yield from _edges_cut(plan, pieces)
     yield from _edges_stepped(plan, pieces)
     yield from _wide(plan, pieces)
     low = plan.joint.least
     if low and low < plan.tile.side * reference.value("allowances", "joint that is hard to fill").number:
         yield text("A joint of ", mm(low), " is hard to fill: check the manufacturer's instructions of the filler.")
+
+
+def _round(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
+    """Say what flat tiles do on round glass."""
+    glue = plan.adhesive
+    for part, piece in zip(plan.glass, pieces, strict=True):
+        faces = {face.name: face for face in piece.glass.faces}
+        for one in piece.curved:
+            for note in curved_notes(one, faces[one.face], piece.layout, glue):
+                yield text(part.covers.title(part.name, one.face), ": ", note)
 
 
 def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:

@@ -9,14 +9,16 @@
 On a cylinder phi is 0, and all that follows is a plain grid whose joint closes the round: j = C/n - w.
 """
 
-__all__ = ["EASES", "FLUSH", "joint_round", "lay_courses", "ring_strip", "width_round"]
+__all__ = ["EASES", "FLUSH", "Run", "joint_round", "lay_courses", "ring_strip", "runs_of_courses", "width_round"]
 
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
+import pandas as pd
 import shapely
 from shapely import Polygon
 
@@ -199,7 +201,9 @@ def _courses(edge: Edge, between, size, limits: JointLimits, edge_rule: str, bor
     wanted = min(max(limits.joint - bulge, limits.least), most)
     slack = 2 * SAG if edge.curvature else 0.0  # the face's outline is drawn by chords
     span, tall = between[1] - between[0] - 2 * slack, h + bulge
-    if border == "cut":
+    if border == "cut" and span <= tall:
+        begins, heights = np.zeros(1), np.array([span])
+    elif border == "cut":
         begins, heights = cells(span, tall, wanted, border, None)
     else:
         fit = _fit(span, tall, (wanted, limits.least, most), edge_rule)
@@ -280,10 +284,10 @@ def _pieces(edge: Edge, courses, counts, width: float, limits: JointLimits, ease
     angle, steps = _angle(edge), np.cumsum([0] + [one != two for one, two in pairwise(counts)])
     line = {"back": 0.5, "seam": 0.0}.get(ease, 0.0) if steps[-1] else 0.0
     lines = line + (steps * GOLDEN if ease == "spread" else 0.0) + 0.0 * steps
-    which = np.repeat(np.arange(len(counts)), counts)
-    place = np.concatenate([np.arange(n) for n in counts])
+    which = np.repeat(np.arange(len(counts))[::-1], counts[::-1])  # from the top, as all rows are
+    place = np.concatenate([np.arange(n) for n in counts[::-1]])
     n, wedged = np.array(counts)[which], np.array([not len(one.whole) for one in courses])[which]
-    share = np.sort(((place + 0.5) / n + lines[which]) % 1.0 + which) - which
+    share = (np.sort(((place + 0.5) / n + lines[which]) % 1.0 - which)) + which
     widths = np.array(
         [_widths(one, count, width, limits.joint, angle) for one, count in zip(courses, counts, strict=True)]
     )[which]
@@ -359,3 +363,38 @@ def ring_strip(edge: Edge, low: float, high: float) -> Polygon:
     """Return the strip along an edge between two distances to its left [mm]."""
     s = edge.stops()
     return shapely.polygons(np.concatenate([edge.at(s, low), edge.at(s, high)[::-1]]))
+
+
+class Run(NamedTuple):
+    """Courses in turn with one count: how many there are, tiles in each, their kind, and wide and narrow end of wedges [mm]."""
+
+    courses: int
+    count: int
+    kind: str
+    wide: float
+    narrow: float
+
+
+def runs_of_courses(pieces: pd.DataFrame) -> list[Run]:
+    """Return the courses of one face's pieces from the foot up, those alike in turn together.
+
+    >>> from mosaiclib.glass import Tapered
+    >>> cone = Tapered([240, 340], [0, 110], 4, 6).faces[0]
+    >>> [run[:3] for run in runs_of_courses(lay_courses(cone, 10, 2, (1, 3)).pieces)]
+    [(4, 22, 'whole'), (3, 25, 'whole'), (2, 27, 'whole')]
+    """
+    told = {
+        "count": ("place", "size"),
+        "kind": ("kind", "first"),
+        "wide": ("width", "first"),
+        "narrow": ("narrow", "first"),
+    }
+    rows = pieces.groupby("row").agg(**told)
+    runs: list[Run] = []
+    for row in rows.sort_index(ascending=False).itertuples(index=False):
+        last = runs[-1] if runs else None
+        if last is None or (last.count, last.kind) != tuple(row[:2]):
+            runs.append(Run(1, *row))
+        else:
+            runs[-1] = Run(last.courses + 1, *last[1:3], max(last.wide, row[2]), min(last.narrow, row[3]))
+    return runs

@@ -4,11 +4,13 @@ import json
 import math
 
 import numpy as np
+import pdfplumber
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from mosaiclib.drawing.files import write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Flat, Pane, arch, circle, ellipse, pierced, polygon
 from mosaiclib.job import Plan, work_out
@@ -16,6 +18,7 @@ from mosaiclib.job.overview import overview
 from mosaiclib.job.shaped import FlatPart
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Tile, check, lay_faces, survey
+from mosaiclib.units import INCH
 
 BAD = [None, True, "20", b"2", "", math.nan, math.inf, -1, 0, 10**400, [20], (), {}, np.array([20.0]), 2j]
 TILE, JOINT, LIMITS = Tile(20, 4), 2, (1.5, 2.5)
@@ -250,3 +253,40 @@ def test_an_own_drawing_is_as_wide_as_it_says_with_its_further_lines_as_holes(tm
     short = {name: value for name, value in CHAPEL.items() if name != "head"}
     assert FlatPart.model_validate(short).head == "round"
     assert "width" not in json.loads(plan(MOON).text())["glass"][0]
+
+
+# --- printed -----------------------------------------------------------------------------------------------
+
+
+def printed(part, folder, **more):
+    """Return of each template sheet, read back from the PDF, the points of the glass's outline and the register crosses [mm]."""
+    ((template, *_),) = [(one.template, one.first) for one in piece_sheets(work_out(plan(part, **more)))]
+    file = folder / "sheets.pdf"
+    write_pdf(template, file)
+    found = []
+    with pdfplumber.open(file) as pdf:
+        for page in pdf.pages:
+            lines = [np.array(one["pts"]) * INCH / 72 for one in page.curves]
+            rings = [one for one in lines if np.ptp(one, axis=0) == pytest.approx(3.6, abs=0.02)]
+            found.append((max(lines, key=np.ptp), [(one.min(axis=0) + one.max(axis=0)) / 2 for one in rings]))
+    return found
+
+
+def test_a_round_template_is_round_at_true_scale_and_its_sheets_meet(tmp_path):
+    sheets = printed(MOON | {"bands": [RING]}, tmp_path)
+    assert len(sheets) == 4
+    meeting = []
+    for points, crosses in sheets:
+        # least squares: |p|^2 = 2 p.c + r^2 - |c|^2
+        (x, y, rest), *_ = np.linalg.lstsq(np.column_stack([2 * points, np.ones(len(points))]), (points**2).sum(axis=1))
+        assert math.sqrt(rest + x * x + y * y) == pytest.approx(150, abs=0.02)
+        meeting += [(cross - [x, y]).round(2).tolist() for cross in crosses]
+    # each cross, from the middle of the circle, is on as many sheets as meet there
+    off = np.hypot(*(np.array(meeting)[:, None] - np.array(meeting)).transpose(2, 0, 1))
+    assert ((off < 0.3).sum(axis=1) >= 2).all() and len(meeting) == 12
+
+
+def test_an_arched_template_has_its_width_height_and_hole(tmp_path):
+    sheets = printed(CHAPEL | {"holes": [HOLE], "margin": 5.0}, tmp_path)
+    for points, _ in sheets:
+        assert np.ptp(points, axis=0) == pytest.approx((250, 400), abs=0.02)

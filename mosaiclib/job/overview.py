@@ -117,7 +117,7 @@ def _called(piece: WorkedPiece, face: str) -> str:
 def _face(piece: WorkedPiece, face: Face) -> Row:
     mine = (piece.layout.pieces["face"] == face.name).to_numpy()
     name = _called(piece, face.name)
-    size = text("face ", mm(face.width, face.height, between=" x "))
+    size = text("face ", mm(face.width, face.height, between=" x "), _covered(face))
     bands = piece.layout.pieces.loc[mine, "band"].value_counts()
     if {"rows", "middle"} & set(bands.index):
         kinds = piece.layout.pieces.loc[mine & (piece.layout.pieces["band"] == "rows"), "kind"].value_counts()
@@ -125,12 +125,32 @@ def _face(piece: WorkedPiece, face: Face) -> Row:
         closed = f"{bands['middle']} in the middle of motifs, " if "middle" in bands else ""
         count = f"{bands.get('rows', 0)} pieces in rows, {closed}{bands.get('field', 0)} in the field"
         return Row(name, count, "", text(size, f"; the rows: {counted}" if counted else ""))
+    if not face.rectangular:
+        return _shaped(piece, mine, name, size)
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
-    across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
+    across, down = _joints(bounds)
     left, low = (mm(max(edge, 0)) for edge in (bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y))
     edges = text("bare margin ", left, " at the sides, ", low, " at top and foot")
     words = text(size, "; joint ", across, " across, ", down, " down; ", edges)
     return Row(name, f"{table['place'].max()} x {table['row'].max()}", "tiles", words)
+
+
+def _covered(face: Face) -> str:
+    """Tell how much of the rectangle round it a face is, where it is less."""
+    return "" if face.rectangular else f" over all, {face.outline.area / 100:.0f} cm²"
+
+
+def _shaped(piece: WorkedPiece, mine: np.ndarray, name: str, size: Text) -> Row:
+    """Tell the grid of a face that is no rectangle, by its whole tiles."""
+    kinds = piece.layout.pieces.loc[mine, "kind"]
+    across, down = _joints(shapely.bounds(piece.layout.shapes[mine][(kinds == "whole").to_numpy()]))
+    counted = ", ".join(f"{count} {kind}" for kind, count in kinds.value_counts().items())
+    return Row(name, int(mine.sum()), "pieces", text(size, "; joint ", across, " across, ", down, f" down; {counted}"))
+
+
+def _joints(bounds: np.ndarray) -> tuple[Length | str, ...]:
+    """Return the joints across and down of a grid, from its tiles' bounds, shape (n, 4)."""
+    return tuple(_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
 
 
 def _spacing(begin: np.ndarray, end: np.ndarray) -> Length | str:

@@ -6,6 +6,7 @@ __all__ = [
     "Unlaid",
     "Worked",
     "WorkedPiece",
+    "guide_on",
     "lay_all",
     "lay_banded",
     "measure_all",
@@ -39,6 +40,7 @@ from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
 from mosaiclib.job.quantities import Quantities
 from mosaiclib.layout import (
     Gap,
+    Guide,
     Layout,
     Rows,
     Span,
@@ -52,7 +54,8 @@ from mosaiclib.layout import (
     lay_rows,
 )
 from mosaiclib.layout.joints import length_within
-from mosaiclib.layout.layout import MOST_PIECES, not_too_many
+from mosaiclib.layout.layout import LOST, MOST_PIECES, JointLimits, not_too_many
+from mosaiclib.layout.rowspec import stack
 from mosaiclib.layout.strokes import crossings
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
@@ -322,7 +325,7 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
         drawn, asked = drawn_on(part), (tile, joint.wanted, limits, part.meet)
         on = {face: [(name, one) for name, one in drawn if one.face == face] for face in faces}
         ready = {face: lay_banded(faces[face], each, *asked) for face, each in on.items() if each}
-        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
+        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges, **part.courses)
 
     measured = measure_all(plan)
     within_reach(plan, measured)
@@ -351,7 +354,8 @@ def lay_banded(
     (['pane'], 17)
     """
     listed = [("", drawn)] if isinstance(drawn, BandPart) else list(drawn)
-    lines = [_line(name, one, face, tile) for name, one in listed]
+    allowed = JointLimits.read(joint, limits)
+    lines = [_line(name, one, face, tile, allowed) for name, one in listed]
     first = lines[0]
     if len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
         whole = lay(face, lines, tile, joint, limits=limits, meet=meet)
@@ -361,13 +365,22 @@ def lay_banded(
     return replace(whole, pieces=whole.pieces.assign(face=face.name))
 
 
-def _line(name: str, one: DrawnPart, face: Face, tile: Tile) -> dict[str, Any]:
+def _line(name: str, one: DrawnPart, face: Face, tile: Tile, limits: JointLimits) -> dict[str, Any]:
     """Return a band or a motif as `lay` takes it."""
+    guide = guide_on(face, one, tile, limits)
     if isinstance(one, MotifPart):
-        shape = {"fraction": one.fraction, "middle": one.middle, "outlined": one.outline}
-        return {"name": name, "outline": one.guide(face)} | shape
-    rows = [Rows(tile, row.fraction, row.turned) for row in one.laid_rows]
-    return {"name": name, "guide": one.guide(face), "rows": rows, "corner": one.corner}
+        return {"name": name, "outline": guide, "fraction": one.fraction, "middle": one.middle, "outlined": one.outline}
+    return {"name": name, "guide": guide, "rows": _rows(one, tile), "corner": one.corner}
+
+
+def guide_on(face: Face, one: DrawnPart, tile: Tile, limits: JointLimits) -> Guide:
+    """Return the line of a band or a motif on the strip; rows that follow an edge lie just inside it [mm]."""
+    deep = 0.0 if isinstance(one, MotifPart) else stack(_rows(one, tile), limits.joint)[-1].right
+    return one.guide(face, deep, limits)
+
+
+def _rows(band: BandPart, tile: Tile) -> list[Rows]:
+    return [Rows(tile, row.fraction, row.turned) for row in band.laid_rows]
 
 
 def _crosses_itself(line: Mapping[str, Any], joint: float) -> bool:
@@ -375,9 +388,14 @@ def _crosses_itself(line: Mapping[str, Any], joint: float) -> bool:
 
 
 def unlaid(layout: Layout, part: GlassPart, faces: Sequence[Face]) -> tuple[Unlaid, ...]:
-    """Return what could not be laid as asked on the faces of a piece of glass, one a face that something is drawn on."""
+    """Return what could not be laid as asked on the faces of a piece of glass: on each that something is drawn on.
+
+    And on each that is no rectangle, where places are left open.
+    """
     named = {(one.face, name): one for name, one in drawn_on(part)}
-    if not named:
+    looked = [face.name for face in faces if layout.gaps and not face.rectangular]
+    looked = dict.fromkeys([*(face for face, _ in named), *looked])
+    if not looked:
         return ()
     met, face_of_piece = joints_of(layout), layout.pieces["face"].to_numpy()
     within = length_within(met, layout.joint_min, layout.joint_max)
@@ -385,7 +403,7 @@ def unlaid(layout: Layout, part: GlassPart, faces: Sequence[Face]) -> tuple[Unla
     places = [shapely.MultiPoint(span.ring) for span in layout.spans]
     home = [min(faces, key=lambda face: face.outline.distance(place)).name for place in places]
     found = []
-    for on in {face: None for face, _ in named}:
+    for on in looked:
         outline = next(face.outline for face in faces if face.name == on)
         mine = face_of_piece[met.first] == on
         spans = [span for span, name in zip(layout.spans, home, strict=True) if name == on and span.reported]
@@ -437,6 +455,8 @@ def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float
         yield Strip("open corner with the margins beside it", float(deepest), float(volume))
     for face in glass.faces:
         left, right, low, high = margins[face.name].tolist()
+        if not face.rectangular:
+            yield from _open(face, layout, deep)
         for name, pair, length in (
             ("at its sides", (left, right), face.height),
             ("at top and foot", (low, high), face.width - left - right),
@@ -445,10 +465,21 @@ def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float
                 yield Strip(f"bare margin of {face.name} {name}", max(pair), sum(pair) * length * deep / 1000)
 
 
+def _open(face: Face, layout: Layout, deep: float) -> Iterator[Strip]:
+    """Yield the places that no piece fits on a face that is no rectangle, as one strip, as wide as the widest, `deep` [mm]."""
+    places = [one for gap in layout.gaps for one in shapely.get_parts(gap.shape & face.outline) if one.area > LOST]
+    if places:
+        width = 2 * max(shapely.length(shapely.maximum_inscribed_circle(places, tolerance=0.01)))
+        yield Strip(f"open places of {face.name}", float(width), float(sum(shapely.area(places)) * deep / 1000))
+
+
 def _margins(face: Face, layout: Layout) -> np.ndarray:
-    """Return the widths of a face's bare margins, left, right, foot and top, shape (4,) [mm]; none where it is empty."""
+    """Return the widths of a face's bare margins, left, right, foot and top, shape (4,) [mm].
+
+    None where it is empty, and where it is no rectangle: what is open there follows its outline.
+    """
     boxes = shapely.bounds(layout.shapes[layout.pieces["face"].to_numpy() == face.name])
-    if not len(boxes):
+    if not len(boxes) or not face.rectangular:
         return np.zeros(4)
     low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
     widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
@@ -468,6 +499,7 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
     yield from _edges_cut(plan, pieces)
+    yield from _edges_stepped(plan, pieces)
     yield from _wide(plan, pieces)
     low = plan.joint.least
     if low and low < plan.tile.side * reference.value("allowances", "joint that is hard to fill").number:
@@ -486,6 +518,22 @@ def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
                     part.covers.title(part.name, face),
                     f": round a drawn band the field runs to the edge, whatever the edge rule; {count} of its pieces are cut there.",
                 )
+
+
+def _edges_stepped(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
+    """Say where whole tiles end in steps, as the rule for the edge holds across the widest part of a face only."""
+    for part, piece in zip(plan.glass, pieces, strict=True):
+        drawn = {one.face for _, one in drawn_on(part)}
+        stepped = [face for face in piece.glass.faces if not face.rectangular and face.name not in drawn]
+        for face in stepped if plan.joint.edge != "cut" else ():
+            wide = max((one.width for one in _open(face, piece.layout, 1.0)), default=0.0)
+            yield text(
+                part.covers.title(part.name, face.name),
+                ": its edge is not a rectangle, so the edge rule holds across its widest part only; whole tiles end in steps, ",
+                "with open places up to ",
+                mm(round(wide, 1)),
+                " wide. Choose cut border pieces, or lay a band along the edge.",
+            )
 
 
 def _outline(glass: Glass, face: str) -> shapely.Polygon:

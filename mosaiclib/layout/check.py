@@ -8,6 +8,7 @@ from shapely import Polygon
 
 from mosaiclib.layout.joints import beyond_outline, gap_radius
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row, read_layout
+from mosaiclib.layout.seams import across
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -112,10 +113,11 @@ def _where(shape) -> Text:
 
 def _too_near(layout: Layout) -> list[Text]:
     """Tell of the pair of pieces that lie nearest, where they are too near."""
-    shapes, face = layout.shapes, layout.face_codes
+    seen = across(layout, layout.joint_min + 2 * layout.tile.side)
+    shapes, face, origin = seen.layout.shapes, seen.layout.face_codes, seen.origin
     near = max(layout.joint_min - NIP, 1e-9)
     one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=near)
-    pair = (one < two) & (face[one] == face[two])
+    pair = (one < two) & (face[one] == face[two]) & (one < seen.own) & (two < seen.once)
     if not pair.any():
         return []
     one, two = one[pair], two[pair]
@@ -125,7 +127,7 @@ def _too_near(layout: Layout) -> list[Text]:
         return []  # tiles that may touch lie edge to edge
     worst = int(np.argmin(gap))
     a, b = one[worst], two[worst]
-    names = text(f"Pieces {a + 1} and {b + 1} ", _where(shapes[a]))
+    names = text(f"Pieces {origin[a] + 1} and {origin[b] + 1} ", _where(shapes[a]))
     if shared.max() > LOST:
         return [text(names, " overlap.")]
     return [text(names, " are ", mm(gap[worst]), " apart; the least joint is ", mm(layout.joint_min), ".")]

@@ -19,7 +19,7 @@ __all__ = [
     "survey",
 ]
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -30,6 +30,7 @@ from mosaiclib.errors import MosaicError, brief, instance, number, numbers
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.layout import LOST, NIP, Layout, mitred, only_areas, read_layout, read_shapes, row_codes
 from mosaiclib.layout.rowspec import read_rows, stack
+from mosaiclib.layout.seams import Followed, across, followed, surface
 from mosaiclib.units import mm
 
 LEAST_FACING = 1.0  # [mm] a shorter stretch is a meeting of corners, not a joint
@@ -225,10 +226,13 @@ def neighbours(layout: Layout, corners: bool = False) -> np.ndarray:
     instance(corners, bool, "choice whether corners count")
     if not len(read_layout(layout)):
         return np.zeros((0, 2), int)
-    shapes, origin = _followed_round(layout)
     widest = max(layout.joint_max, layout.corner_gap)
     radius = widest * (np.sqrt(2) if corners else 1) + 2 * TOUCH
+    seen = followed(layout, radius + layout.tile.side, [seam for seam in layout.seams if not seam.still])
+    shapes, origin = seen.shapes, seen.origin
     pairs, apart = _near(shapes, np.full(len(shapes), radius))
+    if len(shapes) > len(layout):
+        pairs, apart = _side_by_side(seen, len(layout), pairs, apart)
     face = layout.face_codes[origin]
     same = face[pairs[:, 0]] == face[pairs[:, 1]]
     reach = np.where(same, layout.joint_max, widest)
@@ -260,15 +264,10 @@ def _facing_pairs(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray) -> n
     return np.stack([keys // len(shapes), keys % len(shapes)], axis=1)
 
 
-def _followed_round(layout: Layout) -> tuple[np.ndarray, np.ndarray]:
-    """Return the shapes, with those at the strip's beginning again behind its end, and whose each is."""
-    origin = np.arange(len(layout))
-    if not layout.around:
-        return layout.shapes, origin
-    left = shapely.bounds(layout.shapes)[:, 0]
-    again = origin[left <= left.min() + layout.tile.side]
-    moved = shapely.transform(layout.shapes[again], lambda xy: xy + np.array([layout.around, 0]))
-    return np.concatenate([layout.shapes, moved]), np.concatenate([origin, again])
+def _side_by_side(seen: Followed, count: int, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Return the pairs that really meet: what is shown again across a seam lies beside the pieces of one face only."""
+    real = (pairs[:, 1] < count) | (seen.plane[pairs[:, 0]] == seen.plane[pairs[:, 1]])
+    return pairs[real], *(one[real] for one in more)
 
 
 @dataclass(frozen=True)
@@ -312,12 +311,19 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     >>> joints_of(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).mean_gap.tolist()
     [2.0]
     """
+    near = 0.0 if reach is None else number(reach, "reach", "mm", least=0, greatest=1e5)
+    near = 0.0 if reach is None else number(reach, "reach", "mm", least=0, greatest=1e5)
+    seen = across(read_layout(layout), near + 2 * layout.tile.side)
+    shown, origin = seen.layout, seen.origin
     if reach is not None:
-        widest = number(reach, "reach", "mm", least=0, greatest=1e5)
-        pairs, _ = _near(read_layout(layout).shapes, np.full(len(layout), widest))
-        return _facing(layout.shapes, edges_of(layout.shapes), _on_one_face(layout, pairs)[0], widest)
-    widest, thin = _reach(layout, read_layout(layout).joint_max), least_widths(layout.shapes)
-    return _all_joints(layout, *_near(layout.shapes, np.maximum(NEXT * thin, widest)), widest, thin)
+        (pairs,) = seen.met_once(_near(shown.shapes, np.full(len(shown), near))[0])
+        met = _facing(shown.shapes, edges_of(shown.shapes), _on_one_face(shown, pairs)[0], near)
+    else:
+        widest, thin = _reach(layout, layout.joint_max), least_widths(shown.shapes)
+        near = seen.met_once(*_near(shown.shapes, np.maximum(NEXT * thin, widest)))
+        met = _all_joints(shown, *near, widest, thin)
+    both = np.sort(np.stack([origin[met.first], origin[met.second]]), axis=0)
+    return replace(met, first=both[0], second=both[1])
 
 
 def _on_one_face(layout: Layout, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
@@ -356,25 +362,29 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
         raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
-    reach, hulls = _reach(layout, max(most, layout.joint_max)), shapely.convex_hull(layout.shapes)
+    reach = _reach(layout, max(most, layout.joint_max))
+    seen = across(layout, max(reach, least) + 2 * layout.tile.side)
+    view = seen.layout
+    hulls = shapely.convex_hull(view.shapes)
     thin = _widths(hulls)
-    pairs, apart = _near(layout.shapes, np.maximum(NEXT * thin, max(reach, least)))
-    met = _all_joints(layout, pairs, apart, reach, thin)
-    overlaps = _overlaps(layout.shapes, pairs[apart == 0])
-    nearest = _on_one_face(layout, pairs, apart)[1].min(initial=np.inf)
+    pairs, apart = seen.met_once(*_near(view.shapes, np.maximum(NEXT * thin, max(reach, least))))
+    met = _all_joints(view, pairs, apart, reach, thin)
+    overlaps = _overlaps(view.shapes, pairs[apart == 0])
+    pairs, apart = _on_one_face(view, pairs, apart)
+    nearest = apart.min(initial=np.inf)
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(
         pieces=len(layout),
         **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
-        gap_radius=gap_radius(layout, _amid(layout.shapes, met, layout.joint_max)),
-        least_width=float(min((*thin, *_necks(layout.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
+        gap_radius=gap_radius(view, _amid(view.shapes, met, layout.joint_max)),
+        least_width=float(min((*thin, *_necks(view.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
         outside=int(np.sum(beyond_outline(layout) > LOST)),
-        by_place=_shares(met, _place_codes(layout, met), length_within(met, least, most)),
+        by_place=_shares(met, _place_codes(view, met), length_within(met, least, most)),
     )
 
 
@@ -496,11 +506,12 @@ def _overlaps(shapes: np.ndarray, pairs: np.ndarray) -> int:
 
 
 def beyond_outline(layout: Layout) -> np.ndarray:
-    """Return the area of each piece that reaches over the outline, shape (n,) [mm2]."""
+    """Return the area of each piece that reaches over the outline, shape (n,) [mm2]; across a smooth seam it goes on."""
     shapely.prepare(layout.outline)
     over = np.flatnonzero(~shapely.covers(layout.outline, layout.shapes))
     area = np.zeros(len(layout))
-    area[over] = shapely.area(shapely.difference(layout.shapes[over], layout.outline))
+    if len(over):
+        area[over] = shapely.area(shapely.difference(layout.shapes[over], surface(layout)))
     return area
 
 
@@ -547,6 +558,7 @@ def gap_radius(layout: Layout, amid: np.ndarray | None = None) -> float:
 
     Pieces `amid` others as in `open_places`.
     """
+    layout = across(layout, 2 * layout.tile.side, own_face=True).layout
     places = [place for _, place in open_places(layout.outline, layout.shapes, layout.joint_max, amid)]
     if layout.gaps:
         told = shapely.buffer([gap.shape for gap in layout.gaps], 1e-6)

@@ -8,6 +8,7 @@ __all__ = [
     "COLOUR_CONTROLS",
     "CUTTING_CONTROLS",
     "DAYS_CONTROLS",
+    "EDGE",
     "FACES",
     "FILLER_CONTROLS",
     "FIRST_MOTIF",
@@ -35,16 +36,17 @@ __all__ = [
 ]
 
 import inspect
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from mosaiclib.adhesive import families
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
 from mosaiclib.drawing import PAPERS, SQUARED
 from mosaiclib.filler import KINDS
-from mosaiclib.glass import CORNERS, FourSided, Pane
+from mosaiclib.glass import CORNERS, HEADS, Flat, FourSided, Pane
 from mosaiclib.job.drawn import PLACING
 from mosaiclib.job.plan import CONSUMABLES, SHEETS, TOUCHED
+from mosaiclib.job.shaped import MEASURED
 from mosaiclib.layout import CORNERS as ROUND_CORNERS
 from mosaiclib.layout import FRACTIONS, MEETINGS, MIDDLES
 from mosaiclib.layout.lines import READY_MADE
@@ -67,14 +69,21 @@ from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
 from mosaiclib.lessons.w06_bench_controls import CUTTING_CONTROLS, DAYS_CONTROLS, MONEY_CONTROLS
 from mosaiclib.units import UNITS
 
-GLASS = {"a pane": "pane", "a four-sided vessel": "four-sided vessel"}
-FACES = {"pane": Pane.face_names, "four-sided vessel": FourSided.face_names}
+GLASS = {"a pane": "pane", "a shaped pane": "shaped pane", "a four-sided vessel": "four-sided vessel"}
+FACES = {"pane": Pane.face_names, "shaped pane": Flat.face_names, "four-sided vessel": FourSided.face_names}
+OUTLINES = {
+    "a circle": "circle",
+    "an ellipse": "ellipse",
+    "an arch": "arch",
+    "a polygon": "polygon",
+    "my own drawing": "own",
+}
 NO_LINE = "nothing"
 FIRST_SHAPE, FIRST_MOTIF = "bow", "heart"
-OWN, FROM_DRAWING = "my own points", "from a drawing"
+OWN, FROM_DRAWING, EDGE = "my own points", "from a drawing", "along the edge"
 LINES = {name.replace("_", " "): name for name in READY_MADE}
-SHAPES = (OWN, *LINES)
-CLOSED = (OWN, "ellipse", "heart", "leaf", "ring", "rounded rectangle", "star")  # what can be filled
+SHAPES = (OWN, EDGE, *LINES)
+CLOSED = (OWN, EDGE, "ellipse", "heart", "leaf", "ring", "rounded rectangle", "star")  # what can be filled
 EDGES = {
     "an equal bare margin": "equal",
     "tiles flush with the edge": "flush",
@@ -89,7 +98,7 @@ NO_BRUSH, LET_GO = "nothing: it only tells", "its own colour back"
 BLENDED = {"as it comes": "free", "evenly mixed": "even", "a gradient, first to last": "gradient"}
 BEHIND = "The background"
 OUTSIDE = "is not within the joint limits"
-WALLS, CORNER = "Walls and bare margins", "The vessel's corners"
+WALLS, CORNER, HEAD, HOLES = "Walls and bare margins", "The vessel's corners", "Its head", "Its holes"
 ROWS, FILLED, SIZE, WHERE, ROUND, POINTS = (
     "Its rows",
     "Its filling",
@@ -125,6 +134,15 @@ def measures_of(shape: str) -> dict[str, bool]:
 
 def _is_pane(s: Any) -> bool:
     return s.glass == "a pane"
+
+
+def _measured(name: str) -> Callable[[Any], bool]:
+    """Return what tells whether the piece is a shaped pane with this measure."""
+    return lambda s: _is_shaped(s) and name in MEASURED[OUTLINES[s.flat_shape]]
+
+
+def _is_shaped(s: Any) -> bool:
+    return s.glass == "a shaped pane"
 
 
 def _is_vessel(s: Any) -> bool:
@@ -232,6 +250,7 @@ VIEW = (
     Choice("squared", "Squared paper", SQUARED, fold=LOOK),
     Switch("behind", "Seen from behind", fold=LOOK),
 )
+OFF = ("rises", "Hole", "leave nothing", "No tile fits", "No piece can be laid", "does not go into")
 PIECE = Chosen("piece", "Piece of glass", _pieces, when=_several, help="which one the boxes and the picture mean")
 
 
@@ -242,6 +261,22 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
     Length("pane_height", "Height", 20, 1500, path="pane.height", when=_is_pane, refuses=("No piece can be laid",)),
     Length("pane_margin", "Bare margin", 0, 100, path="pane.margin", fold=WALLS, when=_is_pane,
            refuses=("leave nothing",), help="all round"),
+    Choice("flat_shape", "Its outline", OUTLINES, path="flat.shape", when=_is_shaped),
+    Readings("diameters", "Diameter", path="flat.diameters", when=_measured("diameters"),
+             help="measured three ways across: the least counts; one where all are alike"),
+    Length("flat_width", "Width", 20, 1500, path="flat.width", when=_measured("width"), refuses=OFF),
+    Length("flat_height", "Height", 20, 1500, path="flat.height", when=_measured("height"), refuses=OFF, help="in all"),
+    Points("flat_points", "Corners", path="flat.points", when=_measured("points"),
+           help="one after the other round the glass, across and up, a semicolon after each"),
+    Length("flat_radius", "Corner radius", 0, 500, path="flat.corner_radius", when=_measured("corner_radius"),
+           refuses=("make the radius smaller",), help="0: sharp"),
+    Length("rise", "Its rise", 5, 750, path="flat.rise", fold=HEAD, when=_measured("rise"), refuses=OFF,
+           help="from where it begins to its top; of a round head at most half the width"),
+    Choice("head", "It is", HEADS, path="flat.head", fold=HEAD, when=_measured("head"), refuses=OFF),
+    Points("flat_holes", "Holes", each=("across", "up", "diameter"), fold=HOLES, when=_is_shaped,
+           help="of each the middle across and up, and its diameter, a semicolon after each"),
+    Length("flat_margin", "Bare margin", 0, 100, path="flat.margin", fold=WALLS, when=_is_shaped,
+           refuses=("leave nothing", "No tile fits", "No piece"), help="along all edges, those of holes too"),
     Readings("widths", "Width outside", wanted=3, path="vessel.widths", when=_is_vessel,
              help="at the rim, the middle and the base: the least counts; one where all are alike"),
     Readings("depths", "Depth outside", wanted=3, path="vessel.depths", when=_is_vessel, help="in the same way"),

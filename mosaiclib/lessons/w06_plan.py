@@ -37,14 +37,16 @@ from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
 from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
 from mosaiclib.drawing.paper import usual_paper
 from mosaiclib.errors import MosaicError, choice
+from mosaiclib.glass import Face
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
 from mosaiclib.job.days import Days, days_of
 from mosaiclib.job.drawn import BandPart, MotifPart
 from mosaiclib.job.packs import PackPart, Packs, bought_of, known_price, packs_of, unit_of
 from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
+from mosaiclib.job.shaped import FlatPart, with_measures
 from mosaiclib.job.shelf import Shelf
-from mosaiclib.job.work import lay_all
+from mosaiclib.job.work import guide_on, lay_all
 from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
 from mosaiclib.layout.svg_path import data_of, frame_of, length_of, placed, strokes_of
 from mosaiclib.lesson.controls import put_into, read_number, values_in
@@ -52,6 +54,7 @@ from mosaiclib.lessons.w06_bench_controls import bench_settings, put_bench
 from mosaiclib.lessons.w06_controls import (
     ALL,
     BLENDED,
+    EDGE,
     FACES,
     FIRST_SHAPE,
     FROM_DRAWING,
@@ -92,6 +95,7 @@ Settings = make_dataclass(
 # what the page shows of a kind of glass that this piece is not yet
 USUAL = {
     "pane": PanePart(kind="pane", name="pane", width=200.0, height=150.0),
+    "flat": FlatPart(kind="shaped pane", name="pane", shape="circle", diameters=[300.0]),
     "vessel": VesselPart(
         kind="four-sided vessel",
         name="vessel",
@@ -102,7 +106,26 @@ USUAL = {
         base=8.0,
     ),
 }
+USUAL_MEASURES = {  # of a shaped pane, whatever its shape
+    "width": 240.0,
+    "height": 300.0,
+    "rise": 120.0,
+    "head": "round",
+    "points": [
+        [40.0, 0.0],
+        [200.0, 0.0],
+        [240.0, 40.0],
+        [240.0, 260.0],
+        [200.0, 300.0],
+        [40.0, 300.0],
+        [0.0, 260.0],
+        [0.0, 40.0],
+    ],
+    "corner_radius": 0.0,
+    "path": "M0,0 L240,0 L240,180 L120,300 L0,180 Z",
+}
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
+WHERE_IT_GOES = ("points", "line", "path", "edge", "closed", "corners")  # of a band or motif in a plan's file
 SPAN = 0.6  # how much of its face a ready-made line spans at first
 VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
     "numbers": False,
@@ -178,6 +201,7 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         line=line,
         meet=part.meet,
         back_side=plan.tile.back_side or 0.0,
+        flat_holes=tuple((hole.x, hole.y, hole.diameter) for hole in getattr(part, "holes", ())),
         colours=tuple(_told(colour) for colour in plan.tile.colours),
         packs=_packs_told(plan.packs, bought_of(plan.adhesive.family, plan.filler.family, plan.consumables)),
         back_colours=", ".join(back.colours) if back else "",
@@ -207,8 +231,14 @@ def _record(plan: Plan, part: Any) -> dict[str, Any]:
     """Return a plan as its file has it, with the piece of glass that the boxes mean under the name of its kind."""
     record = plan.model_dump(mode="json")
     shown = {name: usual.model_dump(mode="json") for name, usual in USUAL.items()}
-    mine = next(name for name, usual in USUAL.items() if usual.kind == part.kind)
-    return record | shown | {mine: part.model_dump(mode="json")}
+    shown["flat"] |= USUAL_MEASURES
+    mine = _box_of(part.kind)
+    return record | shown | {mine: shown[mine] | part.model_dump(mode="json")}
+
+
+def _box_of(kind: str) -> str:
+    """Return under which name the boxes mean a kind of glass."""
+    return next(name for name, usual in USUAL.items() if usual.kind == kind)
 
 
 def _told(colour: Colour) -> tuple[str, ...]:
@@ -245,7 +275,7 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
         (row["fraction"], ", ".join(row["colours"]), row.get("blend", "free")) for row in one.get("rows", USUAL_ROWS)
     )
     found = measures | {
-        "shape": ready or (FROM_DRAWING if one.get("path") else OWN if one else FIRST_SHAPE),
+        "shape": ready or _shape_of(one),
         "m_x": made.get("x", 0.0),
         "m_y": made.get("y", 0.0),
         "m_turned": made.get("turned", 0.0),
@@ -261,6 +291,13 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
         "band_behind": one.get("behind", False),
     }
     return found | _path_settings(one["path"]) if one.get("path") else found
+
+
+def _shape_of(one: dict[str, Any]) -> str:
+    """Return what the page calls a line that is not ready-made."""
+    if one.get("path") or one.get("edge"):
+        return FROM_DRAWING if one.get("path") else EDGE
+    return OWN if one else FIRST_SHAPE
 
 
 def _path_settings(path: str) -> dict[str, float]:
@@ -399,11 +436,16 @@ def _round(value: Any) -> Any:
 
 def face_size(s: Settings) -> tuple[float, float]:
     """Return how wide and high the face is that the line in the boxes is on [mm]."""
-    plan = plan_of(replace(s, line=NO_LINE))  # the glass as it is typed, whatever its line is just becoming
+    face = _face_in(
+        plan_of(replace(s, line=NO_LINE)), s
+    )  # the glass as it is typed, whatever its line is just becoming
+    return face.width, face.height
+
+
+def _face_in(plan: Plan, s: Settings) -> Face:
     part = next(part for part in plan.glass if part.name == s.glass_name.strip())
     glass = part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted)
-    face = next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
-    return face.width, face.height
+    return next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
 
 
 def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
@@ -412,9 +454,13 @@ def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
     drawn = [one.model_dump(mode="json") for one in (*part.bands, *part.motifs)]
     kept = dict(zip(line_titles(part.bands, part.motifs), drawn, strict=True))
     made = MotifPart if is_motif(s.line) else BandPart
-    guide = made.model_validate(_drawn(s, kept.get(s.line, {}))).drawn()
+    one, plan = made.model_validate(_drawn(s, kept.get(s.line, {}))), plan_of(replace(s, line=NO_LINE))
+    face = _face_in(plan, s)
+    guide = guide_on(face, one, plan.tile.tile, plan.joint.limits)
     at = np.linspace(0, guide.length * (1 - 1e-9), 9)[: -1 if guide.closed else None]
-    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in guide.at(at))
+    points = guide.at(at) - [face.x, face.y]
+    points = points * [-1, 1] + [face.width, 0] if one.behind else points
+    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in points)
 
 
 # --- from the page to a plan -----------------------------------------------------------------------------
@@ -431,8 +477,9 @@ def plan_of(s: Settings) -> Plan:
     for part, names in (("sheets", SHEETS), ("consumables", CONSUMABLES)):
         record[part] = [name for name in names if getattr(s, switch_of(name))]
     record["packs"] = _packs(s)
-    pane, vessel = record.pop("pane"), record.pop("vessel")
-    mine = pane if GLASS[s.glass] == "pane" else vessel
+    record["flat"]["holes"] = [dict(zip(("x", "y", "diameter"), hole, strict=True)) for hole in s.flat_holes]
+    shown = {name: record.pop(name) for name in USUAL}
+    mine = with_measures(shown[_box_of(GLASS[s.glass])])
     mine |= {"name": s.glass_name.strip(), "meet": s.meet, "background": _background(s)} | _on_glass(
         s, s.base.glass[at]
     )
@@ -459,6 +506,8 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
         corners = [corner for corner in kept.get("corners", []) if corner < len(s.band_points)]
         drawn = {"points": list(map(list, s.band_points)), "corners": corners}
         drawn |= {} if is_motif(s.line) else {"closed": s.closed}
+    elif s.shape == EDGE:
+        drawn = {"edge": True}
     elif s.shape == FROM_DRAWING:
         drawn = {"path": _path(s, kept["path"])}
     else:
@@ -475,7 +524,7 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
 
 def _without_line(drawn: dict[str, Any]) -> dict[str, Any]:
     """Return a band or motif of a plan's record without what says where its line goes."""
-    return {name: value for name, value in drawn.items() if name not in ("points", "line", "path", "closed", "corners")}
+    return {name: value for name, value in drawn.items() if name not in WHERE_IT_GOES}
 
 
 def _path(s: Settings, kept: str) -> str:

@@ -1,0 +1,90 @@
+"""A layout followed across the seams of its strip: pieces by one edge shown again beside the other."""
+
+__all__ = ["Followed", "View", "across", "followed", "surface"]
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon
+
+from mosaiclib.glass.seam import Seam
+from mosaiclib.layout.layout import Layout, only_areas
+
+
+@dataclass(frozen=True)
+class Followed:
+    """The n pieces of a layout and, behind them, those that are shown again across a seam: m in all.
+
+    Shapes; the number of the piece that each is; name of the face beside whose pieces it lies, all of shape (m,).
+    """
+
+    shapes: np.ndarray
+    origin: np.ndarray
+    plane: np.ndarray
+
+
+def followed(layout: Layout, reach: float, seams: Iterable[Seam]) -> Followed:
+    """Return the pieces of a layout with those within `reach` of a seam shown again across it [mm].
+
+    Seams that come later carry what earlier ones have shown, too.
+    """
+    shapes, origin, plane = layout.shapes, np.arange(len(layout)), layout.pieces["face"].to_numpy(dtype=object)
+    for seam in seams:
+        mine = np.flatnonzero(plane == seam.faces[0])
+        near = mine[seam.near(shapes[mine], reach)]
+        shapes = np.concatenate([shapes, seam.moved(shapes[near])])
+        origin = np.concatenate([origin, origin[near]])
+        plane = np.concatenate([plane, np.full(len(near), seam.faces[1], dtype=object)])
+    return Followed(shapes, origin, plane)
+
+
+@dataclass(frozen=True)
+class View:
+    """A layout with pieces by its smooth seams shown again across them, and the number of the piece that each is, shape (m,).
+
+    First the layout's own, n of them; a pair is met once where one is among these and the other among the first `once`.
+    """
+
+    layout: Layout
+    origin: np.ndarray
+    own: int
+    once: int
+
+    def met_once(self, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
+        """Return the pairs, shape (p, 2), first < second, that meet on the glass, each once."""
+        if self.own == len(self.origin):
+            return pairs, *more
+        first, second = pairs.T
+        beside = (second < self.own) | (self.layout.face_codes[first] == self.layout.face_codes[second])
+        kept = (first < self.own) & (second < self.once) & beside
+        return pairs[kept], *(one[kept] for one in more)
+
+
+def across(layout: Layout, reach: float, *, own_face: bool = False) -> View:
+    """Return a layout with pieces within `reach` of a smooth seam shown again across it [mm].
+
+    Those of a face that closes on itself on both its sides; with `own_face` no others.
+    """
+    seams = [one for one in layout.seams if one.smooth and not (own_face and one.faces[0] != one.faces[1])]
+    count = len(layout)
+    if not seams or not count:
+        return View(layout, np.arange(count), count, count)
+    ahead = followed(layout, reach, seams)
+    back = followed(layout, reach, [one.back for one in seams if one.faces[0] == one.faces[1]])
+    parts = zip((ahead.shapes, ahead.origin, ahead.plane), (back.shapes, back.origin, back.plane), strict=True)
+    seen = Followed(*(np.concatenate([one, two[count:]]) for one, two in parts))
+    pieces = layout.pieces.iloc[seen.origin].assign(face=seen.plane)
+    return View(replace(layout, shapes=seen.shapes, pieces=pieces, seams=()), seen.origin, count, len(ahead.shapes))
+
+
+def surface(layout: Layout) -> Polygon | MultiPolygon:
+    """Return the outline with what lies behind its seams on both sides, where a face closes on itself [mm]."""
+    rigid = [one for one in layout.seams if one.smooth and one.rigid and one.faces[0] == one.faces[1]]
+    parts = shapely.get_parts(layout.outline)
+    near = [(one, parts[one.near(parts, 1e-6)]) for seam in rigid for one in (seam, seam.back)]
+    moved = [shape for seam, mine in near for shape in seam.moved(mine)]
+    # two edges that are one leave a hairline of rounding between them
+    grown = shapely.buffer([*parts, *moved], 1e-7, join_style="mitre") if moved else parts
+    return only_areas(shapely.union_all(grown)) if moved else layout.outline

@@ -24,7 +24,8 @@ class Face:
 
     `overhang` [mm]: how far the face runs past the edge of the glass on its left, below 0 where it stops short. `shape`: its
     outline on the strip where that is not the upright rectangle. `edge`: the foot of a face that goes round the glass and
-    closes on itself, from seam to seam; level rows lie along it, up to `deep` [mm] over it.
+    closes on itself, from seam to seam; level rows lie along it, up to `deep` [mm] over it. `lean`: how far its
+    wall leans outwards from upright [degrees].
     """
 
     name: str
@@ -36,6 +37,7 @@ class Face:
     shape: Polygon | None = None
     edge: Edge | None = None
     deep: float = 0.0
+    lean: float = 0.0
 
     @property
     def outline(self) -> Polygon:

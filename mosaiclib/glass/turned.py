@@ -66,7 +66,15 @@ class Turned:
         x0, y0, x1, y1 = shape.bounds
         own = None if one.foot == one.top else shape
         return Face(
-            name, x0, y0, x1 - x0, y1 - y0, shape=own, edge=one.edge.beside(covered[0]), deep=covered[1] - covered[0]
+            name,
+            x0,
+            y0,
+            x1 - x0,
+            y1 - y0,
+            shape=own,
+            edge=one.edge.beside(covered[0]),
+            deep=covered[1] - covered[0],
+            lean=one.lean,
         )
 
     @property

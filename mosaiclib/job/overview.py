@@ -32,6 +32,7 @@ from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
 from mosaiclib.job.work import Unlaid, Worked, WorkedPiece
+from mosaiclib.layout.courses import runs_of_courses
 from mosaiclib.report import Row, words_of
 from mosaiclib.units import mm, text, told
 from mosaiclib.words import Length, Text
@@ -125,6 +126,8 @@ def _face(piece: WorkedPiece, face: Face) -> Row:
         closed = f"{bands['middle']} in the middle of motifs, " if "middle" in bands else ""
         count = f"{bands.get('rows', 0)} pieces in rows, {closed}{bands.get('field', 0)} in the field"
         return Row(name, count, "", text(size, f"; the rows: {counted}" if counted else ""))
+    if face.edge is not None:
+        return _coursed(piece, mine, name, face)
     if not face.rectangular:
         return _shaped(piece, mine, name, size)
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
@@ -138,6 +141,24 @@ def _face(piece: WorkedPiece, face: Face) -> Row:
 def _covered(face: Face) -> str:
     """Tell how much of the rectangle round it a face is, where it is less."""
     return "" if face.rectangular else f" over all, {face.outline.area / 100:.0f} cm²"
+
+
+def _coursed(piece: WorkedPiece, mine: np.ndarray, name: str, face: Face) -> Row:
+    """Tell the courses of a face that goes round, from the foot up."""
+    ways = sorted((face.edge.length, face.edge.length * (1 - face.edge.curvature * face.deep)))
+    told: list = [
+        text(
+            "way round ",
+            mm(*(round(way, 1) for way in ways)),
+            ", ",
+            mm(round(face.deep, 1)),
+            " up; courses from the foot: ",
+        )
+    ]
+    for k, run in enumerate(runs_of_courses(piece.layout.pieces[mine])):
+        wedge = text(" wedges, ", mm(round(run.narrow, 1), round(run.wide, 1)), " wide") if run.kind == "wedge" else ""
+        told += [", " * (k > 0), f"{run.courses} of {run.count}", wedge]
+    return Row(name, int(mine.sum()), "pieces", text(*told))
 
 
 def _shaped(piece: WorkedPiece, mine: np.ndarray, name: str, size: Text) -> Row:

@@ -34,6 +34,7 @@ from mosaiclib.errors import MosaicError, choice, instance, whole_number
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
 from mosaiclib.job.colours import arrange_all, colour_notes, mended_all
+from mosaiclib.job.curved import Curved, curved, curved_notes
 from mosaiclib.job.cutting import Cutting, cut_up
 from mosaiclib.job.drawn import BandPart, DrawnPart, MotifPart, drawn_on
 from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
@@ -103,6 +104,7 @@ class WorkedPiece:
     beads: float
     adhesive: float
     strips: tuple[Strip, ...] = ()
+    curved: tuple[Curved, ...] = ()
 
     @property
     def name(self) -> str:
@@ -426,16 +428,19 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
     glue = plan.adhesive
     deep = layout.tile.thickness + glue.bed
     corners = glass.corners(deep, layout.joint)
+    round_ = tuple(curved(layout, face, glue.bed, glue.coverage) for face in glass.faces if face.edge is not None)
+    more = sum(one.adhesive for one in round_) * (1 + glue.waste)
     return WorkedPiece(
         part=part,
         glass=glass,
         layout=layout,
         corners=corners,
-        joints=joint_volume(layout, glue.bed),
+        joints=joint_volume(layout, glue.bed) + sum(one.filler for one in round_),
         channels=sum(corner.channel for corner in corners) * glass.faces[0].height / 1000,
         beads=bead_volume(glass.edge_length, plan.filler.bead, deep),
-        adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
+        adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste) + more,
         strips=tuple(_strips(glass, layout, corners, deep)),
+        curved=round_,
     )
 
 
@@ -482,7 +487,10 @@ def _margins(face: Face, layout: Layout) -> np.ndarray:
     if not len(boxes) or not face.rectangular:
         return np.zeros(4)
     low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
-    widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
+    sides = (
+        (low[0] - face.x, face.x + face.width - high[0]) if face.edge is None else (0.0, 0.0)
+    )  # else a joint closes it
+    widths = (*sides, low[1] - face.y, face.y + face.height - high[1])
     return np.maximum(np.round(widths, 9), 0.0)
 
 
@@ -498,12 +506,23 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     yield from colour_notes(plan, [piece.layout for piece in pieces])
     yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
+    yield from _round(plan, pieces)
     yield from _edges_cut(plan, pieces)
     yield from _edges_stepped(plan, pieces)
     yield from _wide(plan, pieces)
     low = plan.joint.least
     if low and low < plan.tile.side * reference.value("allowances", "joint that is hard to fill").number:
         yield text("A joint of ", mm(low), " is hard to fill: check the manufacturer's instructions of the filler.")
+
+
+def _round(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
+    """Say what flat tiles do on round glass."""
+    glue = plan.adhesive
+    for part, piece in zip(plan.glass, pieces, strict=True):
+        faces = {face.name: face for face in piece.glass.faces}
+        for one in piece.curved:
+            for note in curved_notes(one, faces[one.face], piece.layout, glue):
+                yield text(part.covers.title(part.name, one.face), ": ", note)
 
 
 def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
@@ -524,7 +543,9 @@ def _edges_stepped(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
     """Say where whole tiles end in steps, as the rule for the edge holds across the widest part of a face only."""
     for part, piece in zip(plan.glass, pieces, strict=True):
         drawn = {one.face for _, one in drawn_on(part)}
-        stepped = [face for face in piece.glass.faces if not face.rectangular and face.name not in drawn]
+        stepped = [
+            face for face in piece.glass.faces if not face.rectangular and face.edge is None and face.name not in drawn
+        ]
         for face in stepped if plan.joint.edge != "cut" else ():
             wide = max((one.width for one in _open(face, piece.layout, 1.0)), default=0.0)
             yield text(

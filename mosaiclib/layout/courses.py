@@ -9,20 +9,22 @@
 On a cylinder phi is 0, and all that follows is a plain grid whose joint closes the round: j = C/n - w.
 """
 
-__all__ = ["EASES", "joint_round", "lay_courses", "ring_strip", "width_round"]
+__all__ = ["EASES", "FLUSH", "Run", "joint_round", "lay_courses", "ring_strip", "runs_of_courses", "width_round"]
 
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
+import pandas as pd
 import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, instance
 from mosaiclib.glass.seam import SAG, Edge
-from mosaiclib.layout.grid import BORDERS, EDGE_RULES, best_fit, cells
+from mosaiclib.layout.grid import BORDERS, EDGE_RULES, Fit, best_fit, cells, joint_fits
 from mosaiclib.layout.layout import (
     FRACTIONS,
     LOST,
@@ -39,6 +41,7 @@ from mosaiclib.layout.layout import (
 from mosaiclib.units import mm
 
 EASES = ("back", "spread", "seam")
+FLUSH = "flush if it fits"  # an edge rule where the glass goes on with another face
 EXACT = 1e-9  # [mm] rounding
 NARROWEST = 0.6  # of a tile: the mean width of a wedge, below which a tile drops out; assumed
 THINNEST = 3.0  # [mm] narrow end of a wedge; common practice, no source
@@ -117,7 +120,7 @@ def lay_courses(
     limits : pair, optional
         Least and greatest joint [mm]; 15 % either side of it if left out.
     edge_rule, border : str
-        What happens at foot and rim, as for `lay_faces`.
+        What happens at foot and rim, as for `lay_faces`; where the glass goes on there, "flush if it fits".
     fraction : str
         What a tile is cut to, one of `FRACTIONS`; its short side goes round.
     ease : {"back", "spread", "seam"}
@@ -146,7 +149,7 @@ def lay_courses(
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
     allowed = JointLimits.read(joint, limits)
     for value, name, known in (
-        (edge_rule, "edge rule", EDGE_RULES),
+        (edge_rule, "edge rule", (*EDGE_RULES, FLUSH)),
         (border, "border", BORDERS),
         (ease, "ease", EASES),
     ):
@@ -201,7 +204,7 @@ def _courses(edge: Edge, between, size, limits: JointLimits, edge_rule: str, bor
     if border == "cut":
         begins, heights = cells(span, tall, wanted, border, None)
     else:
-        fit = best_fit(span, tall, wanted, limits.least, most, edge_rule)
+        fit = _fit(span, tall, (wanted, limits.least, most), edge_rule)
         begins, heights = fit.edge + np.arange(fit.count) * (tall + fit.joint), np.full(fit.count, tall)
     # corners reach over the greater arc: the lower one where the glass narrows upwards
     lift = bulge if edge.curvature > 0 else 0.0
@@ -209,6 +212,14 @@ def _courses(edge: Edge, between, size, limits: JointLimits, edge_rule: str, bor
         _course(edge, between[0] + slack + begin + lift, height - bulge, w, limits)
         for begin, height in zip(begins.tolist(), heights.tolist(), strict=True)
     ]
+
+
+def _fit(span: float, tall: float, joints: tuple[float, float, float], edge_rule: str) -> Fit:
+    """Return the courses that fit a span; where the glass goes on beyond it without bare margins, if there is such a fit [mm]."""
+    if edge_rule != FLUSH:
+        return best_fit(span, tall, *joints, edge_rule)
+    fits = joint_fits(span, tall, *joints[1:])
+    return min(fits, key=lambda fit: abs(fit.joint - joints[0])) if fits else best_fit(span, tall, *joints)
 
 
 def _course(edge: Edge, low: float, height: float, width: float, limits: JointLimits) -> Course:
@@ -271,10 +282,10 @@ def _pieces(edge: Edge, courses, counts, width: float, limits: JointLimits, ease
     angle, steps = _angle(edge), np.cumsum([0] + [one != two for one, two in pairwise(counts)])
     line = {"back": 0.5, "seam": 0.0}.get(ease, 0.0) if steps[-1] else 0.0
     lines = line + (steps * GOLDEN if ease == "spread" else 0.0) + 0.0 * steps
-    which = np.repeat(np.arange(len(counts)), counts)
-    place = np.concatenate([np.arange(n) for n in counts])
+    which = np.repeat(np.arange(len(counts))[::-1], counts[::-1])  # from the top, as all rows are
+    place = np.concatenate([np.arange(n) for n in counts[::-1]])
     n, wedged = np.array(counts)[which], np.array([not len(one.whole) for one in courses])[which]
-    share = np.sort(((place + 0.5) / n + lines[which]) % 1.0 + which) - which
+    share = (np.sort(((place + 0.5) / n + lines[which]) % 1.0 - which)) + which
     widths = np.array(
         [_widths(one, count, width, limits.joint, angle) for one, count in zip(courses, counts, strict=True)]
     )[which]
@@ -350,3 +361,38 @@ def ring_strip(edge: Edge, low: float, high: float) -> Polygon:
     """Return the strip along an edge between two distances to its left [mm]."""
     s = edge.stops()
     return shapely.polygons(np.concatenate([edge.at(s, low), edge.at(s, high)[::-1]]))
+
+
+class Run(NamedTuple):
+    """Courses in turn with one count: how many there are, tiles in each, their kind, and wide and narrow end of wedges [mm]."""
+
+    courses: int
+    count: int
+    kind: str
+    wide: float
+    narrow: float
+
+
+def runs_of_courses(pieces: pd.DataFrame) -> list[Run]:
+    """Return the courses of one face's pieces from the foot up, those alike in turn together.
+
+    >>> from mosaiclib.glass import Tapered
+    >>> cone = Tapered([240, 340], [0, 110], 4, 6).faces[0]
+    >>> [run[:3] for run in runs_of_courses(lay_courses(cone, 10, 2, (1, 3)).pieces)]
+    [(4, 22, 'whole'), (3, 25, 'whole'), (2, 27, 'whole')]
+    """
+    told = {
+        "count": ("place", "size"),
+        "kind": ("kind", "first"),
+        "wide": ("width", "first"),
+        "narrow": ("narrow", "first"),
+    }
+    rows = pieces.groupby("row").agg(**told)
+    runs: list[Run] = []
+    for row in rows.sort_index(ascending=False).itertuples(index=False):
+        last = runs[-1] if runs else None
+        if last is None or (last.count, last.kind) != tuple(row[:2]):
+            runs.append(Run(1, *row))
+        else:
+            runs[-1] = Run(last.courses + 1, *last[1:3], max(last.wide, row[2]), min(last.narrow, row[3]))
+    return runs

@@ -1,8 +1,8 @@
 """The faces of a whole piece of glass laid and joined on one strip, and one of them seen alone."""
 
-__all__ = ["face_of", "join_faces", "lay_faces"]
+__all__ = ["face_of", "join_faces", "lay_faces", "moved"]
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,7 +12,7 @@ from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, brief, choice, instance, several
 from mosaiclib.glass.seam import Edge
-from mosaiclib.layout.courses import lay_courses
+from mosaiclib.layout.courses import FLUSH, lay_courses
 from mosaiclib.layout.field import lay_field
 from mosaiclib.layout.grid import BORDERS, EDGE_RULES, best_fit, lay_grid
 from mosaiclib.layout.layout import LOST, Gap, Layout, Tile, is_rectangle, only_areas, piece_table, read_layout
@@ -50,6 +50,9 @@ def lay_faces(
             "Tiles that overlap a corner must reach its edge: choose tiles flush with the edge, or cut border pieces."
         )
     _read_glass(glass)
+    rings = [face for face in glass.faces if face.edge is not None]
+    if len(rings) > 1 and edge_rule == "equal":
+        edge_rule = FLUSH
     made = instance({} if ready is None else ready, Mapping, "faces that are ready")
     laid = [
         made[face.name] if face.name in made else _lay_face(face, tile, joint, limits, edge_rule, border, courses)
@@ -153,3 +156,13 @@ def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
         seams=(),
         corner_gap=0.0,
     )
+
+
+def moved(layout: Layout, to: Callable[[np.ndarray], np.ndarray]) -> Layout:
+    """Return a layout whose every point, shape (n, 2), is shown where `to` puts it, such as on a guide of another girth [mm].
+
+    What goes on across the seam of a face with itself is shown on both sides.
+    """
+    seen = across(read_layout(layout), layout.tile.side, own_face=True).layout
+    gaps = tuple(replace(gap, shape=shapely.transform(gap.shape, to)) for gap in seen.gaps)
+    return replace(seen, shapes=shapely.transform(seen.shapes, to), gaps=gaps, seams=())

@@ -257,7 +257,11 @@ def _opening(glass: Glass, view: View, size: float) -> list:
     skins = [_Skin.of(glass, glass.whole_face(face), view) for face in glass.faces if glass.has_inside]
     top = max((skin.heights.max() for skin in skins), default=0.0)
     points = [skin.seen[skin.upper] for skin in skins if skin.heights.max() > top - NEAR]
-    return [Polygons([_hull(np.concatenate(points))], NEUTRAL, SOFT, 0.05 * size, name="opening")] if points else []
+    return (
+        [Polygons([_hull(np.concatenate(points))], mix(NEUTRAL, INK, SHADE / 2), SOFT, 0.05 * size, name="opening")]
+        if points
+        else []
+    )
 
 
 def beside(flat: Drawing, stands: Drawing) -> Drawing:

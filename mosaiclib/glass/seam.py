@@ -49,11 +49,11 @@ class Edge:
         )
 
     def place(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return s along the edge and v to its left of points, shape (..., 2) [mm]; the inverse of `at`.
+        """Return s along the edge and v to its left of points, shape (..., 2) [mm]; the inverse of `at` near it.
 
         >>> s, v = Edge(0, 0, 0, 1 / 100, 600).place(np.array([100.0, 90.0]))
         >>> round(float(s / np.pi), 1), round(float(v), 9)
-        (46.8, 0.498756211)
+        (46.8, -0.498756211)
         """
         dx, dy = np.moveaxis(np.asarray(points, dtype=float), -1, 0) - np.array([self.x, self.y]).reshape(
             (2,) + (1,) * (np.ndim(points) - 1)
@@ -61,6 +61,8 @@ class Edge:
         c, s, k = math.cos(self.heading), math.sin(self.heading), self.curvature
         u, w = c * dx + s * dy, c * dy - s * dx
         along = np.arctan2(k * u, 1 - k * w) / k if k else u
+        if k:  # a sector of over half a turn
+            along = along - math.tau / k * np.round((along - self.length / 2) * k / math.tau)
         return along, (2 * w - k * (u**2 + w**2)) / (1 + np.hypot(k * u, 1 - k * w))
 
     def stops(self, length: float | None = None, off: float = 0.0) -> np.ndarray:

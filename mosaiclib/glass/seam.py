@@ -17,6 +17,7 @@ import numpy as np
 import shapely
 from shapely import LineString
 
+STRAIGHT = 1e-12  # [1/mm] less curvature is none: a metre leaves the line by a millionth of a mm
 SAG = 0.005  # [mm] how far the chords that draw an arc leave it; assumed, a fortieth of a pencil line
 
 
@@ -61,7 +62,7 @@ class Edge:
         px, py = np.moveaxis(np.asarray(points, dtype=float), -1, 0)
         u = (px - x) * math.cos(turn) + (py - y) * math.sin(turn)
         w = (py - y) * math.cos(turn) - (px - x) * math.sin(turn)
-        along = np.arctan2(k * u, 1 - k * w) / k if k else u
+        along = np.arctan2(k * u, 1 - k * w) / k if abs(k) > STRAIGHT else u
         return half + along, (2 * w - k * (u**2 + w**2)) / (1 + np.hypot(k * u, 1 - k * w))
 
     def stops(self, length: float | None = None, off: float = 0.0) -> np.ndarray:

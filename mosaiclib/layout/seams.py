@@ -36,10 +36,14 @@ class Followed:
         real = (self.via[second] < 0) | (self.plane[first] == self.plane[second])
         for k, seam in enumerate(self.seams):
             mine = np.flatnonzero(real & (self.via[second] == k) & (self.via[first] < 0))
-            if seam.faces[0] == seam.faces[1] and len(mine):
-                to_one, to_two = (shapely.distance(self.shapes[first[mine]], e.line) for e in (seam.one, seam.two))
-                real[mine[to_two > to_one]] = False
+            if seam.faces[0] == seam.faces[1]:
+                real[mine] = _nearer(self.shapes[first[mine]], seam.back)
         return real
+
+
+def _nearer(shapes: np.ndarray, seam: Seam) -> np.ndarray:
+    """Tell which shapes, (n,), lie as near to the one edge of a seam as to the other, or nearer."""
+    return shapely.distance(shapes, seam.one.line) <= shapely.distance(shapes, seam.two.line)
 
 
 def followed(layout: Layout, reach: float, seams: Sequence[Seam]) -> Followed:
@@ -52,6 +56,8 @@ def followed(layout: Layout, reach: float, seams: Sequence[Seam]) -> Followed:
     for k, seam in enumerate(seams):
         mine = np.flatnonzero(plane == seam.faces[0])
         near = mine[seam.near(shapes[mine], reach)]
+        if seam.faces[0] == seam.faces[1]:  # on a flat cone its two edges lie near each other
+            near = near[_nearer(shapes[near], seam)]
         shapes, origin = np.concatenate([shapes, seam.moved(shapes[near])]), np.concatenate([origin, origin[near]])
         plane = np.concatenate([plane, np.full(len(near), seam.faces[1], dtype=object)])
         via = np.concatenate([via, np.full(len(near), k)])

@@ -4,7 +4,7 @@
 |---|---|
 | s, v | length along an edge, distance to its left [mm] |
 | k | curvature, above 0 where the edge turns left [1/mm] |
-| u, w | a point seen from the edge's beginning, ahead and to its left [mm] |
+| u, w | a point seen from the edge's middle, ahead and to its left [mm] |
 """
 
 __all__ = ["Edge", "Seam"]
@@ -17,6 +17,7 @@ import numpy as np
 import shapely
 from shapely import LineString
 
+STRAIGHT = 1e-12  # [1/mm] less curvature is none: a metre leaves the line by a millionth of a mm
 SAG = 0.005  # [mm] how far the chords that draw an arc leave it; assumed, a fortieth of a pencil line
 
 
@@ -55,15 +56,14 @@ class Edge:
         >>> round(float(s / np.pi), 1), round(float(v), 9)
         (46.8, -0.498756211)
         """
-        dx, dy = np.moveaxis(np.asarray(points, dtype=float), -1, 0) - np.array([self.x, self.y]).reshape(
-            (2,) + (1,) * (np.ndim(points) - 1)
-        )
-        c, s, k = math.cos(self.heading), math.sin(self.heading), self.curvature
-        u, w = c * dx + s * dy, c * dy - s * dx
-        along = np.arctan2(k * u, 1 - k * w) / k if k else u
-        if k:  # a sector of over half a turn
-            along = along - math.tau / k * np.round((along - self.length / 2) * k / math.tau)
-        return along, (2 * w - k * (u**2 + w**2)) / (1 + np.hypot(k * u, 1 - k * w))
+        # from its middle, so that all of a sector is found, whatever its angle
+        half, k = self.length / 2, self.curvature
+        (x, y), turn = self.at(half), float(self.heading_at(half))
+        px, py = np.moveaxis(np.asarray(points, dtype=float), -1, 0)
+        u = (px - x) * math.cos(turn) + (py - y) * math.sin(turn)
+        w = (py - y) * math.cos(turn) - (px - x) * math.sin(turn)
+        along = np.arctan2(k * u, 1 - k * w) / k if abs(k) > STRAIGHT else u
+        return half + along, (2 * w - k * (u**2 + w**2)) / (1 + np.hypot(k * u, 1 - k * w))
 
     def stops(self, length: float | None = None, off: float = 0.0) -> np.ndarray:
         """Return lengths along the edge, shape (n,), whose chords draw it, or the arc a distance to its left [mm]."""
@@ -135,6 +135,21 @@ class Seam:
         c, n = np.cos(turn), np.sin(turn)
         found = to + np.stack([c * step[:, 0] - n * step[:, 1], n * step[:, 0] + c * step[:, 1]], axis=1)
         return shapely.set_coordinates(np.array(shapes, dtype=object), found)
+
+    def carried(self, points: np.ndarray, times: np.ndarray) -> np.ndarray:
+        """Return points, shape (..., 2), moved so many times from `one` to `two`, shape (...), back where below 0 [mm].
+
+        Of a rigid seam: a turn by an angle about a point, or a shift.
+        """
+        turn = self.two.heading - self.one.heading
+        begin, end = complex(self.one.x, self.one.y), complex(self.two.x, self.two.y)
+        z = points[..., 0] + 1j * points[..., 1]
+        if abs(turn) < 1e-12:
+            z = z + times * (end - begin)
+        else:
+            centre = (end - begin * np.exp(1j * turn)) / (1 - np.exp(1j * turn))
+            z = centre + (z - centre) * np.exp(1j * turn * times)
+        return np.stack([z.real, z.imag], axis=-1)
 
     def near(self, shapes: np.ndarray, reach: float) -> np.ndarray:
         """Return the numbers of the shapes within a distance of edge `one`, shape (m,) [mm]."""

@@ -27,6 +27,7 @@ from mosaiclib.errors import MosaicError, brief
 from mosaiclib.glass import Face
 from mosaiclib.job.saved import Name, Part, Place, Text
 from mosaiclib.layout import FRACTIONS, MEETINGS, MIDDLES, OUTLINED, Guide
+from mosaiclib.layout.closing import line_on
 from mosaiclib.layout.layout import JointLimits
 from mosaiclib.layout.lines import READY_MADE, outline_of
 from mosaiclib.layout.motif import edge_line
@@ -133,8 +134,9 @@ def _told_here(make: Callable[[], object]) -> None:
 class DrawnPart(Part):
     """A line on a face: drawn points, a ready-made line, the path of a drawing, or the `edge` of the face itself.
 
-    Points are [across, up] from the face's lower left corner, seen from the front, or from `behind` where it was
-    drawn looking through the glass [mm]; so are the places of a ready-made line and of a path, which is SVG path data
+    Points are [across, up] from the face's lower left corner, or [round, up] along the glass where the face goes round it, seen
+    from the front, or from `behind` where it was drawn looking through the glass [mm]; so are the places of a ready-made line and
+    of a path, which is SVG path data
     with y upwards as `SvgDrawing.data` gives it.
     """
 
@@ -167,6 +169,9 @@ class DrawnPart(Part):
         if self.edge:
             return edge_line(face.outline, deep, limits)
         drawn = self.drawn()
+        if face.edge is not None:
+            points = drawn.points * [-1, 1] + np.array([face.edge.length, 0]) if self.behind else drawn.points
+            return line_on(face, Guide(points, closed=drawn.closed, corners=drawn.corners))
         points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
         return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
 

@@ -326,7 +326,7 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
         faces = {face.name: face for face in glass.faces}
         drawn, asked = drawn_on(part), (tile, joint.wanted, limits, part.meet)
         on = {face: [(name, one) for name, one in drawn if one.face == face] for face in faces}
-        ready = {face: lay_banded(faces[face], each, *asked) for face, each in on.items() if each}
+        ready = {face: lay_banded(faces[face], each, *asked, part.courses) for face, each in on.items() if each}
         return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges, **part.courses)
 
     measured = measure_all(plan)
@@ -341,6 +341,7 @@ def lay_banded(
     joint: float,
     limits: Sequence[float],
     meet: str = "over",
+    courses: Mapping[str, str] | None = None,
 ) -> Layout:
     """Lay what is drawn on a face, as `drawn_on` lists it, and the field behind it, joint and its limits in [mm].
 
@@ -359,8 +360,8 @@ def lay_banded(
     allowed = JointLimits.read(joint, limits)
     lines = [_line(name, one, face, tile, allowed) for name, one in listed]
     first = lines[0]
-    if len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
-        whole = lay(face, lines, tile, joint, limits=limits, meet=meet)
+    if face.edge is not None or len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
+        whole = lay(face, lines, tile, joint, limits=limits, meet=meet, courses=courses)
     else:
         rows = lay_rows(first["guide"], first["rows"], joint, face, limits=limits, corner=first["corner"])
         whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))

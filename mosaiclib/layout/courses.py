@@ -201,7 +201,9 @@ def _courses(edge: Edge, between, size, limits: JointLimits, edge_rule: str, bor
     wanted = min(max(limits.joint - bulge, limits.least), most)
     slack = 2 * SAG if edge.curvature else 0.0  # the face's outline is drawn by chords
     span, tall = between[1] - between[0] - 2 * slack, h + bulge
-    if border == "cut":
+    if border == "cut" and span <= tall:
+        begins, heights = np.zeros(1), np.array([span])
+    elif border == "cut":
         begins, heights = cells(span, tall, wanted, border, None)
     else:
         fit = _fit(span, tall, (wanted, limits.least, most), edge_rule)

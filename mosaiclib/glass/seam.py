@@ -4,7 +4,7 @@
 |---|---|
 | s, v | length along an edge, distance to its left [mm] |
 | k | curvature, above 0 where the edge turns left [1/mm] |
-| u, w | a point seen from the edge's beginning, ahead and to its left [mm] |
+| u, w | a point seen from the edge's middle, ahead and to its left [mm] |
 """
 
 __all__ = ["Edge", "Seam"]
@@ -17,6 +17,7 @@ import numpy as np
 import shapely
 from shapely import LineString
 
+STRAIGHT = 1e-12  # [1/mm] less curvature is none: a metre leaves the line by a millionth of a mm
 SAG = 0.005  # [mm] how far the chords that draw an arc leave it; assumed, a fortieth of a pencil line
 
 
@@ -49,19 +50,20 @@ class Edge:
         )
 
     def place(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return s along the edge and v to its left of points, shape (..., 2) [mm]; the inverse of `at`.
+        """Return s along the edge and v to its left of points, shape (..., 2) [mm]; the inverse of `at` near it.
 
         >>> s, v = Edge(0, 0, 0, 1 / 100, 600).place(np.array([100.0, 90.0]))
         >>> round(float(s / np.pi), 1), round(float(v), 9)
-        (46.8, 0.498756211)
+        (46.8, -0.498756211)
         """
-        dx, dy = np.moveaxis(np.asarray(points, dtype=float), -1, 0) - np.array([self.x, self.y]).reshape(
-            (2,) + (1,) * (np.ndim(points) - 1)
-        )
-        c, s, k = math.cos(self.heading), math.sin(self.heading), self.curvature
-        u, w = c * dx + s * dy, c * dy - s * dx
-        along = np.arctan2(k * u, 1 - k * w) / k if k else u
-        return along, (2 * w - k * (u**2 + w**2)) / (1 + np.hypot(k * u, 1 - k * w))
+        # from its middle, so that all of a sector is found, whatever its angle
+        half, k = self.length / 2, self.curvature
+        (x, y), turn = self.at(half), float(self.heading_at(half))
+        px, py = np.moveaxis(np.asarray(points, dtype=float), -1, 0)
+        u = (px - x) * math.cos(turn) + (py - y) * math.sin(turn)
+        w = (py - y) * math.cos(turn) - (px - x) * math.sin(turn)
+        along = np.arctan2(k * u, 1 - k * w) / k if abs(k) > STRAIGHT else u
+        return half + along, (2 * w - k * (u**2 + w**2)) / (1 + np.hypot(k * u, 1 - k * w))
 
     def stops(self, length: float | None = None, off: float = 0.0) -> np.ndarray:
         """Return lengths along the edge, shape (n,), whose chords draw it, or the arc a distance to its left [mm]."""

@@ -116,11 +116,11 @@ def _too_near(layout: Layout) -> list[Text]:
     seen = across(layout, layout.joint_min + 2 * layout.tile.side)
     shapes, face, origin = seen.layout.shapes, seen.layout.face_codes, seen.origin
     near = max(layout.joint_min - NIP, 1e-9)
-    one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=near)
-    pair = (one < two) & (face[one] == face[two]) & (one < seen.own) & (two < seen.once)
-    if not pair.any():
+    pairs = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=near).T
+    (pairs,) = seen.met_once(pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])])
+    if not len(pairs):
         return []
-    one, two = one[pair], two[pair]
+    one, two = pairs.T
     gap = shapely.distance(shapes[one], shapes[two])
     shared = shapely.area(shapely.intersection(shapes[one], shapes[two]))
     if gap.min() >= layout.joint_min - 1e-9 and shared.max() <= LOST:

@@ -30,7 +30,7 @@ from mosaiclib.errors import MosaicError, brief, instance, number, numbers
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.layout import LOST, NIP, Layout, mitred, only_areas, read_layout, read_shapes, row_codes
 from mosaiclib.layout.rowspec import read_rows, stack
-from mosaiclib.layout.seams import Followed, across, followed, surface
+from mosaiclib.layout.seams import across, followed, surface
 from mosaiclib.units import mm
 
 LEAST_FACING = 1.0  # [mm] a shorter stretch is a meeting of corners, not a joint
@@ -232,7 +232,8 @@ def neighbours(layout: Layout, corners: bool = False) -> np.ndarray:
     shapes, origin = seen.shapes, seen.origin
     pairs, apart = _near(shapes, np.full(len(shapes), radius))
     if len(shapes) > len(layout):
-        pairs, apart = _side_by_side(seen, len(layout), pairs, apart)
+        real = seen.meeting(pairs)
+        pairs, apart = pairs[real], apart[real]
     face = layout.face_codes[origin]
     same = face[pairs[:, 0]] == face[pairs[:, 1]]
     reach = np.where(same, layout.joint_max, widest)
@@ -262,12 +263,6 @@ def _facing_pairs(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray) -> n
     keys, where = np.unique(key, return_inverse=True)
     keys = keys[np.bincount(where, met.length, len(keys)) >= LEAST_FACING - TOUCH]
     return np.stack([keys // len(shapes), keys % len(shapes)], axis=1)
-
-
-def _side_by_side(seen: Followed, count: int, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
-    """Return the pairs that really meet: what is shown again across a seam lies beside the pieces of one face only."""
-    real = (pairs[:, 1] < count) | (seen.plane[pairs[:, 0]] == seen.plane[pairs[:, 1]])
-    return pairs[real], *(one[real] for one in more)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 __all__ = ["Followed", "View", "across", "followed", "surface"]
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,29 +15,53 @@ from mosaiclib.layout.layout import Layout, only_areas
 
 @dataclass(frozen=True)
 class Followed:
-    """The n pieces of a layout and, behind them, those that are shown again across a seam: m in all.
+    """The n pieces of a layout and, behind them, those that are shown again across some seams: m in all.
 
-    Shapes; the number of the piece that each is; name of the face beside whose pieces it lies, all of shape (m,).
+    Shapes; the number of the piece that each is; name of the face beside whose pieces it lies; number of the seam that it was
+    carried across, -1 for none; all of shape (m,).
     """
 
+    seams: tuple[Seam, ...]
     shapes: np.ndarray
     origin: np.ndarray
     plane: np.ndarray
+    via: np.ndarray
+
+    def meeting(self, pairs: np.ndarray) -> np.ndarray:
+        """Tell which pairs, shape (p, 2), first < second, meet on the glass and not only on the plane where it lies unrolled.
+
+        What is shown again lies beside the pieces of one face only, and there beside those on the far side of its seam.
+        """
+        first, second = pairs.T
+        real = (self.via[second] < 0) | (self.plane[first] == self.plane[second])
+        for k, seam in enumerate(self.seams):
+            mine = np.flatnonzero(real & (self.via[second] == k) & (self.via[first] < 0))
+            if seam.faces[0] == seam.faces[1]:
+                real[mine] = _nearer(self.shapes[first[mine]], seam.back)
+        return real
 
 
-def followed(layout: Layout, reach: float, seams: Iterable[Seam]) -> Followed:
+def _nearer(shapes: np.ndarray, seam: Seam) -> np.ndarray:
+    """Tell which shapes, (n,), lie as near to the one edge of a seam as to the other, or nearer."""
+    return shapely.distance(shapes, seam.one.line) <= shapely.distance(shapes, seam.two.line)
+
+
+def followed(layout: Layout, reach: float, seams: Sequence[Seam]) -> Followed:
     """Return the pieces of a layout with those within `reach` of a seam shown again across it [mm].
 
     Seams that come later carry what earlier ones have shown, too.
     """
     shapes, origin, plane = layout.shapes, np.arange(len(layout)), layout.pieces["face"].to_numpy(dtype=object)
-    for seam in seams:
+    via = np.full(len(layout), -1)
+    for k, seam in enumerate(seams):
         mine = np.flatnonzero(plane == seam.faces[0])
         near = mine[seam.near(shapes[mine], reach)]
-        shapes = np.concatenate([shapes, seam.moved(shapes[near])])
-        origin = np.concatenate([origin, origin[near]])
+        if seam.faces[0] == seam.faces[1]:  # on a flat cone its two edges lie near each other
+            near = near[_nearer(shapes[near], seam)]
+        shapes, origin = np.concatenate([shapes, seam.moved(shapes[near])]), np.concatenate([origin, origin[near]])
         plane = np.concatenate([plane, np.full(len(near), seam.faces[1], dtype=object)])
-    return Followed(shapes, origin, plane)
+        via = np.concatenate([via, np.full(len(near), k)])
+    return Followed(tuple(seams), shapes, origin, plane, via)
 
 
 @dataclass(frozen=True)
@@ -48,17 +72,21 @@ class View:
     """
 
     layout: Layout
-    origin: np.ndarray
+    seen: Followed | None
     own: int
     once: int
 
+    @property
+    def origin(self) -> np.ndarray:
+        """The number of the piece that each is, shape (m,)."""
+        return np.arange(self.own) if self.seen is None else self.seen.origin
+
     def met_once(self, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
         """Return the pairs, shape (p, 2), first < second, that meet on the glass, each once."""
-        if self.own == len(self.origin):
+        if self.seen is None:
             return pairs, *more
-        first, second = pairs.T
-        beside = (second < self.own) | (self.layout.face_codes[first] == self.layout.face_codes[second])
-        kept = (first < self.own) & (second < self.once) & beside
+        kept = (pairs[:, 0] < self.own) & (pairs[:, 1] < self.once)
+        kept[kept] = self.seen.meeting(pairs[kept])
         return pairs[kept], *(one[kept] for one in more)
 
 
@@ -70,13 +98,14 @@ def across(layout: Layout, reach: float, *, own_face: bool = False) -> View:
     seams = [one for one in layout.seams if one.smooth and not (own_face and one.faces[0] != one.faces[1])]
     count = len(layout)
     if not seams or not count:
-        return View(layout, np.arange(count), count, count)
+        return View(layout, None, count, count)
     ahead = followed(layout, reach, seams)
     back = followed(layout, reach, [one.back for one in seams if one.faces[0] == one.faces[1]])
-    parts = zip((ahead.shapes, ahead.origin, ahead.plane), (back.shapes, back.origin, back.plane), strict=True)
-    seen = Followed(*(np.concatenate([one, two[count:]]) for one, two in parts))
+    names = ("shapes", "origin", "plane", "via")
+    columns = (np.concatenate([getattr(ahead, name), getattr(back, name)[count:]]) for name in names)
+    seen = Followed(ahead.seams, *columns)
     pieces = layout.pieces.iloc[seen.origin].assign(face=seen.plane)
-    return View(replace(layout, shapes=seen.shapes, pieces=pieces, seams=()), seen.origin, count, len(ahead.shapes))
+    return View(replace(layout, shapes=seen.shapes, pieces=pieces, seams=()), seen, count, len(ahead.shapes))
 
 
 def surface(layout: Layout) -> Polygon | MultiPolygon:

@@ -496,3 +496,77 @@ def test_an_arched_pane_with_a_hole_from_an_empty_start(page, maker, served_fold
     maker.says("kite of kite.svg is the outline of Chapel now")
     maker.headline("Chapel: 220 x 247.5 mm")
     no_errors(page)
+
+
+def turned(maker):
+    """Turn the vessel by its slider's box until its picture is another one."""
+    picture = maker.lesson.locator("svg[role=img]").first
+    standing = picture.locator("path.standing")
+    expect(standing.first).to_be_attached(timeout=PATIENCE)
+    was = standing.first.get_attribute("d")
+    maker.open("Turn the vessel")
+    maker.type("Turned right by", "60")
+    expect(standing.first).not_to_have_attribute("d", was, timeout=PATIENCE)
+    expect(picture.locator("desc")).to_contain_text("Turned to the right by 60 degrees", timeout=PATIENCE)
+
+
+def printed(maker, served_folder, name):
+    """Write the sheets and return the plan as it is kept."""
+    maker.turn("Print")
+    maker.press("Write sheets and lists")
+    maker.says(f"files are in my_plans/{name}")
+    assert (served_folder / "my_plans" / name / f"{name}.pdf").is_file()
+    return Plan.load(served_folder / "my_plans" / f"{name}.json")
+
+
+def test_a_jar_from_an_empty_start_is_turned_and_printed(page, maker, served_folder):
+    """A cylinder: girth taken at two heights, a neck, tiles whose whole number closes the round."""
+    begin(maker, "Jar")
+    maker.choose("It is", "a round vessel")
+    maker.type("Girth", "311 310")
+    maker.headline("Jar: 310 mm round, 120 mm up the glass, 70 pieces")
+    expect(maker.lesson.locator("table")).to_contain_text("310 mm counts", timeout=PATIENCE)
+    maker.type("Girth", "300")
+    maker.says("No whole number of 20 mm tiles closes a round of 300 mm")
+    maker.type("Girth", "310")
+    maker.headline("70 pieces")
+    turned(maker)
+    maker.turn("The colours")
+    turned(maker)
+    plan = printed(maker, served_folder, "Jar")
+    assert (plan.glass[0].kind, plan.glass[0].girths) == ("round vessel", [310.0])
+    no_errors(page)
+
+
+def test_a_cone_from_an_empty_start_is_turned_and_printed(page, maker, served_folder):
+    begin(maker, "Cone")
+    maker.choose("It is", "a tapered vessel")
+    maker.type("Girths", "320 240")
+    maker.type("At heights", "150 0")
+    maker.says("The heights must rise from the foot up")
+    maker.type("At heights", "0 150")
+    maker.headline("Cone: 320 mm round, 150.5 mm up the glass")
+    turned(maker)
+    plan = printed(maker, served_folder, "Cone")
+    assert (plan.glass[0].girths, plan.glass[0].heights) == ([320.0, 240.0], [0.0, 150.0])
+    no_errors(page)
+
+
+def test_a_bowl_of_three_rings_from_an_empty_start_is_turned_and_printed(page, maker, served_folder):
+    begin(maker, "Bowl")
+    maker.turn("The tiles")
+    maker.type("Joint limits", "1 to 4")
+    maker.turn("The piece")
+    maker.choose("It is", "a tapered vessel")
+    maker.type("Girths", "200 320 400 430")
+    maker.says("Each girth needs its height")
+    maker.type("At heights", "0 40 90 140")
+    maker.headline("Bowl: 430 mm round")
+    maker.open("Round the vessel")
+    maker.choose("Tiles cut to", "half")
+    maker.headline("171 pieces")
+    turned(maker)
+    plan = printed(maker, served_folder, "Bowl")
+    assert len(plan.glass[0].covers.face_names) >= 3 and plan.glass[0].fraction == "half"
+    assert plan.glass[0].heights == [0.0, 40.0, 90.0, 140.0]
+    no_errors(page)

@@ -3,6 +3,7 @@
 from .colourings import CHECKS as COLOURINGS
 from .cure import CHECKS as CURE
 from .curves import CHECKS as CURVES
+from .developments import CHECKS as DEVELOPMENTS
 from .eyes import CHECKS as EYES
 from .filler import CHECKS as FILLER
 from .joints import CHECKS as JOINTS
@@ -21,6 +22,7 @@ CHECKS: tuple[Check, ...] = (
     *MEASURES,
     *SEGMENTS,
     *OUTLINES,
+    *DEVELOPMENTS,
     *JOINTS,
     *SPACERS,
     *WEDGES,
@@ -38,7 +40,7 @@ CHECKS: tuple[Check, ...] = (
 # what the formulas of each room of mosaiclib are checked on
 ROOMS = {
     "units": ["units of length", "units of temperature"],
-    "glass": ["segments of circles", "outlines"],
+    "glass": ["segments of circles", "outlines", "developments"],
     "layout": ["SVG paths", "wedges", "guides", "borders"],
     "spacing": ["joints", "coins", "sizes of tiles"],
     "colour": ["colourings", "colours", "agreement"],

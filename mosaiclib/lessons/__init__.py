@@ -88,7 +88,7 @@ PARTS = {
             "Print": "w06_print",
         },
         "w06_questions",
-        8,
+        10,
     ),
     "08": Workbook(
         {

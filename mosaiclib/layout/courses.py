@@ -178,7 +178,9 @@ def _way(edge: Edge, v: float) -> float:
 
 def _bulge(edge: Edge, between: tuple[float, float], width: float) -> float:
     """Return by how much the corners of a straight piece reach over the arc that its middle touches, where that bends most [mm]."""
-    least = min(_way(edge, v) for v in between) / max(_angle(edge), 1e-12)
+    if not _angle(edge):
+        return 0.0
+    least = min(_way(edge, v) for v in between) / _angle(edge)
     return (width / 2) ** 2 / (math.hypot(least, width / 2) + least)
 
 

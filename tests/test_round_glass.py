@@ -1,5 +1,6 @@
 """Round and tapered glass: measures and refusals, courses that close, bands across the seam, plans and their sheets."""
 
+import itertools
 import json
 import math
 from pathlib import Path
@@ -128,7 +129,7 @@ def test_the_front_faces_the_same_way_on_every_vessel():
         middle = np.array([[(face.x + face.width / 2), face.outline.centroid.y]])
         (spot,), (normal,) = glass.in_space(middle)
         assert spot[1] < 0 and abs(spot[0]) < 1e-6 and normal[1] < -0.9
-        (right,), _ = glass.in_space(middle + [5, 0])
+        (right,), _ = glass.in_space(middle + np.array([5.0, 0.0]))
         assert right[0] > 0  # seen from outside s runs to the right
 
 
@@ -287,7 +288,7 @@ def test_the_rolled_guide_meets_itself_on_paper(tmp_path, girths):
     (paths,) = _paths(tmp_path / "guide.pdf")
     inner = made.glass[0].glass(TILE, 0.8, 2.0).frusta[0].inside(4.0)
     high = inner.slant * (1 - 6 / (inner.high - inner.low))  # from the floor up
-    sides = [pair for one in paths for pair in zip(one, one[1:], strict=False) if abs(math.dist(*pair) - high) < 0.3]
+    sides = [pair for one in paths for pair in itertools.pairwise(one) if abs(math.dist(*pair) - high) < 0.3]
     sides = sorted((sorted(map(tuple, side), key=lambda xy: xy[1]) for side in sides), key=lambda side: side[0][0])
     left, seam = sides[0], next(side for side in sides if side[0][0] > sides[0][0][0] + 50)
     # rolled, they are one line: along rim and foot they lie as far apart as the inside is round there

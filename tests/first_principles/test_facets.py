@@ -176,7 +176,7 @@ def test_the_piece_to_take_is_the_largest_whose_bed_and_joint_are_within():
     sizes = {"whole": (20, 20), "half": (10, 20), "third": (20 / 3, 20), "quarter": (10, 10)}
     for R in (4.0, 9.0, 15.0, 22.0, 31.0, 45.0, 80.0):
         fits = []
-        for name, (w, h) in sizes.items():
+        for name, (w, _) in sizes.items():
             deepest = math.hypot(R + 0.8, w / 2) - R
             theta = 2 * (math.atan(w / 2 / (R + 0.8)) + math.asin(2 / math.hypot(w, 2 * (R + 0.8))))
             if deepest <= 2.0 and 2 + 8 * math.sin(theta / 2) <= 4.0:

@@ -37,6 +37,8 @@ MUST = {
     "use": ("candle", "food or drink", "manufacturer of every material", "battery light"),
     "children": ("adult", "out of reach", "pets", "allergies and asthma", "first-aid box"),
     "hanging": ("2.5 kg", "fixings", "safety glass", "glazier", "building rules"),
+    "shaped": ("glazier", "hole too", "two people", "gloves", "Safety glass cannot be cut", "building rules"),
+    "mirrors": ("acetoxy", "solvent", "manufacturer names mirrors", "edges and holes"),
     "electric": ("licensed electrician",),
     "water": ("alkaline", "drain", "gravel", "set and dried"),
     "rolling": ("cradle", "both hands", "wet"),

@@ -50,7 +50,7 @@ class Edge:
         )
 
     def place(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return s along the edge and v to its left of points, shape (..., 2) [mm]; the inverse of `at`.
+        """Return s along the edge and v to its left of points, shape (..., 2) [mm]; the inverse of `at` near it.
 
         >>> s, v = Edge(0, 0, 0, 1 / 100, 600).place(np.array([100.0, 90.0]))
         >>> round(float(s / np.pi), 1), round(float(v), 9)

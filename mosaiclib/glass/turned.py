@@ -172,9 +172,8 @@ class Turned:
         spots, normals, nearest = np.zeros((len(flat), 3)), np.zeros((len(flat), 3)), np.full(len(flat), np.inf)
         for one in self.frusta:
             s, v = one.edge.place(flat)
-            off = np.maximum(np.abs(v - one.slant / 2) - one.slant / 2, 0) + np.maximum(
-                np.abs(s / one.foot - 0.5) - 1, 0
-            )
+            sides = ((s, one.foot), (v, one.slant))
+            off = sum(np.maximum(np.abs(at - whole / 2) - whole / 2, 0) for at, whole in sides)
             mine = off < nearest
             spots[mine], normals[mine] = one.in_space(s[mine], v[mine], self.seam / self.around)
             nearest[mine] = off[mine]

@@ -43,7 +43,7 @@ from mosaiclib.lessons.w06_plan import (
     shelf_in,
     start,
 )
-from mosaiclib.lessons.w06_plan import view_of as draw
+from mosaiclib.lessons.w06_plan import in_the_round as draw
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
@@ -61,9 +61,13 @@ def report(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> Text:
-    """Tell the size of the glass in the picture and how many pieces cover it."""
+    """Tell the size of the glass in the picture, round glass by its girth, and how many pieces cover it."""
     x0, y0, x1, y1 = result.layout.outline.bounds
-    size = mm(x1 - x0, y1 - y0, between=" x ")
+    size = text(mm(x1 - x0, y1 - y0, between=" x "))
+    round_ = [face for face in result.piece.glass.faces if face.edge] if result.worked else []
+    if round_:
+        up = round(sum(face.deep for face in round_), 1)
+        size = text(mm(result.piece.glass.around), " round, ", mm(up), " up the glass")
     words = f", {len(result.layout)} pieces. "
     return text(f"{result.settings.glass_name}: ", size, words, running(result))
 

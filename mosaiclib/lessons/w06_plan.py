@@ -7,6 +7,7 @@ __all__ = [
     "compute",
     "face_size",
     "follow",
+    "in_the_round",
     "keeper",
     "left_out",
     "new_plan",
@@ -33,9 +34,10 @@ import pandas as pd
 
 from mosaiclib import reference
 from mosaiclib.colour import BLENDS
-from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
-from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
+from mosaiclib.drawing import SQUARED, Drawing, View, beside, layout_picture, to_svg, vessel_picture
+from mosaiclib.drawing.palette import NEUTRAL, SCREEN, SCREEN_TEXT, WHITE, colour_word, known_tone
 from mosaiclib.drawing.paper import usual_paper
+from mosaiclib.drawing.vessel import TILT
 from mosaiclib.errors import MosaicError, choice
 from mosaiclib.glass import Face
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
@@ -43,7 +45,7 @@ from mosaiclib.job.colours import joint_tone, looks_of
 from mosaiclib.job.days import Days, days_of
 from mosaiclib.job.drawn import BandPart, MotifPart
 from mosaiclib.job.packs import PackPart, Packs, bought_of, known_price, packs_of, unit_of
-from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
+from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, RoundPart, TaperedPart, VesselPart
 from mosaiclib.job.shaped import FlatPart, with_measures
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.work import guide_on, lay_all
@@ -55,7 +57,6 @@ from mosaiclib.lessons.w06_controls import (
     ALL,
     BLENDED,
     EDGE,
-    FACES,
     FIRST_SHAPE,
     FROM_DRAWING,
     GLASS,
@@ -67,6 +68,8 @@ from mosaiclib.lessons.w06_controls import (
     NO_LINE,
     OUTSIDE,
     OWN,
+    faces_of,
+    has_inside,
     is_motif,
     line_titles,
     measures_of,
@@ -105,7 +108,12 @@ USUAL = {
         wall=5.0,
         base=8.0,
     ),
+    "round": RoundPart(kind="round vessel", name="vessel", girths=[310.0], heights=[120.0], wall=4.0, base=6.0),
+    "tapered": TaperedPart(
+        kind="tapered vessel", name="vessel", girths=[240.0, 300.0], heights=[0.0, 140.0], wall=4.0, base=6.0
+    ),
 }
+TURNED = ("wall", "base", "rim_margin", "base_margin", "seam", "neck", "fraction", "ease")  # alike on all round vessels
 USUAL_MEASURES = {  # of a shaped pane, whatever its shape
     "width": 240.0,
     "height": 300.0,
@@ -124,6 +132,13 @@ USUAL_MEASURES = {  # of a shaped pane, whatever its shape
     "corner_radius": 0.0,
     "path": "M0,0 L240,0 L240,180 L120,300 L0,180 Z",
 }
+MEASURED_UP = {  # the heights of round glass: how many there must be, and what is said where there are fewer
+    "a round vessel": ("round_heights", 1, "Measure the height at least once."),
+    "a tapered vessel": (
+        *("taper_heights", 2),
+        "Measure the girth at two heights at least, such as the foot and the rim, and type both heights.",
+    ),
+}
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
 WHERE_IT_GOES = ("points", "line", "path", "edge", "closed", "corners")  # of a band or motif in a plan's file
 SPAN = 0.6  # how much of its face a ready-made line spans at first
@@ -133,6 +148,8 @@ VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps i
     "behind": False,
     "lit": False,
     "brush": NO_BRUSH,
+    "vessel_turned": 0.0,
+    "vessel_tilt": TILT,
     "snap": 3.0,  # [mm]
 }
 
@@ -233,7 +250,9 @@ def _record(plan: Plan, part: Any) -> dict[str, Any]:
     shown = {name: usual.model_dump(mode="json") for name, usual in USUAL.items()}
     shown["flat"] |= USUAL_MEASURES
     mine = _box_of(part.kind)
-    return record | shown | {mine: shown[mine] | part.model_dump(mode="json")}
+    shown[mine] |= part.model_dump(mode="json")
+    alike = shown[mine if mine == "tapered" else "round"]
+    return record | shown | {"turned": {name: alike[name] for name in TURNED}}
 
 
 def _box_of(kind: str) -> str:
@@ -478,7 +497,9 @@ def plan_of(s: Settings) -> Plan:
         record[part] = [name for name in names if getattr(s, switch_of(name))]
     record["packs"] = _packs(s)
     record["flat"]["holes"] = [dict(zip(("x", "y", "diameter"), hole, strict=True)) for hole in s.flat_holes]
-    shown = {name: record.pop(name) for name in USUAL}
+    shown, alike = {name: record.pop(name) for name in USUAL}, record.pop("turned")
+    for name in ("round", "tapered"):
+        shown[name] |= alike
     mine = with_measures(shown[_box_of(GLASS[s.glass])])
     mine |= {"name": s.glass_name.strip(), "meet": s.meet, "background": _background(s)} | _on_glass(
         s, s.base.glass[at]
@@ -495,7 +516,7 @@ def _on_glass(s: Settings, part: Any) -> dict[str, list[dict[str, Any]]]:
         if s.line in titles:
             place = titles.index(s.line)
             drawn[place] = _drawn(s, drawn[place])
-        found[name] = [one for one in drawn if one["face"] in FACES[GLASS[s.glass]]]
+        found[name] = [one for one in drawn if one["face"] in faces_of(s)]
     return found
 
 
@@ -550,6 +571,8 @@ def _check_sizes(s: Settings) -> None:
             "The wanted joint of ", mm(s.joint), f" {OUTSIDE} of ", mm(*s.limits),
             ". Change the limits, or the wanted joint.",
         )  # fmt: skip
+    if s.glass in MEASURED_UP and len(getattr(s, MEASURED_UP[s.glass][0])) < MEASURED_UP[s.glass][1]:
+        raise MosaicError(MEASURED_UP[s.glass][2])
     if s.back_side > s.tile:
         raise MosaicError(
             "The back of ", mm(s.back_side), " is larger than the tile of ", mm(s.tile),
@@ -631,7 +654,7 @@ def _pack(line: Sequence[str]) -> dict[str, Any]:
 def left_out(s: Settings) -> str:
     """Return what of the settings cannot be part of the plan, in a sentence; empty where nothing is lost."""
     part = next(part for part in s.base.glass if part.name == s.piece)
-    lost = [one.face for one in (*part.bands, *part.motifs) if one.face not in FACES[GLASS[s.glass]]]
+    lost = [one.face for one in (*part.bands, *part.motifs) if one.face not in faces_of(s)]
     if not lost:
         return ""
     return f"The drawn line on the {lost[0]} has no place on {s.glass}: it is left out of sheets and plan."
@@ -706,6 +729,20 @@ def view_of(result: Result, **more: Any) -> Drawing:
     lit = "behind" if s.lit else "front"
     how |= {"looks": looks_of(result.plan, lit), "base": joint_tone(result.plan, lit)}
     return layout_picture(result.layout, title=f"{s.glass_name}: the plan in colours", **how | more)
+
+
+def in_the_round(result: Result, draw: Callable[..., Drawing] = view_of) -> Drawing:
+    """Draw the piece of glass as `draw` does; beside it, if it is a vessel, as it stands, turned as the sliders say."""
+    s, flat = result.settings, draw(result)
+    if result.worked is None or not has_inside(s):
+        return flat
+    view, lit = View(s.vessel_turned, s.vessel_tilt), "behind" if s.lit else "front"
+    tones = {"looks": looks_of(result.plan, lit), "base": joint_tone(result.plan, lit)}
+    how = {"bed": result.plan.adhesive.bed, "title": f"{s.glass_name}: as it stands"} | tones
+    stands = vessel_picture(result.layout, result.piece.glass, view, **how)
+    both = beside(flat, stands)
+    size = SCREEN_TEXT * max(both.width / SCREEN[0], both.height / SCREEN[1])
+    return beside(draw(result, text_size=size), stands)
 
 
 def running(result: Result) -> str:

@@ -185,7 +185,7 @@ def test_the_piece_to_take_is_the_largest_whose_bed_and_joint_are_within():
         assert found == (fits[0] if fits else "")
     how = {"thickest": 3.0, "joints": (1.0, 4.0), "inside": True}
     assert largest_that_sits({"whole": (20, 20)}, 4, 2, 8, 0.8, **how) == ""  # it does not go in
-    assert largest_that_sits({"half": (10, 20)}, 4, 2, 60, 0.8, turn=90, **how) == "half"
+    assert largest_that_sits({"half": (10, 20)}, 4, 2, 120, 0.8, turn=90, **how) == "half"
 
 
 REFUSED = {

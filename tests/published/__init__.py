@@ -9,6 +9,7 @@ from .filler import CHECKS as FILLER
 from .joints import CHECKS as JOINTS
 from .light import CHECKS as LIGHT
 from .measures import CHECKS as MEASURES
+from .outlines import CHECKS as OUTLINES
 from .records import Check
 from .repetition import CHECKS as REPETITION
 from .schedule import CHECKS as SCHEDULE
@@ -20,6 +21,7 @@ from .wedges import CHECKS as WEDGES
 CHECKS: tuple[Check, ...] = (
     *MEASURES,
     *SEGMENTS,
+    *OUTLINES,
     *DEVELOPMENTS,
     *JOINTS,
     *SPACERS,
@@ -38,7 +40,7 @@ CHECKS: tuple[Check, ...] = (
 # what the formulas of each room of mosaiclib are checked on
 ROOMS = {
     "units": ["units of length", "units of temperature"],
-    "glass": ["segments of circles", "developments"],
+    "glass": ["segments of circles", "outlines", "developments"],
     "layout": ["SVG paths", "wedges", "guides", "borders"],
     "spacing": ["joints", "coins", "sizes of tiles"],
     "colour": ["colourings", "colours", "agreement"],

@@ -75,6 +75,7 @@ class Glass(Protocol):
     face_names: ClassVar[tuple[str, ...]]
     has_inside: ClassVar[bool]  # a paper guide can stand inside; else it lies behind
     top: ClassVar[str]  # what the upper edge is called
+    hazards: ClassVar[tuple[str, ...]]  # papers of `cautions` that it needs besides those of any glass
 
     @property
     def faces(self) -> tuple[Face, ...]:

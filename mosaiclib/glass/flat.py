@@ -37,6 +37,7 @@ class Flat:
     face_names: ClassVar[tuple[str, ...]] = ("pane",)
     has_inside: ClassVar[bool] = False
     top: ClassVar[str] = "top"
+    hazards: ClassVar[tuple[str, ...]] = ()
     around: ClassVar[float] = 0.0
     seams: ClassVar[tuple[Seam, ...]] = ()
 

@@ -39,6 +39,7 @@ class FourSided:
     face_names: ClassVar[tuple[str, ...]] = ("front", "right", "back", "left")
     has_inside: ClassVar[bool] = True
     top: ClassVar[str] = "rim"
+    hazards: ClassVar[tuple[str, ...]] = ()
 
     width: float
     depth: float

@@ -28,6 +28,7 @@ class Turned:
 
     has_inside: ClassVar[bool] = True
     top: ClassVar[str] = "rim"
+    hazards: ClassVar[tuple[str, ...]] = ("round",)
     ring_joint: float = 0.0
 
     @property

@@ -291,4 +291,6 @@ def caution_lines(worked: Worked) -> list[Row]:
     """Tell what can hurt in a piece: of its adhesive, of its filler, and of any."""
     glue = worked.plan.adhesive.family
     papers = ("plan", "powder" if worked.fillers[0].powder else "resin")
-    return [Row(f"Caution: {glue}", "", "", family(glue).word("cautions")), Row("Cautions", "", "", on_paper(*papers))]
+    shaped = tuple(dict.fromkeys(name for piece in worked.pieces for name in piece.glass.hazards))
+    told = [Row(f"Caution: {glue}", "", "", family(glue).word("cautions"))]
+    return [*told, Row("Cautions", "", "", on_paper(*papers, *shaped))]

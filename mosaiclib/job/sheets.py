@@ -106,7 +106,8 @@ def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
     """Return what each kind of sheet that is asked for shows and says; template and dry lay show the same faces."""
     glass = piece.glass
     rolled = not glass.flap(glass.faces[0], True).is_empty
-    outside = (WRAP, MARGINS) if rolled else (INSIDE_IS_NARROWER, MARGINS)
+    hurts = (on_paper(*glass.hazards),) if glass.hazards else ()
+    outside = (WRAP, MARGINS, *hurts) if rolled else (INSIDE_IS_NARROWER, MARGINS)
     said = {
         TEMPLATE: (OUTSIDE, outside) if glass.has_inside else (BEHIND, (SQUARE_ON,)),
         DRY_LAY: ("lies on the table, printed side up", ()),

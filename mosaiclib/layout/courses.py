@@ -57,7 +57,12 @@ def joint_round(way: float, angle: float, count: float, width: float) -> float:
     (3.077, 3.159)
     """
     phi = angle / count
-    return way / count * float(np.sinc(phi / math.tau)) - width * math.cos(phi / 2)
+    return _chord(way, phi, count) - width * math.cos(phi / 2)
+
+
+def _chord(way: float, phi: float, count: float) -> float:
+    """Return the chord of one place of a course, 2 R sin(phi/2) with R = C/(n phi), which is C/n on a cylinder [mm]."""
+    return way / count * (math.sin(phi / 2) / (phi / 2) if phi else 1.0)
 
 
 def width_round(way: float, angle: float, count: float, joint: float) -> float:
@@ -67,7 +72,7 @@ def width_round(way: float, angle: float, count: float, joint: float) -> float:
     21.077
     """
     phi = angle / count
-    return (way / count * float(np.sinc(phi / math.tau)) - joint) / math.cos(phi / 2)
+    return (_chord(way, phi, count) - joint) / math.cos(phi / 2)
 
 
 def _nothing_closes(way: float, tile: float, least: float, most: float) -> MosaicError:
@@ -178,7 +183,9 @@ def _way(edge: Edge, v: float) -> float:
 
 def _bulge(edge: Edge, between: tuple[float, float], width: float) -> float:
     """Return by how much the corners of a straight piece reach over the arc that its middle touches, where that bends most [mm]."""
-    least = min(_way(edge, v) for v in between) / max(_angle(edge), 1e-12)
+    if not _angle(edge):
+        return 0.0
+    least = min(_way(edge, v) for v in between) / _angle(edge)
     return (width / 2) ** 2 / (math.hypot(least, width / 2) + least)
 
 
@@ -237,8 +244,9 @@ def _course(edge: Edge, low: float, height: float, width: float, limits: JointLi
     begin = _least_count(lambda n: joint(wide, n) <= limits.greatest + EXACT, wide / (width + limits.greatest))
     end = _least_count(lambda n: joint(narrow, n) < limits.least - EXACT, narrow / (width + limits.least))
     first = _least_count(lambda n: wedge(wide, n) <= width + EXACT, wide / (width + limits.joint))
-    slim = _least_count(lambda n: wedge((narrow + wide) / 2, n) < NARROWEST * width, narrow / (width + limits.joint))
-    pointed = _least_count(lambda n: wedge(narrow, n) < min(THINNEST, width / 2), narrow / (width + limits.joint))
+    middle, point = (narrow + wide) / 2, min(THINNEST, width / 2)
+    slim = _least_count(lambda n: wedge(middle, n) < NARROWEST * width, middle / (NARROWEST * width + limits.joint))
+    pointed = _least_count(lambda n: wedge(narrow, n) < point, narrow / (point + limits.joint))
     return Course(low, height, narrow, wide, range(begin, end), range(first, min(max(slim, first + 1), pointed)))
 
 

@@ -103,7 +103,10 @@ def join_faces(glass, laid: Sequence[Layout]) -> Layout:
         raise MosaicError("Every face needs a layout with at least one piece.")
     first, shapes = laid[0], {face.name: one.shapes for face, one in zip(glass.faces, laid, strict=True)}
     corners = [seam for seam in glass.seams if seam.faces[0] != seam.faces[1]]
-    gaps = [_off(shapes[seam.faces[0]], seam.one) + _off(shapes[seam.faces[1]], seam.two) for seam in corners]
+    # where courses meet on a bend, straight tiles stand off it by more than their corners do
+    more = [(first.joint_max - first.joint) * seam.smooth for seam in corners]
+    ends = [_off(shapes[seam.faces[0]], seam.one) + _off(shapes[seam.faces[1]], seam.two) for seam in corners]
+    gaps = [end + each for end, each in zip(ends, more, strict=True)]
     return Layout(
         glass.strip,
         np.concatenate([one.shapes for one in laid]),

@@ -15,7 +15,7 @@ from mosaiclib.layout.layout import Layout, mitred, only_areas
 GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
 HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
 ROUND = 0.99  # of its radius: so much of a circle lies within the polygon that stands for it
-LARGER = 1.25  # times as large a circle is tried where there is room for one
+LARGER = 1.1  # times as large a circle is tried where there is room for one
 
 
 def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, Polygon | MultiPolygon]]:

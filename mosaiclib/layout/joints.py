@@ -25,7 +25,7 @@ from mosaiclib.errors import MosaicError, instance, number
 from mosaiclib.layout.edges import TOUCH, Facing, edges_each, edges_of, faced, near_pairs, turns
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.layout import LOST, NIP, Layout, read_layout, row_codes
-from mosaiclib.layout.openings import HOLE, Rim, gap_radius, rim_of, room_beside
+from mosaiclib.layout.openings import HOLE, ROUND, Rim, crossing, gap_radius, rim_of, room_beside
 from mosaiclib.layout.rowspec import read_rows, stack
 from mosaiclib.units import mm
 
@@ -146,14 +146,14 @@ def _on_one_face(layout: Layout, pairs: np.ndarray, *more: np.ndarray) -> tuple[
 
 class _Looked(NamedTuple):
     """Joints, the distances of pieces on the same face, shape (p,) [mm], pairs that touch, shape (q, 2), the rim of the pieces,
-    and for a radius [mm] beside which of n pieces it has room.
+    and for a radius [mm] beside which of n pieces it has room, and beside which a crossing's may have some.
     """
 
     met: Facing
     apart: np.ndarray
     touching: np.ndarray
     rim: Rim
-    room: tuple[float, np.ndarray]
+    room: tuple[float, np.ndarray, np.ndarray]
 
 
 def _looked_at(layout: Layout, reach: float, near: float, thin: np.ndarray) -> _Looked:
@@ -167,14 +167,15 @@ def _looked_at(layout: Layout, reach: float, near: float, thin: np.ndarray) -> _
     met = faced(shapes, edges, pairs[apart <= reach], reach)
     # with nothing between their edges two pieces farther apart have room beside them
     rim, room = rim_of(shapes, layout.outline, edges, met, reach), NEARER * reach / 2
-    beside = room_beside(rim, room)
+    some = room_beside(rim, min(room, ROUND * crossing(layout.joint_max)), sampled=False)
+    beside = room_beside(rim, room, some)
     met = _in_sight(shapes, met, np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP, LINE, 0.0)
     far, off_far = near_pairs(shapes[beside], np.maximum(NEXT * thin[beside], reach))
     far, off_far = _on_one_face(layout, np.flatnonzero(beside)[far], off_far)
     wide = _wide_joints(layout, edges, far[off_far > reach - TOUCH], reach, thin)
     # farther off, edges also see each other through the joint between two pieces: there both its sides are near
     met = _together(met, _in_sight(shapes, wide, wide.length > 0, 0.1, NEARER))
-    return _Looked(met, np.append(apart, off_far), every[off == 0], rim, (room, beside))
+    return _Looked(met, np.append(apart, off_far), every[off == 0], rim, (room, beside, some))
 
 
 def _reach(layout: Layout, most: float) -> float:

@@ -1,6 +1,6 @@
 """Where between pieces there is room for a circle larger than a crossing of joints holds."""
 
-__all__ = ["HOLE", "Rim", "gap_radius", "open_places", "rim_of", "room_beside"]
+__all__ = ["HOLE", "ROUND", "Rim", "crossing", "gap_radius", "open_places", "rim_of", "room_beside"]
 
 from typing import NamedTuple
 
@@ -40,16 +40,22 @@ def _up_to_the_pieces(outline, shapes: np.ndarray, inmost: np.ndarray, grow: flo
     return [only_areas(shapely.difference(*both)) for both in zip(wide, near, strict=True)]
 
 
-def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple[float, np.ndarray] | None = None) -> float:
+def crossing(widest: float) -> float:
+    """Return the radius of the circle that a square crossing of joints of a width holds [mm]."""
+    return widest / np.sqrt(2)
+
+
+def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = None) -> float:
     """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm].
 
-    What is known: the `rim` of the layout, and for a radius [mm] to begin with beside which pieces it has room.
+    What is known: the `rim` of the layout, and for a radius [mm] to begin with beside which pieces it has room, and beside
+    which a crossing's may have some.
     """
-    least = layout.joint_max / np.sqrt(2)  # a square crossing holds it
+    least = crossing(layout.joint_max)
     if rim is None:
         edges, (pairs, _) = edges_of(layout.shapes), near_pairs(layout.shapes, np.full(len(layout), 2 * least))
         rim = rim_of(layout.shapes, layout.outline, edges, faced(layout.shapes, edges, pairs, 2 * least), 2 * least)
-    radius, beside = begin or (least, room_beside(rim, ROUND * least))
+    radius, beside, among = begin or (least, room_beside(rim, ROUND * least), None)
     tried = [(radius, beside)]
     x0, y0, x1, y1 = layout.outline.bounds
     while beside.any() and 2 * radius < min(x1 - x0, y1 - y0):  # the fewer are left, the sooner they are looked at
@@ -58,7 +64,7 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple[float, np.
         tried.append((radius, beside))
     found = (_widest(layout, max(radius, least), beside) for radius, beside in reversed(tried))
     widest = next(filter(None, found), 0.0)
-    return widest or _widest(layout, least, room_beside(rim, ROUND * least))
+    return widest or _widest(layout, least, room_beside(rim, ROUND * least, among))
 
 
 def _widest(layout: Layout, least: float, beside: np.ndarray) -> float:
@@ -133,11 +139,11 @@ def _beside_outline(shapes: np.ndarray, outline: BaseGeometry, edges: tuple, rea
     return stretches(every, np.stack([piece, len(shapes) + edge], axis=1), reach)
 
 
-def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None) -> np.ndarray:
+def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None, sampled: bool = True) -> np.ndarray:
     """Tell beside which of n pieces a circle of a radius may lie that touches no other, shape (n,), among those marked [mm].
 
     Where it says no there is none: its middle would lie so far from an edge, or about a corner, and all such places are
-    less far from other pieces or from the outline.
+    less far from other pieces or from the outline; where it is not `sampled`, from what faces the piece.
 
     >>> row = shapely.box([0, 12, 24], 0, [10, 22, 34], 10)
     >>> edges = edges_of(row)
@@ -149,10 +155,10 @@ def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None) -> np.
     odd = np.bincount(rim.owner, minlength=n) != shapely.get_num_coordinates(rim.shapes) - 1  # holes, or parts
     odd[rim.owner[rim.long == 0]] = True
     among = np.ones(n, bool) if among is None else among
-    segment, low, high = _uncovered(rim, radius, among)
-    found = odd.copy()
-    found[rim.owner[_far_from_all(rim, radius, segment, low, high) // 2]] = True
-    return found & among
+    if among.any():
+        holes = _uncovered(rim, radius, among)
+        odd[rim.owner[(_far_from_all(rim, radius, *holes) if sampled else holes[0]) // 2]] = True
+    return odd & among
 
 
 def _uncovered(rim: Rim, radius: float, among: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

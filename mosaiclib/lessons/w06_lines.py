@@ -291,7 +291,9 @@ def _take(s: Settings, sketch: Sketch) -> tuple[Settings, str]:
             bands += drawn
             return line_titles(bands, ())[-1]
         rows = drawn[0].pop("rows")
-        edge = {name: drawn[0][name] for name in ("face", "points", "line", "path", "corners") if name in drawn[0]}
+        edge = {
+            name: drawn[0][name] for name in ("face", "points", "line", "path", "turned", "corners") if name in drawn[0]
+        }
         motifs.append(edge | {"fraction": rows[0]["fraction"], "middle": sketch.middle})
         return line_titles((), motifs)[-1]
 

@@ -74,6 +74,12 @@ def test_a_new_line_lies_in_the_middle_of_the_glass_as_it_is_typed(tmp_path):
     assert parts.shown.picture.points[0] == [130.0, 75.0]
 
 
+def test_a_pane_that_became_a_vessel_takes_a_band_on_its_first_face():
+    lesson = part(w06_lines, replace(settings_of(new_plan("vase")), glass="a four-sided vessel"))
+    lesson.buttons["add"].click()
+    assert [band.face for band in lesson.result.plan.glass[0].bands] == ["front"]
+
+
 def test_turning_to_another_part_ends_a_drag_of_which_the_end_was_not_told_yet(tmp_path):
     parts = show("06", tmp_path)
     parts.switch.value = "The lines"

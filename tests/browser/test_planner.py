@@ -5,10 +5,12 @@ import re
 
 import pytest
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from driving import _WATCHED as WATCHED
 from driving import PATIENCE, no_errors, open_workbook, watch, workbook
 from mosaiclib.job import Plan
+from mosaiclib.job.plan import SHEETS
 
 PLANNER = "06_plan_a_piece.ipynb"
 
@@ -284,6 +286,46 @@ def test_a_tray_in_inches_from_an_empty_start(page, maker, served_folder, record
     maker.says("There is no file called Serving-try.json here. There are:")
     maker.says("Serving-tray")
     maker.headline("Serving tray: 10 x 14 in")
+    no_errors(page)
+
+
+VASE = {"clear": 131, "milk white": 120, "sky blue": 120, "amber": 110, "ruby": 110}  # tiles in hand, 591 of them
+
+
+def test_a_tall_vase_on_tight_stock_from_an_empty_start(page, maker, served_folder, record_testsuite_property):
+    """90 x 90 x 260 mm in tiles of 10 mm of which no more can be bought, until a wave over the front takes more than there are."""
+    begin(maker, "Tall vase")
+    maker.choose("It is", "a four-sided vessel")
+    maker.type("Width outside", "90")
+    maker.type("Depth outside", "90")
+    maker.type("Height", "260")
+    maker.turn("The tiles")
+    maker.type("Tile", "10")
+    maker.turn("The colours")
+    for line, (name, tiles) in enumerate(VASE.items(), 1):
+        maker.cell("colour", line, name)
+        maker.cell("in hand", line, str(tiles))
+        maker.cell("more?", line, "no")
+    maker.headline(f"5 colours, no two alike touch. In all {4 * 7 * 21} pieces, 0 tiles to buy")
+    maker.turn("The lines")
+    maker.press("Add a band")
+    maker.choose("It is", "wave")
+    maker.says("and the stock 591 tiles: ")  # so many are short
+    expect(maker.lesson.locator(".mosaic-picture")).not_to_have_class(re.compile("mosaic-stale"))
+    maker.drag(0, 0, 60)
+    maker.says("and the stock 591 tiles: ")
+    maker.turn("The colours")
+    maker.cell("more?", 1, "yes")
+    maker.headline("5 colours, no two alike touch")
+    assert tiles_to_buy(maker) > 0
+    maker.turn("Print")
+    maker.press("Write sheets and lists")
+    maker.says("files are in my_plans/Tall-vase")
+    told_of(maker.touched, record_testsuite_property, "the tall vase")
+    assert maker.touched - 3 * len(VASE) <= 15  # beyond a line of three boxes for each colour
+    heads = [sheet.extract_text() for sheet in PdfReader(served_folder / "my_plans/Tall-vase/Tall-vase.pdf").pages]
+    for kind in SHEETS:
+        assert 1 <= sum(f"Tall vase: {kind}, " in head for head in heads) <= 8, kind
     no_errors(page)
 
 

@@ -9,8 +9,10 @@ from pypdf import PdfReader
 
 from driving import _WATCHED as WATCHED
 from driving import PATIENCE, no_errors, open_workbook, watch, workbook
-from mosaiclib.job import Plan
+from mosaiclib.job import Plan, work_out
+from mosaiclib.job.days import days_of, end_words
 from mosaiclib.job.plan import SHEETS
+from mosaiclib.reference import DATA
 
 PLANNER = "06_plan_a_piece.ipynb"
 
@@ -352,6 +354,9 @@ def panel(maker):
     maker.choose("A tap gives", "amber")
     maker.tap(3)
     maker.says("Piece 3 stays amber.")
+    expect(maker.lesson.locator(".mosaic-told")).to_contain_text(
+        "amber"
+    )  # the line under the picture tells the new colour
     maker.rest()
     return maker
 
@@ -470,12 +475,15 @@ def test_a_day_ticked_late_moves_the_rest(page, maker):
     maker.headline("Done week")
     maker.type("First day", "2027-03-02")
     maker.headline("2027")
+    expect(maker.box("Done on")).to_have_value("")
     planned = maker.lesson.locator(".mosaic-summary").inner_text()
     maker.type("Done on", "2027-04-24 11:00")
     maker.press("Tick the next task")
     maker.says("cut the pieces is done, 2027-04-24 11:00")
     expect(maker.lesson.locator(".mosaic-summary")).not_to_have_text(planned, timeout=PATIENCE)
-    maker.headline("Done Mon 17 May 2027")
+    record = Plan.load(DATA / "example_plan.json").model_dump(mode="json")
+    record["days"] |= {"start": "2027-03-02", "done": [{"task": "cut the pieces", "at": "2027-04-24 11:00"}]}
+    maker.headline(f"Done {end_words(days_of(work_out(Plan.made(**record))))}")
     maker.press("Take the last tick away")
     expect(maker.lesson.locator(".mosaic-summary")).to_have_text(planned, timeout=PATIENCE)
     maker.type("First day", "soon")

@@ -4,7 +4,6 @@ __all__ = ["LABEL", "Field", "field_of", "plain_button", "plain_words"]
 
 import html
 from collections.abc import Callable, Mapping, Sequence
-from functools import cache
 from typing import Any
 
 import ipywidgets as w
@@ -20,10 +19,15 @@ LABEL = "128px"
 STYLE = {"description_width": LABEL}
 
 
-@cache
+_SHARED: dict[tuple[Any, ...], w.Widget] = {}
+
+
 def _shared(kind: type[w.Widget], **how: str) -> w.Widget:
     """Return the one layout or style of its kind, for all that never change theirs: each is a message to server and page."""
-    return kind(**how)
+    key = (kind, *how.items())
+    if key not in _SHARED or _SHARED[key].comm is None:  # it was closed with all others
+        _SHARED[key] = kind(**how)
+    return _SHARED[key]
 
 
 def plain_words(words: str = "") -> w.HTML:

@@ -6,7 +6,7 @@ from mosaiclib import reference
 from mosaiclib.errors import choice
 
 PAGES = ("00", "01", "02", "03", "04", "05", "06", "08")
-PAPERS = ("sheet", "gauge", "plan", "powder", "resin", "slides")
+PAPERS = ("sheet", "gauge", "plan", "powder", "resin", "slides", "round")
 
 
 def caution(name: str) -> str:

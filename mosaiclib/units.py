@@ -268,38 +268,46 @@ MOST_POINTS = 60
 FARTHEST = 10_000.0  # [mm]
 
 
-def read_points(text: object, unit: str = "mm") -> tuple[tuple[float, float], ...]:
+def read_points(
+    text: object, unit: str = "mm", each: Sequence[str] = ("across", "up")
+) -> tuple[tuple[float, ...], ...]:
     """Return points [mm] typed as pairs, across and up, with semicolons or new lines between them, in a unit.
 
-    >>> read_points("0 40; 60 72,5")
-    ((0.0, 40.0), (60.0, 72.5))
+    `each` names the numbers of a point where there are others, as the diameter of a hole.
+
+    >>> read_points("0 40; 60 72,5"), read_points("1 2 3", "mm", ("across", "up", "diameter"))
+    (((0.0, 40.0), (60.0, 72.5)), ((1.0, 2.0, 3.0),))
     """
     if isinstance(text, str):
-        pairs = [_pair(part) for part in re.split(r"[;\n]+", text) if part.strip()]
+        pairs = [_pair(part, each) for part in re.split(r"[;\n]+", text) if part.strip()]
         factor = SCALES["length"][choice(unit, "unit", UNITS)]
     else:
         pairs, factor = several(text, "points"), 1.0
     if len(pairs) > MOST_POINTS:
         raise MosaicError(f"{len(pairs)} points are more than the {MOST_POINTS} that a line can have.")
-    return tuple(_checked(pair, factor) for pair in pairs)
+    return tuple(_checked(pair, factor, each) for pair in pairs)
 
 
-def _pair(part: str) -> Sequence[float]:
-    """Return the two numbers of one pair, with decimal comma or point."""
+def _pair(part: str, each: Sequence[str]) -> Sequence[float]:
+    """Return the numbers of one point, with decimal comma or point."""
     numbers = re.findall(r"[+-]?\d+(?:[.,]\d+)?", part.replace("−", "-"))
     rest = re.sub(r"[+-]?\d+(?:[.,]\d+)?", "", part.replace("−", "-"))
-    if len(numbers) != 2 or rest.strip(" \t()"):
+    if len(numbers) != len(each) or rest.strip(" \t()"):
+        example = " ".join(("60", "72", "20")[: len(each)])
         raise MosaicError(
-            f"{brief(part.strip())} is not a point; type across and up, for example 60 72, then a semicolon."
+            f"{brief(part.strip())} is not a point; type {_all_of(each)}, for example {example}, then a semicolon."
         )
     return [float(found.replace(",", ".")) for found in numbers]
 
 
-def _checked(pair: object, factor: float) -> tuple[float, float]:
-    if not isinstance(pair, list | tuple) or len(pair) != 2:
-        raise MosaicError(f"{brief(pair)} is not a point; a point is across and up.")
-    x, y = (number(one, "point", "mm", least=-FARTHEST, greatest=FARTHEST) * factor for one in pair)
-    return x, y
+def _all_of(each: Sequence[str]) -> str:
+    return f"{', '.join(each[:-1])} and {each[-1]}"
+
+
+def _checked(pair: object, factor: float, each: Sequence[str]) -> tuple[float, ...]:
+    if not isinstance(pair, list | tuple) or len(pair) != len(each):
+        raise MosaicError(f"{brief(pair)} is not a point; a point is {_all_of(each)}.")
+    return tuple(number(one, "point", "mm", least=-FARTHEST, greatest=FARTHEST) * factor for one in pair)
 
 
 def write_points(points: Iterable[Sequence[float]], unit: str = "mm") -> str:

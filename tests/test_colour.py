@@ -13,6 +13,7 @@ from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, StockShort, arra
 from mosaiclib.colour.graph import Task, targets
 from mosaiclib.colour.solve import alternate, independence_number, independent_at_least
 from mosaiclib.errors import MosaicError
+from mosaiclib.glass import Seam
 from mosaiclib.layout.joints import neighbours
 from mosaiclib.layout.layout import Layout, Tile, piece_table
 
@@ -29,8 +30,8 @@ def rows(down, across, shift=0.0, keep=None, ring=False):
     shapes = shapely.box(left, low, left + SIDE, low + SIDE)[kept]
     table = piece_table(len(shapes), face="front", row=row[kept] + 1, place=place[kept] + 1, width=SIDE)
     outline = shapely.box(-PITCH, -PITCH, (across + 1) * PITCH, (down + 1) * PITCH)
-    around = across * PITCH if ring else 0.0
-    return Layout(outline, shapes, table, JOINT, 1.0, 3.0, Tile(SIDE, 4), around=around)
+    seams = [Seam.shift(across * PITCH, down * PITCH, ("front", "front"))] if ring else []
+    return Layout(outline, shapes, table, JOINT, 1.0, 3.0, Tile(SIDE, 4), seams=seams)
 
 
 def stocked(*counts):

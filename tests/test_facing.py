@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shapely import affinity
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.glass import FourSided
+from mosaiclib.glass import FourSided, Seam
 from mosaiclib.layout import Layout, Tile, facing, lay_faces, lay_grid, neighbours, piece_table
 from mosaiclib.layout.edges import edges_of
 
@@ -283,14 +283,18 @@ def test_crossings_round_the_corner():
 def test_a_round_strip_is_followed_round():
     # ten 20 mm tiles with 2 mm joints on a circumference of 220 mm: the last meets the first
     shapes = [shapely.box(22 * i, 0, 22 * i + 20, 20) for i in range(10)]
-    closed = neighbours(layout(shapes, around=220.0)).tolist()
+    closed = neighbours(layout(shapes, seams=[Seam.shift(220, 20, ("field", "field"))])).tolist()
     assert [0, 9] in closed and len(closed) == 10
     assert len(neighbours(layout(shapes))) == 9
     # on 224 mm the gap is 6 mm, over the greatest joint
-    assert len(neighbours(layout(shapes, around=224.0))) == 9
+    assert len(neighbours(layout(shapes, seams=[Seam.shift(224, 20, ("field", "field"))]))) == 9
     two = [shapely.box(0, 0, 20, 20), shapely.box(22, 0, 42, 20)]
-    assert neighbours(layout(two, around=44.0)).tolist() == [[0, 1]]  # met on both sides, counted once
-    assert neighbours(layout(two[:1], around=22.0)).tolist() == []  # a piece is not its own neighbour
+    assert neighbours(layout(two, seams=[Seam.shift(44, 20, ("field", "field"))])).tolist() == [
+        [0, 1]
+    ]  # met on both sides, counted once
+    assert (
+        neighbours(layout(two[:1], seams=[Seam.shift(22, 20, ("field", "field"))])).tolist() == []
+    )  # a piece is not its own neighbour
 
 
 def test_two_faces_only_meet_across_the_corner_gap():
@@ -322,7 +326,7 @@ GOOD = {
     "tile": Tile(20, 4),
     "gaps": (),
     "corner_gap": 0,
-    "around": 0,
+    "seams": (),
 }
 
 

@@ -422,7 +422,7 @@ def test_faces_of_a_vessel(edge_rule, border, corner):
         assert len(mine) and shapely.covers(face.outline.buffer(1e-6), mine).all()
         x0, _, x1, _ = shapely.total_bounds(mine)
         assert x0 - face.x == pytest.approx(face.x + face.width - x1, abs=1e-6)  # in the middle of its face
-    assert laid.outline.equals(glass.strip) and laid.around == glass.around
+    assert laid.outline.equals(glass.strip) and laid.seams == glass.seams
     seen = survey(laid)
     assert (seen.overlaps, seen.outside) == (0, 0)
     if border == "clear":

@@ -154,7 +154,7 @@ def test_what_was_tried_answered_and_done_is_remembered(place, tmp_path):
     answered(asked_of, right=False)
     for box in done_tasks("02").boxes[2:4]:
         box.value = True
-    told = f"02: tried A drawn line; opened One ring; 2 of 10 tasks done; 1 of {len(asked('02'))} questions right."
+    told = f"02: tried A drawn line; opened One ring; 2 of 14 tasks done; 1 of {len(asked('02'))} questions right."
     assert repr(remembered()) == told and told.split(": ")[1] in remembered()._repr_html_()
     assert done_tasks("02").done == [3, 4]
     asked_of.begin(1)  # another set begins with none right: the best one is told

@@ -330,6 +330,29 @@ def test_answers_to_the_tasks_of_lesson_02_are_what_it_computes():
     assert "for 52 wedges" in str(coarse["Gauges"].verdict) and "at most 0.5 mm" in str(coarse["Gauges"].verdict)
 
 
+def test_answers_to_the_tasks_on_round_glass_are_what_it_computes():
+    cells = json.loads((ROOT / "workbooks" / "02_cut_wedges_on_curves.ipynb").read_text("utf-8"))["cells"]
+    tasks = next("".join(cell["source"]) for cell in cells if cell["id"] == "tasks")
+    lesson = MODULES["w02_on_round"]
+
+    def found(**changes):
+        return lesson.compute(lesson.Settings(**changes))
+
+    whole, half, thick = found(), found(fraction="half"), found(thickness=8.0)
+    assert (
+        f"stands {whole.gap:.2f} mm off at its edges, so the bed would be {float(whole.seat.deepest):.2f} mm" in tasks
+    )
+    assert f"stands {half.gap:.2f} mm off" in tasks and whole.gap / half.gap == pytest.approx(4, rel=0.05)
+    near, far = found(girth=255.0), found(girth=265.0)
+    assert near.seat.deepest < 2 < 4 < near.seat.face_joint and (near.best, far.best) == ("half", "whole")
+    assert f"the joint opens to {float(near.seat.face_joint):.2f} mm at the face" in tasks
+    assert thick.gap == whole.gap and f"the joint opens to {float(thick.seat.face_joint):.2f} mm" in tasks
+    assert thick.best == "third"
+    inside = found(girth=400.0, side="inside")
+    assert f"by {inside.gap:.1f} mm, and the joint closes" in tasks and inside.best == "half"
+    assert f"to {float(inside.seat.face_joint):.1f} mm at the face" in tasks
+
+
 def test_gauges_of_lesson_02_are_counted_as_the_hand_would_sort_its_wedges():
     result, rows, _ = rows_of(shape="leaf", step=0.4, corner="fan")
     pieces = result.rows.pieces

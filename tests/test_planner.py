@@ -9,7 +9,7 @@ import pytest
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import lessons, show, w06_colours, w06_lines, w06_piece, w06_plan
-from mosaiclib.lessons.w06_controls import LET_GO, MEASURES, SHAPES
+from mosaiclib.lessons.w06_controls import EDGE, LET_GO, MEASURES, OWN, SHAPES
 from mosaiclib.lessons.w06_plan import new_plan, plan_of, quick, settings_of
 
 PARTS = list(lessons("06"))
@@ -52,7 +52,7 @@ def test_only_what_means_something_is_shown():
     assert shown() == pane and lesson.heads["The vessel's corners"].layout.display == "none"
 
 
-@pytest.mark.parametrize("shape", [one for one in SHAPES if one != "my own points"])
+@pytest.mark.parametrize("shape", [one for one in SHAPES if one not in (OWN, EDGE)])
 def test_each_ready_made_line_begins_with_measures_that_can_be_laid(shape):
     lesson = part(w06_lines, settings_of(new_plan("lines")))
     lesson.buttons["add"].click()

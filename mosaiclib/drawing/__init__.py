@@ -13,6 +13,7 @@ from mosaiclib.drawing.paper import PAPERS
 from mosaiclib.drawing.plot import Plot, round_steps
 from mosaiclib.drawing.sheets import Subject, bound, face_template, pages, template_sheets, template_subject
 from mosaiclib.drawing.svg import to_svg
+from mosaiclib.drawing.vessel import View, beside, vessel_picture
 
 __all__ = [
     "GLASS_COLOURS",
@@ -27,8 +28,10 @@ __all__ = [
     "Polygons",
     "Subject",
     "Text",
+    "View",
     "Window",
     "alike",
+    "beside",
     "bound",
     "face_template",
     "known_tone",
@@ -44,6 +47,7 @@ __all__ = [
     "to_figure",
     "to_png",
     "to_svg",
+    "vessel_picture",
     "write_pdf",
     "write_svg",
     "writing_pdf",

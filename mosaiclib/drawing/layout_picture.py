@@ -328,14 +328,16 @@ def _faces(layout: Layout) -> list[str]:
 
 
 def _face_names(layout: Layout, frame: _Frame) -> list:
-    """Return the name of each face above its pieces."""
+    """Return the name of each face above its part of the outline."""
     labels = layout.pieces["face"].to_numpy(dtype=object)
-    items = []
+    items, parts = [], shapely.get_parts(layout.outline)
     for name in _faces(layout):
-        x0, _, x1, _ = shapely.total_bounds(layout.shapes[labels == name])
+        mine = layout.shapes[labels == name]
+        x0, _, x1, _ = shapely.total_bounds(mine)
+        top = shapely.total_bounds(parts[shapely.intersects(parts, mine[len(mine) // 2])])[3]
         middle = (x0 + x1) / 2 * (-1 if frame.behind else 1) + frame.origin[0]
         words, size = fitted(name, x1 - x0, frame.size, 0.5 * frame.size)
-        y = frame.box[3] + 0.7 * frame.size
+        y = float(top) + frame.origin[1] + 0.7 * frame.size
         items.append(Text(float(middle), y, words, size, "middle", 0, INK, "heading", name="face"))
     return items
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from shapely import Polygon
 
 from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments
 from mosaiclib.drawing.layout_picture import VIEWS, colour_entries, colour_key, key_rows, layout_picture
@@ -28,6 +29,7 @@ LEAST_BESIDE, TWO_COLUMNS = 42.0, 150.0  # [mm] a narrower strip is no place for
 APART = 4.0  # [mm] between the drawing and the words
 OUTER = 24.0  # [mm] from an outer edge to the crosses
 CAPTION = 2.8  # [mm] name and size under a face
+FOUND = 0.02  # [mm] within which two outlines drawn by chords are one
 
 
 @dataclass(frozen=True)
@@ -454,19 +456,24 @@ def face_template(
     turned: bool = False,
     unit: str = "mm",
     looks: Mapping[str, Look] | None = None,
+    flap: Polygon | None = None,
 ) -> Drawing:
     """Draw a face for print, seen from the "front" or "behind": outlines, numbers, pale tones and marks save ink.
 
     Name and size stand under it, in `unit`. If `turned`, its top lies at the left; words and marks stay upright. `looks`: how
-    colours are drawn, as for `layout_picture`.
+    colours are drawn, as for `layout_picture`. `flap`: what the paper has besides, to go under its other edge when it is rolled [mm].
 
     >>> from mosaiclib.layout import lay_grid
     >>> import shapely
     >>> face_template(lay_grid(shapely.box(0, 0, 108, 64), 20, 2), name="front").title
     'front: template'
     """
-    lies = _turned(layout, 90 if view == "front" else -90) if turned else layout
-    printed = {"numbers": True, "light": True, "hover": False, "dimensions": False, "text_size": 3.4}
+    over = [] if flap is None or flap.is_empty else _flap_marks(layout, flap)
+    paper = replace(layout, outline=shapely.union(layout.outline, flap, grid_size=1e-4)) if over else layout
+    lies, angle = paper, 90 if view == "front" else -90
+    if turned:
+        lies, over = _turned(paper, angle), [replace(one, paths=_turn(one.paths, angle)) for one in over]
+    printed = {"numbers": True, "light": True, "hover": False, "dimensions": False, "text_size": 3.4, "over": over}
     picture = layout_picture(lies, view=view, title=f"{clean(name)}: template", looks=looks, **printed)
     x0, y0, x1, y1 = layout.outline.bounds
     size = told(mm(x1 - x0, y1 - y0, between=" x "), unit, both=False)
@@ -477,16 +484,26 @@ def face_template(
     return replace(picture, items=(*picture.items, caption), unit=unit)
 
 
+def _flap_marks(layout: Layout, flap: Polygon) -> list[Lines]:
+    """Return the line by the flap that the paper's other edge meets when it is rolled, and dashes that mark the flap [mm]."""
+    shared = shapely.boundary(flap) & shapely.buffer(shapely.boundary(layout.outline), FOUND)
+    x, y = shapely.get_coordinates(shared).T
+    ends = np.argmin(y), np.argmax(y)
+    seam = shapely.linestrings(np.column_stack([x[list(ends)], y[list(ends)]]))
+    middle = shapely.linestrings(shapely.get_coordinates(seam) * 0.5 + np.array(flap.centroid.coords[0]) * 0.5)
+    return [Lines([seam], INK, 0.3, name="seam"), Lines([middle], SOFT, 0.2, (2.0, 2.0), name="flap")]
+
+
+def _turn(shapes: object, angle: float) -> object:
+    """Return shapes turned to the left by 90 or -90 [degrees]."""
+    along = round(math.sin(math.radians(angle)))
+    return shapely.transform(shapes, lambda xy: np.column_stack([-along * xy[:, 1], along * xy[:, 0]]))
+
+
 def _turned(layout: Layout, angle: float) -> Layout:
     """Return a layout turned to the left by 90 or -90 [degrees]."""
-
-    along = round(math.sin(math.radians(angle)))
-
-    def turn(shapes: object) -> object:
-        return shapely.transform(shapes, lambda xy: np.column_stack([-along * xy[:, 1], along * xy[:, 0]]))
-
-    gaps = tuple(replace(gap, shape=turn(gap.shape)) for gap in layout.gaps)
-    return replace(layout, outline=turn(layout.outline), shapes=turn(layout.shapes), gaps=gaps)
+    gaps = tuple(replace(gap, shape=_turn(gap.shape, angle)) for gap in layout.gaps)
+    return replace(layout, outline=_turn(layout.outline, angle), shapes=_turn(layout.shapes, angle), gaps=gaps)
 
 
 def template_subject(
@@ -501,12 +518,13 @@ def template_subject(
     notes: Sequence[object] = (),
     unit: str = "mm",
     looks: Mapping[str, Look] | None = None,
+    flaps: Sequence[Polygon | None] = (),
 ) -> Subject:
-    """Return the templates of faces, each with its name, as one subject; see `face_template` and `Subject`."""
+    """Return the templates of faces, each with its name and its flap, as one subject; see `face_template` and `Subject`."""
     drawn = [
         tuple(
-            face_template(one, name=each, view=view, turned=lies, unit=unit, looks=looks)
-            for one, each in zip(layouts, names, strict=True)
+            face_template(one, name=each, view=view, turned=lies, unit=unit, looks=looks, flap=flap)
+            for one, each, flap in zip(layouts, names, flaps or [None] * len(names), strict=True)
         )
         for lies in (False, True)
     ]

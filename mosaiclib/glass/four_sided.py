@@ -7,11 +7,13 @@ from dataclasses import KW_ONLY, dataclass, field
 from functools import cached_property
 from typing import ClassVar
 
+import numpy as np
 import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.glass.face import OUT_OF_SQUARE, Corner, Face, check_lengths
+from mosaiclib.glass.seam import Edge, Seam
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -37,6 +39,7 @@ class FourSided:
     face_names: ClassVar[tuple[str, ...]] = ("front", "right", "back", "left")
     has_inside: ClassVar[bool] = True
     top: ClassVar[str] = "rim"
+    hazards: ClassVar[tuple[str, ...]] = ()
 
     width: float
     depth: float
@@ -122,6 +125,18 @@ class FourSided:
         return last.x + last.width + (self.corner_joint if self.corner != "open" else 0.0)
 
     @property
+    def seams(self) -> tuple[Seam, ...]:
+        """The four corners; only the last pair, left and front, lies apart on the strip."""
+        faces = self.faces
+        upright = [Edge(face.x, face.y, np.pi / 2, 0.0, face.height) for face in faces]
+        still = [
+            Seam(line, line, (one.name, two.name))
+            for one, two, line in zip(faces, faces[1:], upright[1:], strict=False)
+        ]
+        end = Edge(self.around, faces[0].y, np.pi / 2, 0.0, faces[0].height)
+        return (*still, Seam(upright[0], end, (faces[0].name, faces[-1].name)))
+
+    @property
     def edge_length(self) -> float:
         """Length of rim and foot [mm]."""
         return 2 * self.around
@@ -169,6 +184,27 @@ class FourSided:
         width, height = self.inside_template(face)
         left = face.x + face.overhang + self.wall + self.inner_radius
         return shapely.box(left, self.height - height, left + width, self.height)
+
+    def on_guide(self, face: Face, points: np.ndarray) -> np.ndarray:
+        """Return the points themselves: the guide is the middle of the face, cut narrower [mm]."""
+        return points
+
+    def flap(self, face: Face, inside: bool) -> Polygon:
+        """Return nothing: each guide lies flat against its own wall."""
+        return Polygon()
+
+    def in_space(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return points of the strip on the four sides, the front towards -y and z up, and normals outwards [mm]."""
+        flat = np.reshape(np.asarray(points, dtype=float), (-1, 2))
+        begins = np.array([face.x for face in self.faces])
+        side = np.clip(np.searchsorted(begins, flat[:, 0], side="right") - 1, 0, 3)
+        along = flat[:, 0] - begins[side] - np.array([face.overhang for face in self.faces])[side]
+        half = np.array([self.width, self.depth] * 2)[side] / 2
+        out = np.array([self.depth, self.width] * 2)[side] / 2
+        turn = np.pi / 2 * side  # of each side from the front, seen from above
+        ahead, away = np.stack([np.cos(turn), np.sin(turn)]), np.stack([np.sin(turn), -np.cos(turn)])
+        x, y = ahead * (along - half) + away * out
+        return np.stack([x, y, flat[:, 1]], axis=1), np.stack([*away, np.zeros(len(flat))], axis=1)
 
 
 def _three(what: str, sizes: Sequence[float]) -> tuple[Text, ...]:

@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass
 from typing import ClassVar
 
+import numpy as np
 import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.glass.face import OUT_OF_SQUARE, Corner, Face, check_lengths
+from mosaiclib.glass.face import OUT_OF_SQUARE, Corner, Face, check_lengths, lying
+from mosaiclib.glass.seam import Seam
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -35,7 +37,9 @@ class Pane:
     face_names: ClassVar[tuple[str, ...]] = ("pane",)
     has_inside: ClassVar[bool] = False
     top: ClassVar[str] = "top"
+    hazards: ClassVar[tuple[str, ...]] = ()
     around: ClassVar[float] = 0.0
+    seams: ClassVar[tuple[Seam, ...]] = ()
 
     width: float
     height: float
@@ -96,3 +100,15 @@ class Pane:
     def guide_outline(self, face: Face) -> Polygon:
         """Return the pane itself [mm]."""
         return self.whole_face(face)
+
+    def on_guide(self, face: Face, points: np.ndarray) -> np.ndarray:
+        """Return the points themselves [mm]."""
+        return points
+
+    def flap(self, face: Face, inside: bool) -> Polygon:
+        """Return nothing: the guide does not close on itself."""
+        return Polygon()
+
+    def in_space(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return points of the pane in the plane z = 0, and normals straight up [mm]."""
+        return lying(points)

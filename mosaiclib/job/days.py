@@ -91,7 +91,7 @@ def _of_glass(worked: Worked, piece: WorkedPiece, waits: Mapping[str, Wait], cut
     pieces = dict(zip(faces.tolist(), counts.tolist(), strict=True))
     faces = [face for face in piece.glass.faces if face.name in pieces]
     clean, tape = called("clean and degrease"), called("print and tape the guide")
-    yield Step(clean, takes("clean", sum(face.width * face.height for face in faces) / 10_000))
+    yield Step(clean, takes("clean", sum(face.outline.area for face in faces) / 10_000))
     yield Step(tape, takes("tape", len(faces)), {clean: NONE}, whole=False)
     before: dict[str, Wait] = {tape: NONE}
     for face in faces:

@@ -27,7 +27,10 @@ from mosaiclib.errors import MosaicError, brief
 from mosaiclib.glass import Face
 from mosaiclib.job.saved import Name, Part, Place, Text
 from mosaiclib.layout import FRACTIONS, MEETINGS, MIDDLES, OUTLINED, Guide
+from mosaiclib.layout.closing import line_on
+from mosaiclib.layout.layout import JointLimits
 from mosaiclib.layout.lines import READY_MADE, outline_of
+from mosaiclib.layout.motif import edge_line
 from mosaiclib.layout.rowspec import CORNERS as ROUND_CORNERS
 from mosaiclib.layout.svg_path import guide_of, strokes_of
 
@@ -132,12 +135,12 @@ def _told_here(make: Callable[[], object]) -> None:
 
 
 class DrawnPart(Part):
-    """A line on a face: drawn points, a ready-made line, or the path of a drawing.
+    """A line on a face: drawn points, a ready-made line, the path of a drawing, or the `edge` of the face itself.
 
-    Points are [across, up] from the face's lower left corner, seen from the front, or from `behind` where it was
-    drawn looking through the glass [mm]; so are the places of a ready-made line and of a path, which is SVG path data
-    with y upwards as `SvgDrawing.data` gives it. `turned` tells how far a path has been turned left since it was taken
-    [degrees]: it lies so already.
+    Points are [across, up] from the face's lower left corner, or [round, up] along the glass where the face goes round it,
+    seen from the front, or from `behind` where it was drawn looking through the glass [mm]; so are the places of a ready-made
+    line and of a path, which is SVG path data with y upwards as `SvgDrawing.data` gives it. `turned` tells how far a path has
+    been turned left since it was taken [degrees]: it lies so already.
     """
 
     what: ClassVar = "line"
@@ -149,15 +152,16 @@ class DrawnPart(Part):
     line: LinePart | None = Field(default=None, exclude_if=lambda line: line is None)
     path: Annotated[Text, Field(max_length=100_000)] | None = Field(default=None, exclude_if=lambda path: path is None)
     turned: Turn = Field(default=0.0, exclude_if=lambda turned: not turned)
+    edge: bool = Field(default=False, exclude_if=lambda edge: not edge)
 
     @model_validator(mode="after")
     def _there(self) -> "DrawnPart":
-        if [bool(self.points), self.line is not None, self.path is not None].count(True) != 1:
-            raise ValueError(f"a {self.what} needs one of these and no other: points, a line, a path")
+        if [bool(self.points), self.line is not None, self.path is not None, self.edge].count(True) != 1:
+            raise ValueError(f"a {self.what} needs one of these and no other: points, a line, a path, the edge")
         if 0 < len(self.points) < self.fewest:
             raise ValueError(f"the points of a {self.what} must be at least {self.fewest}, not {len(self.points)}")
         if not self.points and (self.corners or ("closed" in self.model_fields_set and self.closed)):
-            raise ValueError("closed and corners belong to points; a line or a path has its own")
+            raise ValueError("closed and corners belong to points; a line, a path or an edge has its own")
         if self.path is not None:
             _told_here(self._along_path)
         elif self.turned:
@@ -166,14 +170,19 @@ class DrawnPart(Part):
             raise ValueError("a corner of the drawn line is counted past its last point")
         return self
 
-    def guide(self, face: Face) -> Guide:
-        """Return the line on the strip, seen from the front [mm]."""
+    def guide(self, face: Face, deep: float = 0.0, limits: JointLimits | None = None) -> Guide:
+        """Return the line on the strip, seen from the front; what follows an edge lies half the rows' width inside it [mm]."""
+        if self.edge:
+            return edge_line(face.outline, deep, limits)
         drawn = self.drawn()
+        if face.edge is not None:
+            points = drawn.points * [-1, 1] + np.array([face.edge.length, 0]) if self.behind else drawn.points
+            return line_on(face, Guide(points, closed=drawn.closed, corners=drawn.corners))
         points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
         return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
 
     def drawn(self) -> Guide:
-        """Return the line as drawn, from the face's lower left corner [mm]."""
+        """Return the line as drawn, from the face's lower left corner [mm]; what follows an edge is known by its face alone."""
         if self.line is not None:
             return self.line.guide()
         if self.path is not None:
@@ -259,7 +268,8 @@ class MotifPart(DrawnPart):
 
     @model_validator(mode="after")
     def _encloses(self) -> "MotifPart":
-        _told_here(lambda: outline_of(self.drawn()))
+        if not self.edge:
+            _told_here(lambda: outline_of(self.drawn()))
         return self
 
     def listed(self, row: int) -> int:

@@ -32,6 +32,7 @@ from mosaiclib.errors import instance
 from mosaiclib.filler import Recipe, batches
 from mosaiclib.glass import Face
 from mosaiclib.job.work import Unlaid, Worked, WorkedPiece
+from mosaiclib.layout.courses import runs_of_courses
 from mosaiclib.report import Row, words_of
 from mosaiclib.units import mm, text, told
 from mosaiclib.words import Length, Text
@@ -117,7 +118,7 @@ def _called(piece: WorkedPiece, face: str) -> str:
 def _face(piece: WorkedPiece, face: Face) -> Row:
     mine = (piece.layout.pieces["face"] == face.name).to_numpy()
     name = _called(piece, face.name)
-    size = text("face ", mm(face.width, face.height, between=" x "))
+    size = text("face ", mm(face.width, face.height, between=" x "), _covered(face))
     bands = piece.layout.pieces.loc[mine, "band"].value_counts()
     if {"rows", "middle"} & set(bands.index):
         kinds = piece.layout.pieces.loc[mine & (piece.layout.pieces["band"] == "rows"), "kind"].value_counts()
@@ -125,12 +126,52 @@ def _face(piece: WorkedPiece, face: Face) -> Row:
         closed = f"{bands['middle']} in the middle of motifs, " if "middle" in bands else ""
         count = f"{bands.get('rows', 0)} pieces in rows, {closed}{bands.get('field', 0)} in the field"
         return Row(name, count, "", text(size, f"; the rows: {counted}" if counted else ""))
+    if face.edge is not None:
+        return _coursed(piece, mine, name, face)
+    if not face.rectangular:
+        return _shaped(piece, mine, name, size)
     table, bounds = piece.layout.pieces[mine], shapely.bounds(piece.layout.shapes[mine])
-    across, down = (_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
+    across, down = _joints(bounds)
     left, low = (mm(max(edge, 0)) for edge in (bounds[:, 0].min() - face.x, bounds[:, 1].min() - face.y))
     edges = text("bare margin ", left, " at the sides, ", low, " at top and foot")
     words = text(size, "; joint ", across, " across, ", down, " down; ", edges)
     return Row(name, f"{table['place'].max()} x {table['row'].max()}", "tiles", words)
+
+
+def _covered(face: Face) -> str:
+    """Tell how much of the rectangle round it a face is, where it is less."""
+    return "" if face.rectangular else f" over all, {face.outline.area / 100:.0f} cm²"
+
+
+def _coursed(piece: WorkedPiece, mine: np.ndarray, name: str, face: Face) -> Row:
+    """Tell the courses of a face that goes round, from the foot up."""
+    ways = sorted((face.edge.length, face.edge.length * (1 - face.edge.curvature * face.deep)))
+    told: list = [
+        text(
+            "way round ",
+            mm(*(round(way, 1) for way in ways)),
+            ", ",
+            mm(round(face.deep, 1)),
+            " up; courses from the foot: ",
+        )
+    ]
+    for k, run in enumerate(runs_of_courses(piece.layout.pieces[mine])):
+        wedge = text(" wedges, ", mm(round(run.narrow, 1), round(run.wide, 1)), " wide") if run.kind == "wedge" else ""
+        told += [", " * (k > 0), f"{run.courses} of {run.count}", wedge]
+    return Row(name, int(mine.sum()), "pieces", text(*told))
+
+
+def _shaped(piece: WorkedPiece, mine: np.ndarray, name: str, size: Text) -> Row:
+    """Tell the grid of a face that is no rectangle, by its whole tiles."""
+    kinds = piece.layout.pieces.loc[mine, "kind"]
+    across, down = _joints(shapely.bounds(piece.layout.shapes[mine][(kinds == "whole").to_numpy()]))
+    counted = ", ".join(f"{count} {kind}" for kind, count in kinds.value_counts().items())
+    return Row(name, int(mine.sum()), "pieces", text(size, "; joint ", across, " across, ", down, f" down; {counted}"))
+
+
+def _joints(bounds: np.ndarray) -> tuple[Length | str, ...]:
+    """Return the joints across and down of a grid, from its tiles' bounds, shape (n, 4)."""
+    return tuple(_spacing(bounds[:, low], bounds[:, high]) for low, high in ((0, 2), (1, 3)))
 
 
 def _spacing(begin: np.ndarray, end: np.ndarray) -> Length | str:
@@ -250,4 +291,6 @@ def caution_lines(worked: Worked) -> list[Row]:
     """Tell what can hurt in a piece: of its adhesive, of its filler, and of any."""
     glue = worked.plan.adhesive.family
     papers = ("plan", "powder" if worked.fillers[0].powder else "resin")
-    return [Row(f"Caution: {glue}", "", "", family(glue).word("cautions")), Row("Cautions", "", "", on_paper(*papers))]
+    shaped = tuple(dict.fromkeys(name for piece in worked.pieces for name in piece.glass.hazards))
+    told = [Row(f"Caution: {glue}", "", "", family(glue).word("cautions"))]
+    return [*told, Row("Cautions", "", "", on_paper(*papers, *shaped))]

@@ -8,11 +8,14 @@ __all__ = [
     "Colour",
     "ColourPart",
     "FillerPart",
+    "FlatPart",
     "JointPart",
     "PanePart",
     "PinPart",
     "Plan",
+    "RoundPart",
     "SparePart",
+    "TaperedPart",
     "TilePart",
     "VesselPart",
 ]
@@ -30,14 +33,16 @@ from mosaiclib.drawing.palette import colour_word, known_tone
 from mosaiclib.errors import MosaicError, brief
 from mosaiclib.filler import KINDS
 from mosaiclib.filler.kinds import MOST_POLYMER
-from mosaiclib.glass import CORNERS, FourSided, Pane
+from mosaiclib.glass import CORNERS, MOST_RINGS, FourSided, Pane, Round, Tapered
 from mosaiclib.job.breakage import CUTS, HANDS, MOST_CHANCE, usual_chance
 from mosaiclib.job.drawn import MOST_BANDS, MOST_MOTIFS, BackgroundPart, BandPart, Meeting, MotifPart
 from mosaiclib.job.packs import PackPart
 from mosaiclib.job.saved import Count, Length, Margin, Name, Part, Place, Saved, Text, Tone
+from mosaiclib.job.shaped import FlatPart
 from mosaiclib.job.sittings import WEEKDAYS, checked_sitting, day_of, read_holidays, read_moment, read_zone
 from mosaiclib.job.worktime import ACTIONS
-from mosaiclib.layout import EDGE_RULES, Tile
+from mosaiclib.layout import EASES, EDGE_RULES, FRACTIONS, Tile
+from mosaiclib.layout.layout import JointLimits
 from mosaiclib.units import UNITS
 
 TOUCHED = ("nothing", "food or drink", "candle heat")
@@ -69,6 +74,7 @@ class PanePart(Part):
     """A flat pane [mm]."""
 
     covers: ClassVar = Pane
+    courses: ClassVar[dict[str, str]] = {}
 
     kind: Literal["pane"]
     name: Name
@@ -89,6 +95,7 @@ class VesselPart(Part):
     """A four-sided vessel; widths and depths at rim, middle and base, heights at any corners [mm]."""
 
     covers: ClassVar = FourSided
+    courses: ClassVar[dict[str, str]] = {}
 
     kind: Literal["four-sided vessel"]
     name: Name
@@ -125,7 +132,81 @@ class VesselPart(Part):
         )
 
 
-GlassPart = PanePart | VesselPart  # a new kind of glass is one more part, told apart by its `kind`
+class _RoundAbout(Part):
+    """What the parts of round glass have in common [mm]; `fraction` is what a tile is cut to, its short side round.
+
+    `ease` says where the steps go when tiles drop out, `seam` how far round from the back the strip begins.
+    """
+
+    name: Name
+    wall: Length
+    base: Length
+    rim_margin: Margin = 0.0
+    base_margin: Margin = 0.0
+    seam: Margin = 0.0
+    neck: Margin = 0.0
+    fraction: Literal[FRACTIONS] = "whole"
+    ease: Literal[EASES] = "back"
+    bands: list[BandPart] = Field(default=[], max_length=MOST_BANDS * MOST_RINGS)
+    meet: Meeting = Field(default="over", exclude_if=lambda meet: meet == "over")
+    motifs: list[MotifPart] = Field(
+        default=[], max_length=MOST_MOTIFS * MOST_RINGS, exclude_if=lambda motifs: not motifs
+    )
+    background: BackgroundPart | None = Field(default=None, exclude_if=lambda background: background is None)
+
+    @property
+    def courses(self) -> dict[str, str]:
+        """How courses are laid round it, as `layout.lay_courses` takes it."""
+        return {"fraction": self.fraction, "ease": self.ease}
+
+    @property
+    def _more(self) -> dict[str, float]:
+        """What any round glass is told besides its sizes [mm]."""
+        return {name: getattr(self, name) for name in ("rim_margin", "base_margin", "seam", "neck")}
+
+
+class RoundPart(_RoundAbout):
+    """A cylinder; its girths, or diameters two ways, or both, at any heights, and heights anywhere [mm]."""
+
+    covers: ClassVar = Round
+
+    kind: Literal["round vessel"]
+    girths: list[Length] = Field(default=[], max_length=4)
+    diameters: list[Length] = Field(default=[], max_length=4)
+    heights: list[Length] = Field(min_length=1, max_length=4)
+
+    def glass(self, tile: Tile, bed: float, joint: float) -> Round:
+        """Return the measured glass."""
+        sizes = self.girths, self.heights, self.wall, self.base
+        return Round.measured(*sizes, diameters=self.diameters, **self._more)
+
+
+class TaperedPart(_RoundAbout):
+    """A cone, bowl or bottle: girths, or diameters, at rising heights over the foot [mm]."""
+
+    covers: ClassVar = Tapered
+
+    kind: Literal["tapered vessel"]
+    girths: list[Length] = Field(default=[], max_length=MOST_RINGS + 1)
+    diameters: list[Length] = Field(default=[], max_length=MOST_RINGS + 1)
+    heights: list[Margin] = Field(min_length=2, max_length=MOST_RINGS + 1)
+
+    @model_validator(mode="after")
+    def _on_its_rings(self) -> "TaperedPart":
+        rings = self.covers.face_names[: len(self.heights) - 1]
+        lost = next((one.face for one in (*self.bands, *self.motifs) if one.face not in rings), None)
+        if lost is not None:
+            raise ValueError(f"{self.name} has no face {brief(lost)}; choose one of: {', '.join(rings)}")
+        return self
+
+    def glass(self, tile: Tile, bed: float, joint: float) -> Tapered:
+        """Return the measured glass, with a joint where two rings meet [mm]."""
+        sizes = self.girths, self.heights, self.wall, self.base
+        return Tapered.measured(*sizes, diameters=self.diameters, ring_joint=joint, **self._more)
+
+
+# a new kind of glass is one more part, told apart by its `kind`
+GlassPart = PanePart | FlatPart | VesselPart | RoundPart | TaperedPart
 
 
 class Colour(Part):
@@ -191,6 +272,11 @@ class JointPart(Part):
         if not self.least <= self.wanted <= self.greatest:
             raise ValueError("the wanted joint must lie between the least and the greatest")
         return self
+
+    @property
+    def limits(self) -> JointLimits:
+        """The joint with its limits."""
+        return JointLimits(self.wanted, self.least, self.greatest)
 
 
 class PinPart(Part):

@@ -14,6 +14,7 @@ __all__ = [
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from shapely import Polygon
@@ -28,7 +29,7 @@ from mosaiclib.glass import Face
 from mosaiclib.job.colours import looks_of
 from mosaiclib.job.plan import SHEETS, Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
-from mosaiclib.layout import Layout, face_of, piece_table
+from mosaiclib.layout import Layout, face_of, moved, piece_table
 
 TEMPLATE, DRY_LAY, INSIDE = SHEETS
 OUTSIDE = "shows the outside, from rim to foot"
@@ -40,6 +41,16 @@ MARGINS = "The outline is the whole face of the glass: strips without pieces sta
 CUT_OUT = (
     "Cut out along the outline. It is narrower than the outside face because the walls take up room; a piece cut by its "
     "edge is whole on the outside."
+)
+
+
+WRAP = (
+    "It shows the outside and goes round it as a wrap for marking: cut it out, lay the flap under the other edge, which meets the "
+    "line beside it. Inside the vessel goes the inside guide, which is smaller."
+)
+ROLL = (
+    "Cut out along the outline with its flap, roll it with the printed side out, lay the flap under the other edge so that this "
+    "meets the line beside the flap, and glue it. It is shorter than the way round outside because the wall takes up room."
 )
 
 
@@ -94,13 +105,16 @@ def _sheets(piece: WorkedPiece, plan: Plan, warnings: Sequence[str] = ()) -> Pie
 def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
     """Return what each kind of sheet that is asked for shows and says; template and dry lay show the same faces."""
     glass = piece.glass
+    rolled = not glass.flap(glass.faces[0], True).is_empty
+    hurts = (on_paper(*glass.hazards),) if glass.hazards else ()
+    outside = (WRAP, MARGINS, *hurts) if rolled else (INSIDE_IS_NARROWER, MARGINS)
     said = {
-        TEMPLATE: (OUTSIDE, (INSIDE_IS_NARROWER, MARGINS)) if glass.has_inside else (BEHIND, (SQUARE_ON,)),
+        TEMPLATE: (OUTSIDE, outside) if glass.has_inside else (BEHIND, (SQUARE_ON,)),
         DRY_LAY: ("lies on the table, printed side up", ()),
-    } | ({INSIDE: (AGAINST, (CUT_OUT,))} if glass.has_inside else {})
+    } | ({INSIDE: (AGAINST, (ROLL if rolled else CUT_OUT,))} if glass.has_inside else {})
     kinds = [kind for kind in said if kind in plan.sheets]
     # pieces are cut to the guide and keep their numbers
-    guide = _faces(piece, glass.guide_outline, plan) if INSIDE in kinds else None
+    guide = _faces(piece, glass.guide_outline, plan, inside=True) if INSIDE in kinds else None
     whole = _faces(piece, glass.whole_face, plan) if {TEMPLATE, DRY_LAY} & set(kinds) else None
     found = {}
     for kind in kinds:
@@ -110,12 +124,21 @@ def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
     return found
 
 
-def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], plan: Plan) -> Subject:
+def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], plan: Plan, *, inside: bool = False) -> Subject:
     """Return the faces of a piece, each to its outline, still without the words of a kind of sheet."""
-    faces, named = piece.glass.faces, len(piece.layout) > 0
-    parts = [face_of(piece.layout, outline(face), face.name * named) for face in faces]
+    glass, named = piece.glass, len(piece.layout) > 0
+    faces, shown = glass.faces, piece.layout
+    parts = [
+        face_of(moved(shown, partial(glass.on_guide, face)) if inside else shown, outline(face), face.name * named)
+        for face in faces
+    ]
     names = [face.name for face in faces] if len(faces) > 1 else [piece.name]
-    how = {"up": piece.glass.top, "unit": plan.unit, "looks": looks_of(plan)}
+    how = {
+        "up": glass.top,
+        "unit": plan.unit,
+        "looks": looks_of(plan),
+        "flaps": [glass.flap(face, inside) for face in faces],
+    }
     return template_subject(parts, names, heading=piece.name, **how)
 
 

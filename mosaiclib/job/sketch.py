@@ -6,12 +6,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field, model_validator
 
-from mosaiclib.glass import Face
 from mosaiclib.job.drawn import MOST_BANDS, BandPart, Meeting
 from mosaiclib.job.saved import Saved
 from mosaiclib.layout import MIDDLES, Guide
-
-ANYWHERE = Face("pane", 0.0, 0.0, 1.0, 1.0)  # a drawing knows no glass: its lines stand where they were drawn
 
 
 class Sketch(Saved):
@@ -32,10 +29,12 @@ class Sketch(Saved):
     def _can_be_drawn(self) -> "Sketch":
         if any(band.behind for band in self.bands):
             raise ValueError("a drawing is kept as it is seen from the front, so none of its bands is behind")
+        if any(band.edge for band in self.bands):
+            raise ValueError("a drawing knows no glass, so none of its bands can follow an edge")
         if self.middle is not None and (len(self.bands) > 1 or not self.guides()[0].closed):
             raise ValueError("a motif has one line, which closes on itself")
         return self
 
     def guides(self) -> list[Guide]:
         """Return the lines as they were drawn [mm]."""
-        return [band.guide(ANYWHERE) for band in self.bands]
+        return [band.drawn() for band in self.bands]

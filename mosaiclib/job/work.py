@@ -6,6 +6,7 @@ __all__ = [
     "Unlaid",
     "Worked",
     "WorkedPiece",
+    "guide_on",
     "lay_all",
     "lay_banded",
     "measure_all",
@@ -33,12 +34,14 @@ from mosaiclib.errors import MosaicError, choice, instance, whole_number
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
 from mosaiclib.job.colours import arrange_all, colour_notes, mended_all
+from mosaiclib.job.curved import Curved, curved, curved_notes
 from mosaiclib.job.cutting import Cutting, cut_up
 from mosaiclib.job.drawn import BandPart, DrawnPart, MotifPart, drawn_on
 from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
 from mosaiclib.job.quantities import Quantities
 from mosaiclib.layout import (
     Gap,
+    Guide,
     Layout,
     Rows,
     Span,
@@ -52,7 +55,8 @@ from mosaiclib.layout import (
     lay_rows,
 )
 from mosaiclib.layout.joints import length_within
-from mosaiclib.layout.layout import MOST_PIECES, not_too_many
+from mosaiclib.layout.layout import LOST, MOST_PIECES, JointLimits, not_too_many
+from mosaiclib.layout.rowspec import stack
 from mosaiclib.layout.strokes import crossings
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
@@ -100,6 +104,7 @@ class WorkedPiece:
     beads: float
     adhesive: float
     strips: tuple[Strip, ...] = ()
+    curved: tuple[Curved, ...] = ()
 
     @property
     def name(self) -> str:
@@ -321,8 +326,8 @@ def lay_all(plan: Plan) -> list[tuple[Glass, Layout]]:
         faces = {face.name: face for face in glass.faces}
         drawn, asked = drawn_on(part), (tile, joint.wanted, limits, part.meet)
         on = {face: [(name, one) for name, one in drawn if one.face == face] for face in faces}
-        ready = {face: lay_banded(faces[face], each, *asked) for face, each in on.items() if each}
-        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges)
+        ready = {face: lay_banded(faces[face], each, *asked, part.courses) for face, each in on.items() if each}
+        return glass, lay_faces(glass, tile, joint.wanted, limits, ready=ready, **edges, **part.courses)
 
     measured = measure_all(plan)
     within_reach(plan, measured)
@@ -336,6 +341,7 @@ def lay_banded(
     joint: float,
     limits: Sequence[float],
     meet: str = "over",
+    courses: Mapping[str, str] | None = None,
 ) -> Layout:
     """Lay what is drawn on a face, as `drawn_on` lists it, and the field behind it, joint and its limits in [mm].
 
@@ -351,23 +357,33 @@ def lay_banded(
     (['pane'], 17)
     """
     listed = [("", drawn)] if isinstance(drawn, BandPart) else list(drawn)
-    lines = [_line(name, one, face, tile) for name, one in listed]
+    allowed = JointLimits.read(joint, limits)
+    lines = [_line(name, one, face, tile, allowed) for name, one in listed]
     first = lines[0]
-    if len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
-        whole = lay(face, lines, tile, joint, limits=limits, meet=meet)
+    if face.edge is not None or len(lines) > 1 or "rows" not in first or _crosses_itself(first, joint):
+        whole = lay(face, lines, tile, joint, limits=limits, meet=meet, courses=courses)
     else:
         rows = lay_rows(first["guide"], first["rows"], joint, face, limits=limits, corner=first["corner"])
         whole = join(rows, lay_field(face, rows, tile, joint, limits=limits))
     return replace(whole, pieces=whole.pieces.assign(face=face.name))
 
 
-def _line(name: str, one: DrawnPart, face: Face, tile: Tile) -> dict[str, Any]:
+def _line(name: str, one: DrawnPart, face: Face, tile: Tile, limits: JointLimits) -> dict[str, Any]:
     """Return a band or a motif as `lay` takes it."""
+    guide = guide_on(face, one, tile, limits)
     if isinstance(one, MotifPart):
-        shape = {"fraction": one.fraction, "middle": one.middle, "outlined": one.outline}
-        return {"name": name, "outline": one.guide(face)} | shape
-    rows = [Rows(tile, row.fraction, row.turned) for row in one.laid_rows]
-    return {"name": name, "guide": one.guide(face), "rows": rows, "corner": one.corner}
+        return {"name": name, "outline": guide, "fraction": one.fraction, "middle": one.middle, "outlined": one.outline}
+    return {"name": name, "guide": guide, "rows": _rows(one, tile), "corner": one.corner}
+
+
+def guide_on(face: Face, one: DrawnPart, tile: Tile, limits: JointLimits) -> Guide:
+    """Return the line of a band or a motif on the strip; rows that follow an edge lie just inside it [mm]."""
+    deep = 0.0 if isinstance(one, MotifPart) else stack(_rows(one, tile), limits.joint)[-1].right
+    return one.guide(face, deep, limits)
+
+
+def _rows(band: BandPart, tile: Tile) -> list[Rows]:
+    return [Rows(tile, row.fraction, row.turned) for row in band.laid_rows]
 
 
 def _crosses_itself(line: Mapping[str, Any], joint: float) -> bool:
@@ -375,9 +391,14 @@ def _crosses_itself(line: Mapping[str, Any], joint: float) -> bool:
 
 
 def unlaid(layout: Layout, part: GlassPart, faces: Sequence[Face]) -> tuple[Unlaid, ...]:
-    """Return what could not be laid as asked on the faces of a piece of glass, one a face that something is drawn on."""
+    """Return what could not be laid as asked on the faces of a piece of glass: on each that something is drawn on.
+
+    And on each that is no rectangle, where places are left open.
+    """
     named = {(one.face, name): one for name, one in drawn_on(part)}
-    if not named:
+    looked = [face.name for face in faces if layout.gaps and not face.rectangular]
+    looked = dict.fromkeys([*(face for face, _ in named), *looked])
+    if not looked:
         return ()
     met, face_of_piece = joints_of(layout), layout.pieces["face"].to_numpy()
     within = length_within(met, layout.joint_min, layout.joint_max)
@@ -385,7 +406,7 @@ def unlaid(layout: Layout, part: GlassPart, faces: Sequence[Face]) -> tuple[Unla
     places = [shapely.MultiPoint(span.ring) for span in layout.spans]
     home = [min(faces, key=lambda face: face.outline.distance(place)).name for place in places]
     found = []
-    for on in {face: None for face, _ in named}:
+    for on in looked:
         outline = next(face.outline for face in faces if face.name == on)
         mine = face_of_piece[met.first] == on
         spans = [span for span, name in zip(layout.spans, home, strict=True) if name == on and span.reported]
@@ -408,16 +429,19 @@ def worked_piece(plan: Plan, part: GlassPart, glass: Glass, layout: Layout) -> W
     glue = plan.adhesive
     deep = layout.tile.thickness + glue.bed
     corners = glass.corners(deep, layout.joint)
+    round_ = tuple(curved(layout, face, glue.bed, glue.coverage) for face in glass.faces if face.edge is not None)
+    more = sum(one.adhesive for one in round_) * (1 + glue.waste)
     return WorkedPiece(
         part=part,
         glass=glass,
         layout=layout,
         corners=corners,
-        joints=joint_volume(layout, glue.bed),
+        joints=joint_volume(layout, glue.bed) + sum(one.filler for one in round_),
         channels=sum(corner.channel for corner in corners) * glass.faces[0].height / 1000,
         beads=bead_volume(glass.edge_length, plan.filler.bead, deep),
-        adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste),
+        adhesive=bed_volume(float(layout.areas.sum()), glue.bed, coverage=glue.coverage, waste=glue.waste) + more,
         strips=tuple(_strips(glass, layout, corners, deep)),
+        curved=round_,
     )
 
 
@@ -437,6 +461,8 @@ def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float
         yield Strip("open corner with the margins beside it", float(deepest), float(volume))
     for face in glass.faces:
         left, right, low, high = margins[face.name].tolist()
+        if not face.rectangular:
+            yield from _open(face, layout, deep)
         for name, pair, length in (
             ("at its sides", (left, right), face.height),
             ("at top and foot", (low, high), face.width - left - right),
@@ -445,13 +471,27 @@ def _strips(glass: Glass, layout: Layout, corners: Sequence[Corner], deep: float
                 yield Strip(f"bare margin of {face.name} {name}", max(pair), sum(pair) * length * deep / 1000)
 
 
+def _open(face: Face, layout: Layout, deep: float) -> Iterator[Strip]:
+    """Yield the places that no piece fits on a face that is no rectangle, as one strip, as wide as the widest, `deep` [mm]."""
+    places = [one for gap in layout.gaps for one in shapely.get_parts(gap.shape & face.outline) if one.area > LOST]
+    if places:
+        width = 2 * max(shapely.length(shapely.maximum_inscribed_circle(places, tolerance=0.01)))
+        yield Strip(f"open places of {face.name}", float(width), float(sum(shapely.area(places)) * deep / 1000))
+
+
 def _margins(face: Face, layout: Layout) -> np.ndarray:
-    """Return the widths of a face's bare margins, left, right, foot and top, shape (4,) [mm]; none where it is empty."""
+    """Return the widths of a face's bare margins, left, right, foot and top, shape (4,) [mm].
+
+    None where it is empty, and where it is no rectangle: what is open there follows its outline.
+    """
     boxes = shapely.bounds(layout.shapes[layout.pieces["face"].to_numpy() == face.name])
-    if not len(boxes):
+    if not len(boxes) or not face.rectangular:
         return np.zeros(4)
     low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
-    widths = (low[0] - face.x, face.x + face.width - high[0], low[1] - face.y, face.y + face.height - high[1])
+    sides = (
+        (low[0] - face.x, face.x + face.width - high[0]) if face.edge is None else (0.0, 0.0)
+    )  # else a joint closes it
+    widths = (*sides, low[1] - face.y, face.y + face.height - high[1])
     return np.maximum(np.round(widths, 9), 0.0)
 
 
@@ -467,11 +507,23 @@ def _notes(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[str | Text]:
     yield from colour_notes(plan, [piece.layout for piece in pieces])
     yield from (text(piece.name, ": ", note) for piece in pieces for note in piece.glass.out_of_square)
     yield from (text(piece.name, ": corner of ", corner.words) for piece in pieces for corner in piece.corners)
+    yield from _round(plan, pieces)
     yield from _edges_cut(plan, pieces)
+    yield from _edges_stepped(plan, pieces)
     yield from _wide(plan, pieces)
     low = plan.joint.least
     if low and low < plan.tile.side * reference.value("allowances", "joint that is hard to fill").number:
         yield text("A joint of ", mm(low), " is hard to fill: check the manufacturer's instructions of the filler.")
+
+
+def _round(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
+    """Say what flat tiles do on round glass."""
+    glue = plan.adhesive
+    for part, piece in zip(plan.glass, pieces, strict=True):
+        faces = {face.name: face for face in piece.glass.faces}
+        for one in piece.curved:
+            for note in curved_notes(one, faces[one.face], piece.layout, glue):
+                yield text(part.covers.title(part.name, one.face), ": ", note)
 
 
 def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
@@ -486,6 +538,24 @@ def _edges_cut(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
                     part.covers.title(part.name, face),
                     f": round a drawn band the field runs to the edge, whatever the edge rule; {count} of its pieces are cut there.",
                 )
+
+
+def _edges_stepped(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
+    """Say where whole tiles end in steps, as the rule for the edge holds across the widest part of a face only."""
+    for part, piece in zip(plan.glass, pieces, strict=True):
+        drawn = {one.face for _, one in drawn_on(part)}
+        stepped = [
+            face for face in piece.glass.faces if not face.rectangular and face.edge is None and face.name not in drawn
+        ]
+        for face in stepped if plan.joint.edge != "cut" else ():
+            wide = max((one.width for one in _open(face, piece.layout, 1.0)), default=0.0)
+            yield text(
+                part.covers.title(part.name, face.name),
+                ": its edge is not a rectangle, so the edge rule holds across its widest part only; whole tiles end in steps, ",
+                "with open places up to ",
+                mm(round(wide, 1)),
+                " wide. Choose cut border pieces, or lay a band along the edge.",
+            )
 
 
 def _outline(glass: Glass, face: str) -> shapely.Polygon:

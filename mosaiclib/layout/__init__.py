@@ -3,8 +3,10 @@
 from mosaiclib.layout.bands import MEETINGS, lay
 from mosaiclib.layout.cells import Grid
 from mosaiclib.layout.check import broken
+from mosaiclib.layout.courses import EASES, lay_courses
 from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
 from mosaiclib.layout.edges import Facing, facing
+from mosaiclib.layout.faces import face_of, join_faces, lay_faces, moved
 from mosaiclib.layout.field import PATTERNS, best_grids, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
@@ -12,10 +14,7 @@ from mosaiclib.layout.grid import (
     Fit,
     balanced_border,
     best_fit,
-    face_of,
-    join_faces,
     joint_fits,
-    lay_faces,
     lay_grid,
 )
 from mosaiclib.layout.guide import Guide
@@ -57,6 +56,7 @@ from mosaiclib.layout.wedges import Wedge, natural_radius, tightest_radius, uncu
 __all__ = [
     "COLUMNS",
     "CORNERS",
+    "EASES",
     "EDGE_RULES",
     "FRACTIONS",
     "KINDS",
@@ -101,6 +101,7 @@ __all__ = [
     "joints_by_place",
     "joints_of",
     "lay",
+    "lay_courses",
     "lay_faces",
     "lay_field",
     "lay_grid",
@@ -109,6 +110,7 @@ __all__ = [
     "lined_up",
     "measured",
     "motif",
+    "moved",
     "natural_radius",
     "neighbours",
     "off_the_line",

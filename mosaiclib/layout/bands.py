@@ -11,6 +11,7 @@ import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, brief, choice, instance, several
+from mosaiclib.layout.closing import closed_round, continued, laid_round
 from mosaiclib.layout.cutting import hollow_edges, unhollowed
 from mosaiclib.layout.field import PATTERNS, join, lay_field
 from mosaiclib.layout.guide import Guide
@@ -73,6 +74,7 @@ def lay(
     angle: float | Sequence[float] = 0.0,
     search: str = "full",
     centre_line: Sequence | None = None,
+    courses: Mapping[str, str] | None = None,
 ) -> Layout:
     """Lay lines and motifs on a face, one on top of the other, and the field behind them.
 
@@ -104,6 +106,9 @@ def lay(
         As `lay_field` takes them.
     centre_line : pair of points, optional
         A line through two points [mm] that lines which cross it, and the field, are laid alike on both sides of.
+    courses : mapping, optional
+        How the courses go that are the field of a face that closes on itself, as `lay_courses` takes it. A line that goes once
+        round such a face closes across its seam.
 
     Returns
     -------
@@ -119,7 +124,8 @@ def lay(
     >>> laid.pieces.groupby("line").size().to_dict()
     {'': 48, 'band 1': 6, 'band 2': 5}
     """
-    outline, allowed = read_outline(face), JointLimits.read(joint, limits)
+    closes = getattr(face, "edge", None) is not None
+    outline, allowed = continued(face) if closes else read_outline(face), JointLimits.read(joint, limits)
     stock = tile if isinstance(tile, Tile) else Tile(tile, 4.0)
     for value, name, known in ((meet, "meeting", MEETINGS), (stroke, "stroke on top", STROKES)):
         choice(value, name, known)
@@ -133,7 +139,11 @@ def lay(
         raise MosaicError("Give at least one line or motif to be laid.")
     if centre_line is not None:
         asked = [_evened(one, CentreLine.read(centre_line)) for one in asked]
+    if closes:
+        asked = [_closed(one, face) for one in asked]
     laid = _together(outline, _stacked(outline, asked, stock, allowed, meet, stroke == "later"), stock, allowed)
+    if closes:
+        return laid_round(face, laid, stock, allowed, field is not None, courses or {})
     if field is None:
         return blanks_told(laid)
     more = {"limits": limits, "pattern": field, "angle": angle, "search": search, "centre_line": centre_line}
@@ -171,6 +181,11 @@ def _read_motif(line: Mapping, name: str) -> Filled:
     usual = {"fraction": ("half", FRACTIONS), "middle": ("piece", MIDDLES), "outlined": ("none", OUTLINED)}
     asked = [choice(line.get(key, value), key, known) for key, (value, known) in usual.items()]
     return Filled(name, edge, *asked)
+
+
+def _closed(one: Band | Filled, face: object) -> Band | Filled:
+    """Return a line that goes once round a face as one that closes across its seam, and all else as it is."""
+    return one if isinstance(one, Filled) else replace(one, guide=closed_round(face, one.guide))
 
 
 def _evened(one: Band | Filled, line: CentreLine) -> Band | Filled:

@@ -222,7 +222,9 @@ def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, L
     points, ring = shapely.get_coordinates(shapely.segmentize(rings, stroke), return_index=True)
     same = ring[1:] == ring[:-1]
     step, middle = np.diff(points, axis=0)[same], ((points[1:] + points[:-1]) / 2)[same]
-    rows = shapely.distance(shapely.points(middle), shapely.boundary(face)) > 1e-6
+    edge = shapely.boundary(face)
+    shapely.prepare(edge)
+    rows = ~shapely.dwithin(edge, shapely.points(middle), EDGE)
     long = np.hypot(*step.T)
     place = np.abs(middle - np.array([region.bounds[0], region.bounds[3]]))
     found = []

@@ -9,6 +9,7 @@ from shapely import Polygon
 from mosaiclib.layout.joints import beyond_outline
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row, read_layout
 from mosaiclib.layout.openings import gap_radius
+from mosaiclib.layout.seams import across
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -113,20 +114,21 @@ def _where(shape) -> Text:
 
 def _too_near(layout: Layout) -> list[Text]:
     """Tell of the pair of pieces that lie nearest, where they are too near."""
-    shapes, face = layout.shapes, layout.face_codes
+    seen = across(layout, layout.joint_min + 2 * layout.tile.side)
+    shapes, face, origin = seen.layout.shapes, seen.layout.face_codes, seen.origin
     near = max(layout.joint_min - NIP, 1e-9)
-    one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=near)
-    pair = (one < two) & (face[one] == face[two])
-    if not pair.any():
+    pairs = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=near).T
+    (pairs,) = seen.met_once(pairs[(pairs[:, 0] < pairs[:, 1]) & (face[pairs[:, 0]] == face[pairs[:, 1]])])
+    if not len(pairs):
         return []
-    one, two = one[pair], two[pair]
+    one, two = pairs.T
     gap = shapely.distance(shapes[one], shapes[two])
     shared = shapely.area(shapely.intersection(shapes[one], shapes[two]))
     if gap.min() >= layout.joint_min - 1e-9 and shared.max() <= LOST:
         return []  # tiles that may touch lie edge to edge
     worst = int(np.argmin(gap))
     a, b = one[worst], two[worst]
-    names = text(f"Pieces {a + 1} and {b + 1} ", _where(shapes[a]))
+    names = text(f"Pieces {origin[a] + 1} and {origin[b] + 1} ", _where(shapes[a]))
     if shared.max() > LOST:
         return [text(names, " overlap.")]
     return [text(names, " are ", mm(gap[worst]), " apart; the least joint is ", mm(layout.joint_min), ".")]

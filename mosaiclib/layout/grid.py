@@ -1,4 +1,4 @@
-"""Grids: which fit a span and what joint they leave, a face laid with one, and the faces of a whole piece on one strip.
+"""Grids: which fit a span and what joint they leave, and a face laid with one.
 
 | symbol | meaning |
 |---|---|
@@ -14,32 +14,28 @@ __all__ = [
     "Fit",
     "balanced_border",
     "best_fit",
-    "face_of",
-    "join_faces",
+    "cells",
     "joint_fits",
-    "lay_faces",
     "lay_grid",
 ]
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
-import pandas as pd
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from mosaiclib.errors import MosaicError, brief, choice, instance, number, several
+from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.layout.layout import (
     LOST,
     Gap,
     Layout,
     Tile,
+    is_rectangle,
     not_too_many,
-    only_areas,
     piece_table,
-    read_layout,
     read_outline,
 )
 from mosaiclib.units import mm, text
@@ -271,8 +267,8 @@ def lay_grid(
     if border == "cut" and edge is not None:
         raise MosaicError("Balanced border pieces reach the edge; leave out the bare margin, or the cuts.")
     x0, y0, x1, y1 = outline.bounds
-    left, width = _cells(x1 - x0, stock.side, across, border, sides)
-    low, height = _cells(y1 - y0, stock.side, down, border, ends)
+    left, width = cells(x1 - x0, stock.side, across, border, sides)
+    low, height = cells(y1 - y0, stock.side, down, border, ends)
     not_too_many(len(left) * len(low), "This grid")
     boxes, column, row = _boxes(x0 + left, width, y0 + low, height)
     shapes, kept = _inside(boxes, outline, border)
@@ -301,7 +297,7 @@ def _grid_limits(limits: Sequence[float] | None, across: float, down: float) -> 
     return least, greatest
 
 
-def _cells(span: float, side: float, joint: float, border: str, edge: float | None) -> tuple[np.ndarray, np.ndarray]:
+def cells(span: float, side: float, joint: float, border: str, edge: float | None) -> tuple[np.ndarray, np.ndarray]:
     """Return where the cells of one direction begin and how wide they are [mm]."""
     whole, _, strip = _sizes(span, side, 0.0 if edge is None else edge)
     plan = balanced_border(whole, side, joint) if border == "cut" else Border(0, 0.0, "")
@@ -324,10 +320,12 @@ def _boxes(left, width, low, height):
 
 def _inside(boxes: np.ndarray, outline: Polygon, border: str) -> tuple[np.ndarray, np.ndarray]:
     """Return the boxes kept on the face, cut to it where cuts are allowed, and which were kept."""
-    if outline.equals(shapely.box(*outline.bounds)):
+    if is_rectangle(outline):
         return boxes, np.arange(len(boxes))
     if border == "clear":
-        kept = np.flatnonzero(shapely.covers(outline.buffer(EXACT, join_style="mitre"), boxes))
+        room = outline.buffer(EXACT, join_style="mitre")
+        shapely.prepare(room)
+        kept = np.flatnonzero(shapely.covers(room, boxes))
         shapes = boxes[kept]
     else:  # a cell on a bay of the outline falls into several pieces
         cut, which = shapely.get_parts(shapely.intersection(boxes, outline), return_index=True)
@@ -366,125 +364,20 @@ def _grid_table(shapes, kept, column, row, name, tile, joints):
 def _clear_edge(outline: Polygon, shapes: np.ndarray, joint: float) -> tuple[Gap, ...]:
     """Return the strip round the tiles that stays without glass, where it is wider than nothing."""
     strip = outline.difference(shapely.box(*shapely.total_bounds(shapes)))
-    if not outline.equals(shapely.box(*outline.bounds)):
-        strip = outline.difference(shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre")))
+    if not is_rectangle(outline):
+        strip = outline.difference(_grown_rows(shapes, joint))
     if strip.area < LOST:
         return ()
     return (Gap(strip, "bare margin: no whole tile fits here"),)
 
 
-def lay_faces(
-    glass,
-    tile: Tile,
-    joint: float,
-    limits: Sequence[float],
-    *,
-    edge_rule: str = "equal",
-    border: str = "clear",
-    ready: Mapping[str, Layout] | None = None,
-) -> Layout:
-    """Lay a grid on every face of a piece of glass, as for `best_fit`; all faces on the strip, numbered face by face.
-
-    Border "cut" fills each face with balanced border pieces at the wanted joint; the edge rule then rests. Faces that
-    are `ready`, such as one with a drawn band, are taken as they are, by name. Refused where a face takes no grid.
-
-    >>> from mosaiclib.glass import FourSided
-    >>> planter = lay_faces(FourSided(160, 120, 140, 5, 8), Tile(20, 4), 2, (1, 3))
-    >>> planter.pieces.groupby("face", sort=False).size().to_dict()
-    {'front': 42, 'right': 30, 'back': 42, 'left': 30}
-    """
-    choice(edge_rule, "edge rule", EDGE_RULES)
-    choice(border, "border", BORDERS)
-    limits = several(limits, "limits of the joint", 2)
-    if getattr(glass, "corner", "open") != "open" and border == "clear" and edge_rule != "flush":
-        raise MosaicError(
-            "Tiles that overlap a corner must reach its edge: choose tiles flush with the edge, or cut border pieces."
-        )
-    _read_glass(glass)
-    made = instance({} if ready is None else ready, Mapping, "faces that are ready")
-    laid = [
-        made[face.name] if face.name in made else _lay_face(face, tile, joint, limits, edge_rule, border)
-        for face in glass.faces
-    ]
-    return join_faces(glass, laid)
-
-
-def _read_glass(glass: object) -> None:
-    """Refuse what has no faces on a strip."""
-    if not all(hasattr(glass, name) for name in ("faces", "strip", "around")):
-        raise MosaicError(f"The glass must be a piece of glass, such as Pane(300, 200), not {brief(glass)}.")
-
-
-def _lay_face(face, tile: Tile, joint: float, limits: Sequence[float], edge_rule: str, border: str) -> Layout:
-    """Lay one face."""
-    if border == "cut":
-        return lay_grid(face, tile, joint, border="cut", limits=limits)
-    across = best_fit(face.width, tile, joint, *limits, edge_rule)
-    down = best_fit(face.height, tile, joint, *limits, edge_rule)
-    laid = lay_grid(face, tile, (across.joint, down.joint), limits=limits, edge=(across.edge, down.edge))
-    return replace(laid, joint=joint)
-
-
-def join_faces(glass, laid: Sequence[Layout]) -> Layout:
-    """Join the layouts of a glass's faces, one a face in its order, on its strip.
-
-    With the real gaps round its corners, so that colours can differ across them.
-
-    >>> from mosaiclib.glass import Pane
-    >>> pane = Pane(86, 42)
-    >>> len(join_faces(pane, [lay_grid(pane.faces[0], 20, 2)]))
-    8
-    """
-    _read_glass(glass)
-    laid = [read_layout(one) for one in several(laid, "layouts of the faces")]
-    if not laid or not all(len(one) for one in laid):
-        raise MosaicError("Every face needs a layout with at least one piece.")
-    begins, _, ends, _ = np.array([shapely.total_bounds(one.shapes) for one in laid]).T
-    gaps = np.append(begins[1:], begins[0] + glass.around) - ends if glass.around else np.zeros(1)
-    first = laid[0]
-    return Layout(
-        glass.strip,
-        np.concatenate([one.shapes for one in laid]),
-        pd.concat([one.pieces for one in laid], ignore_index=True),
-        first.joint,
-        first.joint_min,
-        first.joint_max,
-        first.tile,
-        tuple(gap for one in laid for gap in one.gaps),
-        corner_gap=float(gaps.max()),
-        around=glass.around,
-        spans=tuple(span for one in laid for span in one.spans),
-    )
-
-
-def face_of(layout: Layout, outline: Polygon, name: str = "") -> Layout:
-    """Return the part of a strip that belongs to one face, or a window on it to which pieces are cut [mm].
-
-    Any piece inside if no name is given. Pieces keep their row labels of the whole, by which they are numbered.
-
-    >>> from mosaiclib.glass import FourSided
-    >>> glass = FourSided(64, 42, 42, 3, 3)
-    >>> both = lay_faces(glass, Tile(20, 4), 2, (1, 3))
-    >>> face_of(both, glass.faces[1].outline, "right").pieces.index.tolist()
-    [6, 7, 8, 9]
-    """
-    read_layout(layout)
-    if not instance(outline, (Polygon, MultiPolygon), "outline of the face").is_valid:
-        raise MosaicError("The outline of the face must not cross itself.")
-    if instance(name, str, "name of the face"):
-        choice(name, "face", sorted(set(layout.pieces["face"])))
-    clipped = shapely.intersection(layout.shapes, outline)
-    wanted = (layout.pieces["face"] == name).to_numpy() | (not name)
-    kept = np.flatnonzero((shapely.area(clipped) > LOST) & wanted)
-    cut = ((only_areas(gap.shape.intersection(outline)), gap.why) for gap in layout.gaps)
-    gaps = tuple(Gap(part, why) for part, why in cut if part.area > LOST)
-    inside = np.where(shapely.covers(outline, layout.shapes[kept]), layout.shapes[kept], clipped[kept])
-    return replace(
-        layout,
-        outline=outline,
-        shapes=inside,
-        pieces=layout.pieces.iloc[kept],
-        gaps=gaps,
-        around=0.0,
-        corner_gap=0.0,
-    )
+def _grown_rows(shapes: np.ndarray, joint: float) -> Polygon | MultiPolygon:
+    """Return what whole tiles in rows cover with their joints, each run of them as one box [mm]."""
+    if not (shapely.get_num_coordinates(shapes) == 5).all():  # pieces that were cut to the outline
+        return shapely.union_all(shapely.buffer(shapes, joint, join_style="mitre"))
+    bounds = shapely.bounds(shapes)
+    bounds = bounds[np.lexsort((bounds[:, 0], bounds[:, 1].round(6)))]
+    begins = np.append(True, (np.diff(bounds[:, 1]) > EXACT) | (bounds[1:, 0] - bounds[:-1, 2] > 2 * joint + EXACT))
+    first = np.flatnonzero(begins)
+    runs = np.column_stack([bounds[first, :2], np.maximum.reduceat(bounds[:, 2], first), bounds[first, 3]])
+    return shapely.union_all(shapely.box(*(runs + joint * np.array([-1, -1, 1, 1])).T))

@@ -27,6 +27,7 @@ from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.layout import LOST, NIP, Layout, read_layout, row_codes
 from mosaiclib.layout.openings import HOLE, ROUND, Rim, crossing, gap_radius, rim_of, room_beside
 from mosaiclib.layout.rowspec import read_rows, stack
+from mosaiclib.layout.seams import View, across, followed, surface
 from mosaiclib.units import mm
 
 LEAST_FACING = 1.0  # [mm] a shorter stretch is a meeting of corners, not a joint
@@ -55,10 +56,14 @@ def neighbours(layout: Layout, corners: bool = False) -> np.ndarray:
     instance(corners, bool, "choice whether corners count")
     if not len(read_layout(layout)):
         return np.zeros((0, 2), int)
-    shapes, origin = _followed_round(layout)
     widest = max(layout.joint_max, layout.corner_gap)
     radius = widest * (np.sqrt(2) if corners else 1) + 2 * TOUCH
+    seen = followed(layout, radius + layout.tile.side, [seam for seam in layout.seams if not seam.still])
+    shapes, origin = seen.shapes, seen.origin
     pairs, apart = near_pairs(shapes, np.full(len(shapes), radius))
+    if len(shapes) > len(layout):
+        real = seen.meeting(pairs)
+        pairs, apart = pairs[real], apart[real]
     face = layout.face_codes[origin]
     same = face[pairs[:, 0]] == face[pairs[:, 1]]
     reach = np.where(same, layout.joint_max, widest)
@@ -76,17 +81,6 @@ def _facing_pairs(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray) -> n
     keys, where = np.unique(key, return_inverse=True)
     keys = keys[np.bincount(where, met.length, len(keys)) >= LEAST_FACING - TOUCH]
     return np.stack([keys // len(shapes), keys % len(shapes)], axis=1)
-
-
-def _followed_round(layout: Layout) -> tuple[np.ndarray, np.ndarray]:
-    """Return the shapes, with those at the strip's beginning again behind its end, and whose each is."""
-    origin = np.arange(len(layout))
-    if not layout.around:
-        return layout.shapes, origin
-    left = shapely.bounds(layout.shapes)[:, 0]
-    again = origin[left <= left.min() + layout.tile.side]
-    moved = shapely.transform(layout.shapes[again], lambda xy: xy + np.array([layout.around, 0]))
-    return np.concatenate([layout.shapes, moved]), np.concatenate([origin, again])
 
 
 @dataclass(frozen=True)
@@ -130,12 +124,17 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
     >>> joints_of(lay_grid(shapely.box(0, 0, 42, 20), 20, 2)).mean_gap.tolist()
     [2.0]
     """
+    near = 0.0 if reach is None else number(reach, "reach", "mm", least=0, greatest=1e5)
+    seen = across(read_layout(layout), near + 2 * layout.tile.side)
+    shown, origin = seen.layout, seen.origin
     if reach is not None:
-        widest = number(reach, "reach", "mm", least=0, greatest=1e5)
-        pairs, _ = near_pairs(read_layout(layout).shapes, np.full(len(layout), widest))
-        return faced(layout.shapes, edges_of(layout.shapes), _on_one_face(layout, pairs)[0], widest)
-    widest = _reach(layout, read_layout(layout).joint_max)
-    return _looked_at(layout, widest, widest, least_widths(layout.shapes)).met
+        (pairs,) = seen.met_once(near_pairs(shown.shapes, np.full(len(shown), near))[0])
+        met = faced(shown.shapes, edges_of(shown.shapes), _on_one_face(shown, pairs)[0], near)
+    else:
+        widest = _reach(layout, layout.joint_max)
+        met = _looked_at(seen, widest, widest, least_widths(shown.shapes)).met
+    both = np.sort(np.stack([origin[met.first], origin[met.second]]), axis=0)
+    return replace(met, first=both[0], second=both[1])
 
 
 def _on_one_face(layout: Layout, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
@@ -156,13 +155,13 @@ class _Looked(NamedTuple):
     room: tuple[float, np.ndarray, np.ndarray]
 
 
-def _looked_at(layout: Layout, reach: float, near: float, thin: np.ndarray) -> _Looked:
+def _looked_at(seen: View, reach: float, near: float, thin: np.ndarray) -> _Looked:
     """Look for joints up to a reach and all wider ones, and how far all pieces are apart that are so near [mm].
 
-    `thin`: least width of each piece, shape (n,) [mm].
+    `thin`: least width of each piece that is seen, shape (n,) [mm].
     """
-    shapes, edges = layout.shapes, edges_of(layout.shapes)
-    every, off = near_pairs(shapes, np.full(len(shapes), near))
+    layout, shapes, edges = seen.layout, seen.layout.shapes, edges_of(seen.layout.shapes)
+    every, off = seen.met_once(*near_pairs(shapes, np.full(len(shapes), near)))
     pairs, apart = _on_one_face(layout, every, off)
     met = faced(shapes, edges, pairs[apart <= reach], reach)
     # with nothing between their edges two pieces farther apart have room beside them
@@ -171,7 +170,7 @@ def _looked_at(layout: Layout, reach: float, near: float, thin: np.ndarray) -> _
     beside = room_beside(rim, room, some)
     met = _in_sight(shapes, met, np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP, LINE, 0.0)
     far, off_far = near_pairs(shapes[beside], np.maximum(NEXT * thin[beside], reach))
-    far, off_far = _on_one_face(layout, np.flatnonzero(beside)[far], off_far)
+    far, off_far = _on_one_face(layout, *seen.met_once(np.flatnonzero(beside)[far], off_far))
     wide = _wide_joints(layout, edges, far[off_far > reach - TOUCH], reach, thin)
     # farther off, edges also see each other through the joint between two pieces: there both its sides are near
     met = _together(met, _in_sight(shapes, wide, wide.length > 0, 0.1, NEARER))
@@ -197,23 +196,25 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
     most = layout.joint_max if joint_max is None else number(joint_max, "greatest joint", "mm", least=0, greatest=1e5)
     if least > most:
         raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
-    reach, hulls = _reach(layout, max(most, layout.joint_max)), shapely.convex_hull(layout.shapes)
+    reach = _reach(layout, max(most, layout.joint_max))
+    seen = across(layout, max(reach, least) + 2 * layout.tile.side)
+    view, hulls = seen.layout, shapely.convex_hull(seen.layout.shapes)
     thin = _widths(hulls)
-    met, apart, touching, rim, room = _looked_at(layout, reach, max(reach, least), thin)
-    overlaps, nearest = _overlaps(layout.shapes, touching), apart.min(initial=np.inf)
+    met, apart, touching, *known = _looked_at(seen, reach, max(reach, least), thin)
+    overlaps, nearest = _overlaps(view.shapes, touching), apart.min(initial=np.inf)
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(
         pieces=len(layout),
         **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
-        gap_radius=gap_radius(layout, rim, room),
-        least_width=float(min((*thin, *_necks(layout.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
+        gap_radius=gap_radius(layout, *known) if view is layout else gap_radius(layout),
+        least_width=float(min((*thin, *_necks(view.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
         outside=int(np.sum(beyond_outline(layout) > LOST)),
-        by_place=_shares(met, _place_codes(layout, met), length_within(met, least, most)),
+        by_place=_shares(met, _place_codes(view, met), length_within(met, least, most)),
     )
 
 
@@ -367,11 +368,12 @@ def _overlaps(shapes: np.ndarray, pairs: np.ndarray) -> int:
 
 
 def beyond_outline(layout: Layout) -> np.ndarray:
-    """Return the area of each piece that reaches over the outline, shape (n,) [mm2]."""
+    """Return the area of each piece that reaches over the outline, shape (n,) [mm2]; across a smooth seam it goes on."""
     shapely.prepare(layout.outline)
     over = np.flatnonzero(~shapely.covers(layout.outline, layout.shapes))
     area = np.zeros(len(layout))
-    area[over] = shapely.area(shapely.difference(layout.shapes[over], layout.outline))
+    if len(over):
+        area[over] = shapely.area(shapely.difference(layout.shapes[over], surface(layout)))
     return area
 
 

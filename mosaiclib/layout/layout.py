@@ -12,6 +12,7 @@ __all__ = [
     "JointLimits",
     "Layout",
     "Tile",
+    "is_rectangle",
     "lowest_row",
     "not_too_many",
     "only_areas",
@@ -35,6 +36,7 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, brief, instance, number, several, whole_number
+from mosaiclib.glass.seam import Seam
 from mosaiclib.units import mm
 from mosaiclib.words import Text
 
@@ -172,8 +174,8 @@ class Layout:
     corner_gap : float
         Widest clear distance round a corner from one face's pieces to the next one's [mm]; pieces that
         face each other across it count as neighbours.
-    around : float
-        Length of a strip that closes on itself, 0 where it does not [mm].
+    seams : tuple of glass.Seam
+        Where the strip goes on elsewhere, such as at its other end where it closes on itself.
     spans : tuple of Span
         What can be laid where along rows on a guide line.
     smoothed : float
@@ -189,7 +191,7 @@ class Layout:
     tile: Tile
     gaps: tuple[Gap, ...] = ()
     corner_gap: float = 0.0
-    around: float = 0.0
+    seams: tuple[Seam, ...] = ()
     spans: tuple = ()
     smoothed: float = 0.0
 
@@ -199,10 +201,12 @@ class Layout:
         instance(self.tile, Tile, "tile")
         gaps = several(self.gaps, "gaps")
         object.__setattr__(self, "gaps", tuple(instance(gap, Gap, "gap") for gap in gaps))
+        seams = several(self.seams, "seams")
+        object.__setattr__(self, "seams", tuple(instance(seam, Seam, "seam") for seam in seams))
         shapes = read_shapes(self.shapes, parts=True)
         shapes.flags.writeable = False
         object.__setattr__(self, "shapes", shapes)
-        for name in ("joint", "joint_min", "joint_max", "corner_gap", "around"):
+        for name in ("joint", "joint_min", "joint_max", "corner_gap"):
             checked = number(getattr(self, name), name.replace("_", " "), "mm", least=0, greatest=1e6)
             object.__setattr__(self, name, checked)
         if len(shapes) != len(self.pieces):
@@ -274,6 +278,15 @@ def read_outline(face: object) -> Polygon:
     if not isinstance(outline, Polygon) or outline.is_empty or not outline.is_valid:
         raise MosaicError("The face must be a glass face or a simple closed outline that does not cross itself.")
     return outline
+
+
+def is_rectangle(outline: Polygon) -> bool:
+    """Tell whether an outline is an upright rectangle, but for rounding.
+
+    >>> is_rectangle(shapely.box(0, 0, 3, 2)), is_rectangle(shapely.box(0, 0, 3, 2) - shapely.box(1, 1, 2, 3))
+    (True, False)
+    """
+    return shapely.box(*outline.bounds).area - outline.area < LOST
 
 
 def mitred(shapes: shapely.Geometry | np.ndarray, by: float, limit: float = 2.0):

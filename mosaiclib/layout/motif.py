@@ -1,6 +1,6 @@
 """A motif: a closed outline filled with rows that follow its edge inwards, until the middle closes."""
 
-__all__ = ["OUTLINED", "blanks_told", "motif", "numbered_within", "rim"]
+__all__ = ["OUTLINED", "blanks_told", "edge_line", "motif", "numbered_within", "rim"]
 
 import math
 from collections.abc import Sequence
@@ -130,6 +130,20 @@ def rim(
     guide = _along(Polygon(line.exterior))
     room = mitred(edge, 2 * (row.height + limits.joint), 3) if free is None else free
     return lay_beneath(guide, row, limits, face, only_areas(room - mitred(edge, limits.least, 3)))
+
+
+def edge_line(edge: Polygon, deep: float = 0.0, limits: JointLimits | None = None) -> Guide:
+    """Return the line on which rows of half a width `deep` go along an outline, just inside it [mm]; 0 is the outline itself.
+
+    >>> line = edge_line(shapely.box(0, 0, 100, 80), 10, JointLimits.read(2))
+    >>> round(line.length), line.corners
+    (278, (0, 1, 2, 3))
+    """
+    whole = Polygon(edge.exterior)
+    found = areas_of(mitred(whole, -deep - _room(limits), 3)) if deep else [whole]
+    if not found:
+        raise MosaicError("Rows along the edge fill more than the face; take fewer rows, or cut their tiles smaller.")
+    return _along(max(found, key=shapely.area))
 
 
 def numbered_within(laid: Layout) -> Layout:

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from mosaiclib.layout.edges import TOUCH, Facing, edges_of, faced, near_pairs, stretches, turns
 from mosaiclib.layout.layout import Layout, mitred, only_areas
+from mosaiclib.layout.seams import across
 
 GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
 HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
@@ -53,6 +54,7 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = N
     """
     least = crossing(layout.joint_max)
     if rim is None:
+        layout = across(layout, 2 * layout.tile.side, own_face=True).layout
         edges, (pairs, _) = edges_of(layout.shapes), near_pairs(layout.shapes, np.full(len(layout), 2 * least))
         rim = rim_of(layout.shapes, layout.outline, edges, faced(layout.shapes, edges, pairs, 2 * least), 2 * least)
     radius, beside, among = begin or (least, room_beside(rim, ROUND * least), None)

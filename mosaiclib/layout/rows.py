@@ -504,7 +504,8 @@ def _blocks(places: Places, cut: Cut, fine: np.ndarray, widest: float) -> np.nda
     for begin, end in zip(begins[fine[begins]], ends[fine[begins]], strict=True):
         sides = left[begin:end].reshape(-1, 2), right[begin:end].reshape(-1, 2)
         # one piece cannot go round: its two points a side are no ring
-        if end - begin > 1 and places.last[begin] < 0 and places.place[begin] == 0 and _meets(places, end):
+        meets = np.hypot(*(left[end - 1, 1] - left[begin, 0])) <= 4 * widest  # not where a line closes across a seam
+        if end - begin > 1 and places.last[begin] < 0 and places.place[begin] == 0 and _meets(places, end) and meets:
             block = Polygon(sides[0]).symmetric_difference(Polygon(sides[1]))
         else:
             block = Polygon(np.concatenate([sides[0], sides[1][::-1]]))

@@ -297,12 +297,13 @@ class Readings(Control):
 
 @dataclass(frozen=True)
 class Points(Control):
-    """Points, each across and up from the lower left corner [mm]."""
+    """Points, each across and up from the lower left corner [mm], or what else is named for `each`."""
 
+    each: tuple[str, ...] = ("across", "up")
     unit = "mm"
 
-    def read(self, typed: Any, unit: str = "mm") -> tuple[tuple[float, float], ...]:
-        return read_points(typed, unit)
+    def read(self, typed: Any, unit: str = "mm") -> tuple[tuple[float, ...], ...]:
+        return read_points(typed, unit, self.each)
 
     def shown(self, value: Sequence[Sequence[float]], unit: str = "mm") -> str:
         return write_points(value, unit)
@@ -311,7 +312,7 @@ class Points(Control):
         return tuple(map(tuple, stored))
 
     def stored(self, value: Sequence[Sequence[float]]) -> list[list[float]]:
-        return [[float(across), float(up)] for across, up in value]
+        return [list(map(float, point)) for point in value]
 
 
 @dataclass(frozen=True)

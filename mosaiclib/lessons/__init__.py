@@ -45,9 +45,10 @@ PARTS = {
             "A drawn line": "w02_rows",
             "Lines that cross": "w02_crossing",
             "A motif": "w02_motif",
+            "On round glass": "w02_on_round",
         },
         "w02_questions",
-        10,
+        14,
     ),
     "03": Workbook(
         {"Which one": "w03_family", "How it will look": "w03_look", "How long to wait": "w03_cure"},
@@ -87,7 +88,7 @@ PARTS = {
             "Print": "w06_print",
         },
         "w06_questions",
-        8,
+        10,
     ),
     "08": Workbook(
         {

@@ -8,6 +8,7 @@ __all__ = [
     "bed_idea",
     "corner_idea",
     "cycle_idea",
+    "gape_idea",
     "held_idea",
     "joint_idea",
     "meeting_idea",
@@ -202,6 +203,48 @@ def wedge_idea() -> Drawing:
     items.append(Text(centre[0] + 100, 53, "wide end", 3.2, "middle"))
     words = "Two whole tiles on a bend touch inside and stand apart outside; two wedges leave the same joint all along."
     return Drawing(196, 72, "A joint on a bend", words, tuple(items), PAPER)
+
+
+def gape_idea() -> Drawing:
+    """Draw flat tiles outside a round glass and inside one, in section: where they touch it, and where they gape."""
+    items: list = []
+    for x, way, name in (
+        (52.0, 1, "outside: it touches in the middle, its edges gape"),
+        (164.0, -1, "inside: its edges touch, the middle gapes"),
+    ):
+        centre = np.array([x, 34.0 - way * 30.0 + (0 if way > 0 else 2.0)])
+        items += _gaping(centre, way)
+        items.append(Text(x, 2, name, 3.4, "middle"))
+    words = (
+        "Flat tiles on round glass in section. Outside the curve a tile touches the glass in its middle and the joint opens towards "
+        "the face. Inside the curve it stands on its edges and the joint closes."
+    )
+    return Drawing(216, 70, "Why flat tiles gape on round glass", words, tuple(items), PAPER)
+
+
+def _gaping(centre: np.ndarray, way: int) -> list:
+    """Return a glass in section, two tiles on it, and their bed; `way` is 1 outside, -1 inside [mm]."""
+    R, wide, thick, wall = 42.0, 28.0, 8.0, 6.0
+    back = R if way > 0 else np.sqrt(R**2 - wide**2 / 4)
+    half = np.arctan(wide / 2 / back) + (0.035 if way > 0 else 0.13)
+    arc, angles = np.linspace(-0.95, 0.95, 60), (-half, half)
+
+    def at(turn, far):
+        return centre + np.stack([far * np.sin(turn), way * far * np.cos(turn)], axis=-1)
+
+    glass = shapely.Polygon([*at(arc, R), *at(arc[::-1], R - way * wall)])
+    u, v = np.array([-1, 1, 1, -1]) * wide / 2, back + np.array([0, 0, 1, 1]) * way * thick
+    tiles = [at(np.arctan2(u, v) + turn, np.hypot(u, v)) for turn in angles]
+    edge = np.arctan2(wide / 2, back)
+    beds = [
+        [*at(np.linspace(turn - edge, turn + edge, 24), R), *tile[1::-1]]
+        for turn, tile in zip(angles, tiles, strict=True)
+    ]
+    return [
+        Polygons([glass], GLASS, SOFT),
+        Polygons([shapely.Polygon(bed) for bed in beds], CURED, INK, 0.15),
+        Polygons([shapely.Polygon(tile) for tile in tiles], look("sea green").fill, INK),
+    ]
 
 
 def cycle_idea() -> Drawing:

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from mosaiclib.glass.facets import gap_under_edges, least_radius_for_bed
 from mosaiclib.layout.rowspec import narrow_end
 from mosaiclib.layout.wedges import tightest_radius, uncut_radius, wedge
 from mosaiclib.lesson.questions import Question, Slip
@@ -157,6 +158,53 @@ BOTH = "pieces of both lines"
 INSIDE = "the narrow end, because it sits on the inside radius and shrinks first"
 OUTSIDE = "the wide end, because it is the longer one"
 CENTRE = "both alike, because the middle line rules"
+
+
+def _vessel(rng: np.random.Generator) -> dict[str, Any]:
+    return {"girth": int(rng.integers(16, 41)) * 10, "width": int(rng.choice([15, 20, 25]))}
+
+
+def _gap(v: Values, radius: float | None = None) -> float:
+    return float(gap_under_edges(v["width"], v["girth"] / (2 * math.pi) if radius is None else radius))
+
+
+def _ring_of_tiles(rng: np.random.Generator) -> dict[str, Any]:
+    return {
+        "count": int(rng.integers(10, 21)),
+        "thickness": int(rng.choice([4, 6])),
+        "joint": float(rng.choice([1.5, 2.0])),
+    }
+
+
+def _opened(v: Values) -> float:
+    """The joint at the face: the sides of two tiles stand at 360/N degrees, and each is t long."""
+    return v["joint"] + 2 * v["thickness"] * math.sin(math.pi / v["count"])
+
+
+def _beds(rng: np.random.Generator) -> dict[str, Any]:
+    return {"width": int(rng.choice([15, 20, 25])), "bed": 0.8, "thickest": float(rng.choice([1.5, 2.0, 2.5]))}
+
+
+def _least_girth(v: Values) -> float:
+    return 2 * math.pi * float(least_radius_for_bed(v["width"], v["bed"], v["thickest"]))
+
+
+PIECES_ROUND = {"whole tiles": 1.0, "halves, short side round": 1 / 2, "thirds, short side round": 1 / 3}
+
+
+def _round_glass(rng: np.random.Generator) -> dict[str, Any]:
+    # each answer as often as any other, well away from where it turns
+    radii = ((7, 8), (12, 14, 16), (28, 32, 36), (100, 120, 150))
+    radius = int(rng.choice(radii[rng.integers(len(radii))]))
+    return {"girth": round(2 * math.pi * radius / 5) * 5, "most": 0.6, "side": 20}
+
+
+def _sits(v: Values, place: int = 0) -> str:
+    """The largest pieces whose gap is no more than what is allowed, or the choice so many places after them."""
+    R, sizes = v["girth"] / (2 * math.pi), [*PIECES_ROUND, NONE]
+    fits = (name for name, part in PIECES_ROUND.items() if gap_under_edges(v["side"] * part, R) <= v["most"])
+    return sizes[(sizes.index(next(fits, NONE)) + place) % len(sizes)]
+
 
 QUESTIONS = (
     Question(
@@ -364,5 +412,100 @@ QUESTIONS = (
         ),
         hint="How long is the rim, and how much of it do one piece and one joint take?",
         because="The rim, pi times the width, divided by a square and a joint and rounded up: {answer}.",
+    ),
+    Question(
+        "gap under the edges",
+        "A flat tile {width} mm wide lies on a round glass with a girth of {girth} mm and touches it along its middle. How far "
+        "do its edges stand off the glass?",
+        _vessel,
+        _gap,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.06,  # square to the glass or to the tile, or by w^2/(8 R)
+        slips=(
+            Slip(
+                "girth as radius", lambda v: _gap(v, v["girth"]), "the girth goes once round: divide it by 6.28 first."
+            ),
+            Slip(
+                "diameter",
+                lambda v: _gap(v, v["girth"] / math.pi),
+                "that is the diameter; the formula wants the radius.",
+            ),
+            Slip(
+                "whole width",
+                lambda v: float(gap_under_edges(2 * v["width"], v["girth"] / (2 * math.pi))),
+                "count from the middle of the tile: half its width.",
+            ),
+        ),
+        hint="Radius: girth divided by 6.28. Then half the width times itself, divided by twice the radius.",
+        because="Half the width squared, divided by twice the radius, is about {answer} mm.",
+    ),
+    Question(
+        "joint at the face",
+        "{count} flat tiles, {thickness} mm thick, stand round a glass. At their backs the joints are {joint:g} mm. How wide are "
+        "they at the face?",
+        _ring_of_tiles,
+        _opened,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.06,
+        slips=(
+            Slip("as at the back", lambda v: v["joint"], "the sides of two tiles on a curve are not parallel."),
+            Slip(
+                "one side only",
+                lambda v: v["joint"] + v["thickness"] * math.sin(math.pi / v["count"]),
+                "both tiles lean away from the joint.",
+            ),
+            Slip("it closes", lambda v: 2 * v["joint"] - _opened(v), "that is inside a curve; outside it opens."),
+        ),
+        hint="Two neighbours stand at 360 degrees divided by the count. The joint opens by thickness x degrees / 57.",
+        because="It opens by the thickness times the angle between the tiles: {answer} mm at the face.",
+    ),
+    Question(
+        "least girth",
+        "The bed is {bed:g} mm under the middle of a tile {width} mm wide, and may be {thickest:g} mm under its edges. What is the "
+        "least girth of a glass that it can be laid on?",
+        _beds,
+        _least_girth,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=10.5,  # with or without the small last term
+        slips=(
+            Slip(
+                "the radius",
+                lambda v: _least_girth(v) / (2 * math.pi),
+                "that is the radius; the girth is 6.28 times as long.",
+            ),
+            Slip(
+                "the diameter",
+                lambda v: _least_girth(v) / math.pi,
+                "that is the diameter; the girth is 3.14 times as long.",
+            ),
+            Slip(
+                "thinnest bed forgotten",
+                lambda v: 2 * math.pi * float(least_radius_for_bed(v["width"], 0.0, v["thickest"])),
+                "the gap may only be the thickest bed less the thinnest.",
+            ),
+        ),
+        hint="The gap may be the thickest bed less the thinnest. Radius: half the width squared, divided by twice that gap.",
+        because="The radius times 6.28 is about {answer} mm.",
+    ),
+    Question(
+        "which piece goes round",
+        "A glass has a girth of {girth} mm. The edges of a piece may stand off it by {most:g} mm. Which is the largest piece of a "
+        "tile of {side} mm that you can take?",
+        _round_glass,
+        _sits,
+        options=(*PIECES_ROUND, NONE),
+        slips=(
+            Slip(
+                "diameter as radius",
+                lambda v: _sits(v, -1),
+                "work its gap out again, with the girth divided by 6.28 as the radius.",
+            ),
+            Slip("whole width", lambda v: _sits(v, 1), "count from the middle of the piece: half its width."),
+        ),
+        hint="Half the piece's width, times itself, divided by twice the radius, must be no more than that.",
+        because="The largest that stays within it: {answer}.",
     ),
 )

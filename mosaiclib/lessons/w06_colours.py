@@ -15,6 +15,8 @@ __all__ = [
     "tapped",
 ]
 
+from typing import Any
+
 import numpy as np
 import shapely
 
@@ -24,20 +26,35 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.job.overview import note_lines
 from mosaiclib.lessons.w06_controls import COLOUR_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_controls import LET_GO, NO_BRUSH
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, repinned, running, start, view_of
+from mosaiclib.lessons.w06_plan import (
+    Result,
+    Settings,
+    compute,
+    follow,
+    in_the_round,
+    keeper,
+    repinned,
+    running,
+    start,
+    view_of,
+)
 from mosaiclib.report import Row
 
 TITLE, LIVE = "The colours", False
 
 
 def draw(result: Result) -> Drawing:
-    """Draw the piece in its colours, those that were chosen by hand with a strong edge."""
+    """Draw the piece in its colours, those that were chosen by hand with a strong edge; a vessel as it stands too."""
+    return in_the_round(result, _flat)
+
+
+def _flat(result: Result, **more: Any) -> Drawing:
     pins = [(pin.x, pin.y) for pin in result.plan.colour.pins if pin.glass == result.plan.glass[result.at].name]
     if not pins:
-        return view_of(result)
+        return view_of(result, **more)
     _, held = shapely.STRtree(result.layout.shapes).query(shapely.points(pins), predicate="intersects")
     edge = 0.04 * float(np.sqrt(np.median(result.layout.areas)))
-    return view_of(result, over=[Polygons(result.layout.shapes[np.unique(held)], None, INK, edge, name="held")])
+    return view_of(result, over=[Polygons(result.layout.shapes[np.unique(held)], None, INK, edge, name="held")], **more)
 
 
 def tapped(result: Result, number: int) -> tuple[Result, MosaicError | str]:

@@ -8,7 +8,7 @@ __all__ = [
     "COLOUR_CONTROLS",
     "CUTTING_CONTROLS",
     "DAYS_CONTROLS",
-    "FACES",
+    "EDGE",
     "FILLER_CONTROLS",
     "FIRST_MOTIF",
     "FIRST_SHAPE",
@@ -28,6 +28,8 @@ __all__ = [
     "PRINT_CONTROLS",
     "SIZE",
     "TILE_CONTROLS",
+    "faces_of",
+    "has_inside",
     "is_motif",
     "line_titles",
     "measures_of",
@@ -35,18 +37,19 @@ __all__ = [
 ]
 
 import inspect
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from mosaiclib.adhesive import families
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, PLACES
 from mosaiclib.drawing import PAPERS, SQUARED
 from mosaiclib.filler import KINDS
-from mosaiclib.glass import CORNERS, FourSided, Pane
+from mosaiclib.glass import CORNERS, HEADS, Flat, FourSided, Pane, Round, Tapered
 from mosaiclib.job.drawn import PLACING
 from mosaiclib.job.plan import CONSUMABLES, SHEETS, TOUCHED
+from mosaiclib.job.shaped import MEASURED
 from mosaiclib.layout import CORNERS as ROUND_CORNERS
-from mosaiclib.layout import FRACTIONS, MEETINGS, MIDDLES
+from mosaiclib.layout import EASES, FRACTIONS, MEETINGS, MIDDLES
 from mosaiclib.layout.lines import READY_MADE
 from mosaiclib.lesson.controls import (
     Again,
@@ -67,14 +70,27 @@ from mosaiclib.lessons.w03_family import LAMP_HELP, SETS_HELP
 from mosaiclib.lessons.w06_bench_controls import CUTTING_CONTROLS, DAYS_CONTROLS, MONEY_CONTROLS
 from mosaiclib.units import UNITS
 
-GLASS = {"a pane": "pane", "a four-sided vessel": "four-sided vessel"}
-FACES = {"pane": Pane.face_names, "four-sided vessel": FourSided.face_names}
+GLASS = {
+    "a pane": "pane",
+    "a shaped pane": "shaped pane",
+    "a four-sided vessel": "four-sided vessel",
+    "a round vessel": "round vessel",
+    "a tapered vessel": "tapered vessel",
+}
+COVERS = dict(zip(GLASS, (Pane, Flat, FourSided, Round, Tapered), strict=True))
+OUTLINES = {
+    "a circle": "circle",
+    "an ellipse": "ellipse",
+    "an arch": "arch",
+    "a polygon": "polygon",
+    "my own drawing": "own",
+}
 NO_LINE = "nothing"
 FIRST_SHAPE, FIRST_MOTIF = "bow", "heart"
-OWN, FROM_DRAWING = "my own points", "from a drawing"
+OWN, FROM_DRAWING, EDGE = "my own points", "from a drawing", "along the edge"
 LINES = {name.replace("_", " "): name for name in READY_MADE}
-SHAPES = (OWN, *LINES)
-CLOSED = (OWN, "ellipse", "heart", "leaf", "ring", "rounded rectangle", "star")  # what can be filled
+SHAPES = (OWN, EDGE, *LINES)
+CLOSED = (OWN, EDGE, "ellipse", "heart", "leaf", "ring", "rounded rectangle", "star")  # what can be filled
 EDGES = {
     "an equal bare margin": "equal",
     "tiles flush with the edge": "flush",
@@ -89,7 +105,9 @@ NO_BRUSH, LET_GO = "nothing: it only tells", "its own colour back"
 BLENDED = {"as it comes": "free", "evenly mixed": "even", "a gradient, first to last": "gradient"}
 BEHIND = "The background"
 OUTSIDE = "is not within the joint limits"
-WALLS, CORNER = "Walls and bare margins", "The vessel's corners"
+WALLS, CORNER, HEAD, HOLES = "Walls and bare margins", "The vessel's corners", "Its head", "Its holes"
+ACROSS, COURSES, TURNED = "Measured across", "Round the vessel", "Turn the vessel"
+STEPS = dict(zip(("at the back", "spread about", "at the seam"), EASES, strict=True))
 ROWS, FILLED, SIZE, WHERE, ROUND, POINTS = (
     "Its rows",
     "Its filling",
@@ -127,8 +145,40 @@ def _is_pane(s: Any) -> bool:
     return s.glass == "a pane"
 
 
+def _measured(name: str) -> Callable[[Any], bool]:
+    """Return what tells whether the piece is a shaped pane with this measure."""
+    return lambda s: _is_shaped(s) and name in MEASURED[OUTLINES[s.flat_shape]]
+
+
+def _is_shaped(s: Any) -> bool:
+    return s.glass == "a shaped pane"
+
+
 def _is_vessel(s: Any) -> bool:
     return s.glass == "a four-sided vessel"
+
+
+def _is_round(s: Any) -> bool:
+    return s.glass == "a round vessel"
+
+
+def _is_tapered(s: Any) -> bool:
+    return s.glass == "a tapered vessel"
+
+
+def _goes_round(s: Any) -> bool:
+    return _is_round(s) or _is_tapered(s)
+
+
+def has_inside(s: Any) -> bool:
+    """Tell whether the piece of glass in the boxes is a vessel, which can be turned."""
+    return COVERS[s.glass].has_inside
+
+
+def faces_of(s: Any) -> tuple[str, ...]:
+    """Return the names of the faces of the piece of glass in the boxes."""
+    names = COVERS[s.glass].face_names
+    return names[: max(len(s.taper_heights) - 1, 1)] if _is_tapered(s) else names
 
 
 def _has_line(s: Any) -> bool:
@@ -186,10 +236,6 @@ def _drawn_lines(s: Any) -> list[str]:
     return [name for name, _ in s.drawing] or [s.traced]
 
 
-def _faces(s: Any) -> tuple[str, ...]:
-    return FACES[GLASS[s.glass]]
-
-
 def _measure(name: str, control: type, *more: Any, **words: Any) -> Any:
     return control(
         f"m_{name}",
@@ -232,6 +278,23 @@ VIEW = (
     Choice("squared", "Squared paper", SQUARED, fold=LOOK),
     Switch("behind", "Seen from behind", fold=LOOK),
 )
+OFF = ("rises", "Hole", "leave nothing", "No tile fits", "No piece can be laid", "does not go into")
+BENT = (  # what of its measures round glass may refuse
+    *("Measure the girth", "Measure the height", "Each girth needs", "rise from the foot", "closes the taper", "fills"),
+    *(
+        "leave nothing",
+        "Give girths or diameters",
+        "nearly flat",
+        "cannot keep to",
+        "does not go round",
+        "No whole number",
+    ),
+    *("can bear", "must lie"),
+)
+TURNING = (  # how the vessel is looked at
+    Number("vessel_turned", "Turned right by", -180, 180, 5, "degrees", fold=TURNED, when=has_inside),
+    Number("vessel_tilt", "Seen from above by", 0, 90, 5, "degrees", fold=TURNED, when=has_inside),
+)
 PIECE = Chosen("piece", "Piece of glass", _pieces, when=_several, help="which one the boxes and the picture mean")
 
 
@@ -242,6 +305,22 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
     Length("pane_height", "Height", 20, 1500, path="pane.height", when=_is_pane, refuses=("No piece can be laid",)),
     Length("pane_margin", "Bare margin", 0, 100, path="pane.margin", fold=WALLS, when=_is_pane,
            refuses=("leave nothing",), help="all round"),
+    Choice("flat_shape", "Its outline", OUTLINES, path="flat.shape", when=_is_shaped),
+    Readings("diameters", "Diameter", path="flat.diameters", when=_measured("diameters"),
+             help="measured three ways across: the least counts; one where all are alike"),
+    Length("flat_width", "Width", 20, 1500, path="flat.width", when=_measured("width"), refuses=OFF),
+    Length("flat_height", "Height", 20, 1500, path="flat.height", when=_measured("height"), refuses=OFF, help="in all"),
+    Points("flat_points", "Corners", path="flat.points", when=_measured("points"),
+           help="one after the other round the glass, across and up, a semicolon after each"),
+    Length("flat_radius", "Corner radius", 0, 500, path="flat.corner_radius", when=_measured("corner_radius"),
+           refuses=("make the radius smaller",), help="0: sharp"),
+    Length("rise", "Its rise", 5, 750, path="flat.rise", fold=HEAD, when=_measured("rise"), refuses=OFF,
+           help="from where it begins to its top; of a round head at most half the width"),
+    Choice("head", "The head is", HEADS, path="flat.head", fold=HEAD, when=_measured("head"), refuses=OFF),
+    Points("flat_holes", "Holes", each=("across", "up", "diameter"), fold=HOLES, when=_is_shaped,
+           help="of each the middle across and up, and its diameter, a semicolon after each"),
+    Length("flat_margin", "Bare margin", 0, 100, path="flat.margin", fold=WALLS, when=_is_shaped,
+           refuses=("leave nothing", "No tile fits", "No piece"), help="along all edges, those of holes too"),
     Readings("widths", "Width outside", wanted=3, path="vessel.widths", when=_is_vessel,
              help="at the rim, the middle and the base: the least counts; one where all are alike"),
     Readings("depths", "Depth outside", wanted=3, path="vessel.depths", when=_is_vessel, help="in the same way"),
@@ -253,7 +332,31 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
     Length("inner_radius", "Inner corner radius", 0, 30, 0.5, path="vessel.inner_radius", fold=CORNER, when=_is_vessel),
     Choice("corner", "Round the corner", CORNERS, path="vessel.corner", fold=CORNER, when=_is_vessel,
            refuses=("must reach its edge",)),
+    Readings("round_girths", "Girth", path="round.girths", when=_is_round, refuses=BENT,
+             help="a tape once round, at one height or more: the least counts"),
+    Readings("round_heights", "Height", path="round.heights", when=_is_round, refuses=BENT, help="at one place or more"),
+    Readings("round_across", "Diameter", path="round.diameters", fold=ACROSS, when=_is_round, refuses=BENT,
+             help="two ways across, to see whether it is oval; alone where the girth is left empty"),
+    Readings("taper_girths", "Girths", path="tapered.girths", when=_is_tapered, refuses=BENT,
+             help="a tape once round at two heights or more, the lowest first"),
+    Readings("taper_heights", "At heights", path="tapered.heights", when=_is_tapered, refuses=BENT,
+             help="over the foot, one for each girth; 0 is the foot itself"),
+    Readings("taper_across", "Diameters", path="tapered.diameters", fold=ACROSS, when=_is_tapered, refuses=BENT,
+             help="in place of the girths, which then are left empty"),
+    Length("round_wall", "Wall", 0.5, 30, 0.5, path="turned.wall", fold=WALLS, when=_goes_round, refuses=BENT),
+    Length("round_floor", "Floor", 0.5, 60, 0.5, path="turned.base", fold=WALLS, when=_goes_round, refuses=BENT),
+    Length("round_rim", "Bare margin, rim", 0, 100, path="turned.rim_margin", fold=WALLS, when=_goes_round, refuses=BENT),
+    Length("round_foot", "Bare margin, foot", 0, 100, path="turned.base_margin", fold=WALLS, when=_goes_round, refuses=BENT),
+    Choice("goes_round", "Tiles cut to", FRACTIONS, path="turned.fraction", fold=COURSES, when=_goes_round, refuses=BENT,
+           help="the short side goes round; smaller pieces gape less"),
+    Choice("ease", "Steps go", STEPS, path="turned.ease", fold=COURSES, when=_goes_round, refuses=BENT,
+           help="where courses of a taper stand by each other with a tile more or less"),
+    Length("seam", "Seam", 0, 1500, path="turned.seam", fold=COURSES, when=_goes_round, refuses=("seam must lie",),
+           help="where the unrolled strip begins: so far to the right of the back, along the girth"),
+    Length("neck", "Neck", 0, 500, path="turned.neck", fold=COURSES, when=_goes_round, refuses=("A neck",),
+           help="width of the opening where it is narrower than the glass; 0 where it is not"),
     Words("glass_name", "Its name", fold=WALLS),
+    *TURNING,
     *VIEW,
 )  # fmt: skip
 
@@ -297,7 +400,7 @@ LINE_CONTROLS = (  # drawn lines with their rows, one at a time
            help="fan: pieces that run together; piece: one piece or a line of them; field: a small grid"),
     Words("motif_colours", "Colours", fold=FILLED, when=_has_motif,
           help="at least two with a comma between, or none for any"),
-    Chosen("band_face", "Face", _faces, fold=ROUND, when=lambda s: _has_line(s) and _is_vessel(s)),
+    Chosen("band_face", "Face", faces_of, fold=ROUND, when=lambda s: _has_line(s) and len(faces_of(s)) > 1),
     Choice("band_outline", "Outline row", ("none", *FRACTIONS), fold=ROUND, when=_has_line,
            help="of the background's colours, on either side, before the grid begins"),
     Choice("band_corner", "Round its corners", ROUND_CORNERS, fold=ROUND, when=_has_band),
@@ -317,6 +420,7 @@ COLOUR_CONTROLS = (  # the box of tiles by colour, and how they are arranged
     Words("back_colours", "Colours", fold=BEHIND, help="of the field; all where none are named, a comma between"),
     Choice("back_blend", "They are", BLENDED, fold=BEHIND),
     Choice("back_way", "A gradient goes", ("up", "across"), fold=BEHIND),
+    *TURNING,
     *VIEW,
 )  # fmt: skip
 

@@ -33,6 +33,7 @@ from mosaiclib.job.drawn import DrawnPart
 from mosaiclib.job.overview import percent_within, unlaid_lines
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.sketch import Sketch
+from mosaiclib.job.work import guide_on
 from mosaiclib.layout import Guide
 from mosaiclib.layout.snapping import snapped, snapped_angle, symmetric
 from mosaiclib.lesson.controls import Action, Drag
@@ -147,8 +148,8 @@ def _band(result: Result) -> DrawnPart | None:
 
 
 def _guide(result: Result) -> Guide | None:
-    band = _band(result)
-    return band.guide(_face(result)) if band else None
+    band, plan = _band(result), result.plan
+    return guide_on(_face(result), band, plan.tile.tile, plan.joint.limits) if band else None
 
 
 def _on_strip(result: Result, points: Any) -> list[tuple[float, float]]:

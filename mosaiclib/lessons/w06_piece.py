@@ -27,6 +27,7 @@ from mosaiclib.job.overview import face_lines, note_lines, warning_lines
 from mosaiclib.job.shelf import Shelf, Work
 from mosaiclib.job.work import measure_all, within_reach
 from mosaiclib.lesson.controls import Action, Listed, Shown, Written
+from mosaiclib.lessons.w02_shared import drawing_in, left_words
 from mosaiclib.lessons.w06_controls import GLASS_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_plan import (
     Result,
@@ -42,12 +43,13 @@ from mosaiclib.lessons.w06_plan import (
     shelf_in,
     start,
 )
-from mosaiclib.lessons.w06_plan import view_of as draw
+from mosaiclib.lessons.w06_plan import in_the_round as draw
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
 TITLE, LIVE = "The piece", False
+KEPT = ("name", "margin", "bands", "motifs", "meet", "background")  # of a piece of glass that gets another outline
 MOST_DRAWN = 100_000  # pieces of a plan from elsewhere: a browser draws them in seconds
 
 
@@ -59,9 +61,13 @@ def report(result: Result) -> list[Row]:
 
 
 def summary(result: Result) -> Text:
-    """Tell the size of the glass in the picture and how many pieces cover it."""
+    """Tell the size of the glass in the picture, round glass by its girth, and how many pieces cover it."""
     x0, y0, x1, y1 = result.layout.outline.bounds
-    size = mm(x1 - x0, y1 - y0, between=" x ")
+    size = text(mm(x1 - x0, y1 - y0, between=" x "))
+    round_ = [face for face in result.piece.glass.faces if face.edge] if result.worked else []
+    if round_:
+        up = round(sum(face.deep for face in round_), 1)
+        size = text(mm(result.piece.glass.around), " round, ", mm(up), " up the glass")
     words = f", {len(result.layout)} pieces. "
     return text(f"{result.settings.glass_name}: ", size, words, running(result))
 
@@ -85,6 +91,20 @@ def _add(s: Settings, copied: bool) -> tuple[Settings, str]:
     fresh = next((one for one in glass if one["name"] == like), bare)
     name = next(name for name in numbered(fresh["name"]) if name not in names)
     return _with(s, [*glass, fresh | {"name": name}], name), f"{name} is a piece of its own now; its boxes are open."
+
+
+def _trace(s: Settings, file: Mapping[str, Any]) -> tuple[Settings, str]:
+    """Cut the piece of glass in the boxes to the largest closed line of an SVG file, as wide as it is now."""
+    drawing, names = drawing_in(file, closed=True)
+    plan, name = plan_of(s), s.glass_name.strip()
+    place = next(at for at, part in enumerate(plan.glass) if part.name == name)
+    wide = round(float(measure_all(plan)[place].inside_template(plan.glass[place].covers.face_names[0])[0]), 1)
+    path = drawing.fitted(names[0], wide).data(names[0])
+    glass = [part.model_dump(mode="json") for part in plan.glass]
+    kept = {key: value for key, value in glass[place].items() if key in KEPT}
+    glass[place] = kept | {"kind": "shaped pane", "shape": "own", "path": path, "width": wide}
+    words = f"{names[0]} of {plain(file['name'])} is the outline of {name} now; its width says how large it is."
+    return _with(s, glass, name), " ".join([words, *left_words(len(drawing.lines) - 1, drawing)])
 
 
 def _remove(s: Settings) -> tuple[Settings, str]:
@@ -193,5 +213,6 @@ def actions(folder: Path) -> tuple[Action, ...]:
         Action("example", "The example", lambda _, __: _example(), *box, fresh=True),
         Action("add", "Add a pane", lambda s, _: _add(s, False), *box),
         Action("copy", "Copy this piece", lambda s, _: _add(s, True), *box),
+        Action("trace", "Take an SVG outline", _trace, accept=".svg"),
         Action("remove", "Take this piece out", lambda s, _: _remove(s), *box),
     )

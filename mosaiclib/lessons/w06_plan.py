@@ -7,6 +7,7 @@ __all__ = [
     "compute",
     "face_size",
     "follow",
+    "in_the_round",
     "keeper",
     "left_out",
     "new_plan",
@@ -33,18 +34,21 @@ import pandas as pd
 
 from mosaiclib import reference
 from mosaiclib.colour import BLENDS
-from mosaiclib.drawing import SQUARED, Drawing, layout_picture, to_svg
-from mosaiclib.drawing.palette import NEUTRAL, WHITE, colour_word, known_tone
+from mosaiclib.drawing import SQUARED, Drawing, View, beside, layout_picture, to_svg, vessel_picture
+from mosaiclib.drawing.palette import NEUTRAL, SCREEN, SCREEN_TEXT, WHITE, colour_word, known_tone
 from mosaiclib.drawing.paper import usual_paper
+from mosaiclib.drawing.vessel import TILT
 from mosaiclib.errors import MosaicError, choice
+from mosaiclib.glass import Face
 from mosaiclib.job import Plan, Worked, WorkedPiece, buying_list, work_out
 from mosaiclib.job.colours import joint_tone, looks_of
 from mosaiclib.job.days import Days, days_of
 from mosaiclib.job.drawn import BandPart, MotifPart
 from mosaiclib.job.packs import PackPart, Packs, bought_of, known_price, packs_of, unit_of
-from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, VesselPart
+from mosaiclib.job.plan import CONSUMABLES, SHEETS, Colour, PanePart, RoundPart, TaperedPart, VesselPart
+from mosaiclib.job.shaped import FlatPart, with_measures
 from mosaiclib.job.shelf import Shelf
-from mosaiclib.job.work import lay_all
+from mosaiclib.job.work import guide_on, lay_all
 from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
 from mosaiclib.layout.svg_path import Stroke, data_of, frame_of, length_of, placed, strokes_of
 from mosaiclib.lesson.controls import put_into, read_number, values_in
@@ -52,7 +56,7 @@ from mosaiclib.lessons.w06_bench_controls import bench_settings, put_bench
 from mosaiclib.lessons.w06_controls import (
     ALL,
     BLENDED,
-    FACES,
+    EDGE,
     FIRST_SHAPE,
     FROM_DRAWING,
     GLASS,
@@ -64,6 +68,8 @@ from mosaiclib.lessons.w06_controls import (
     NO_LINE,
     OUTSIDE,
     OWN,
+    faces_of,
+    has_inside,
     is_motif,
     line_titles,
     measures_of,
@@ -92,6 +98,7 @@ Settings = make_dataclass(
 # what the page shows of a kind of glass that this piece is not yet
 USUAL = {
     "pane": PanePart(kind="pane", name="pane", width=200.0, height=150.0),
+    "flat": FlatPart(kind="shaped pane", name="pane", shape="circle", diameters=[300.0]),
     "vessel": VesselPart(
         kind="four-sided vessel",
         name="vessel",
@@ -101,8 +108,39 @@ USUAL = {
         wall=5.0,
         base=8.0,
     ),
+    "round": RoundPart(kind="round vessel", name="vessel", girths=[310.0], heights=[120.0], wall=4.0, base=6.0),
+    "tapered": TaperedPart(
+        kind="tapered vessel", name="vessel", girths=[240.0, 300.0], heights=[0.0, 140.0], wall=4.0, base=6.0
+    ),
+}
+TURNED = ("wall", "base", "rim_margin", "base_margin", "seam", "neck", "fraction", "ease")  # alike on all round vessels
+USUAL_MEASURES = {  # of a shaped pane, whatever its shape
+    "width": 240.0,
+    "height": 300.0,
+    "rise": 120.0,
+    "head": "round",
+    "points": [
+        [40.0, 0.0],
+        [200.0, 0.0],
+        [240.0, 40.0],
+        [240.0, 260.0],
+        [200.0, 300.0],
+        [40.0, 300.0],
+        [0.0, 260.0],
+        [0.0, 40.0],
+    ],
+    "corner_radius": 0.0,
+    "path": "M0,0 L240,0 L240,180 L120,300 L0,180 Z",
+}
+MEASURED_UP = {  # the heights of round glass: how many there must be, and what is said where there are fewer
+    "a round vessel": ("round_heights", 1, "Measure the height at least once."),
+    "a tapered vessel": (
+        *("taper_heights", 2),
+        "Measure the girth at two heights at least, such as the foot and the rim, and type both heights.",
+    ),
 }
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
+WHERE_IT_GOES = ("points", "line", "path", "turned", "edge", "closed", "corners")  # of a band or motif in a plan's file
 SPAN = 0.6  # how much of its face a ready-made line spans at first
 VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
     "numbers": False,
@@ -110,6 +148,8 @@ VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps i
     "behind": False,
     "lit": False,
     "brush": NO_BRUSH,
+    "vessel_turned": 0.0,
+    "vessel_tilt": TILT,
     "snap": 3.0,  # [mm]
 }
 
@@ -178,6 +218,7 @@ def settings_of(plan: Plan, piece: str = "", line: str | None = None, **view: An
         line=line,
         meet=part.meet,
         back_side=plan.tile.back_side or 0.0,
+        flat_holes=tuple((hole.x, hole.y, hole.diameter) for hole in getattr(part, "holes", ())),
         colours=tuple(_told(colour) for colour in plan.tile.colours),
         packs=_packs_told(plan.packs, bought_of(plan.adhesive.family, plan.filler.family, plan.consumables)),
         back_colours=", ".join(back.colours) if back else "",
@@ -207,8 +248,16 @@ def _record(plan: Plan, part: Any) -> dict[str, Any]:
     """Return a plan as its file has it, with the piece of glass that the boxes mean under the name of its kind."""
     record = plan.model_dump(mode="json")
     shown = {name: usual.model_dump(mode="json") for name, usual in USUAL.items()}
-    mine = next(name for name, usual in USUAL.items() if usual.kind == part.kind)
-    return record | shown | {mine: part.model_dump(mode="json")}
+    shown["flat"] |= USUAL_MEASURES
+    mine = _box_of(part.kind)
+    shown[mine] |= part.model_dump(mode="json")
+    alike = shown[mine if mine == "tapered" else "round"]
+    return record | shown | {"turned": {name: alike[name] for name in TURNED}}
+
+
+def _box_of(kind: str) -> str:
+    """Return under which name the boxes mean a kind of glass."""
+    return next(name for name, usual in USUAL.items() if usual.kind == kind)
 
 
 def _told(colour: Colour) -> tuple[str, ...]:
@@ -245,7 +294,7 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
         (row["fraction"], ", ".join(row["colours"]), row.get("blend", "free")) for row in one.get("rows", USUAL_ROWS)
     )
     found = measures | {
-        "shape": ready or (FROM_DRAWING if one.get("path") else OWN if one else FIRST_SHAPE),
+        "shape": ready or _shape_of(one),
         "m_x": made.get("x", 0.0),
         "m_y": made.get("y", 0.0),
         "m_turned": made.get("turned", 0.0),
@@ -261,6 +310,13 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
         "band_behind": one.get("behind", False),
     }
     return found | _path_settings(one) if one.get("path") else found
+
+
+def _shape_of(one: dict[str, Any]) -> str:
+    """Return what the page calls a line that is not ready-made."""
+    if one.get("path") or one.get("edge"):
+        return FROM_DRAWING if one.get("path") else EDGE
+    return OWN if one else FIRST_SHAPE
 
 
 def _path_settings(one: Mapping[str, Any]) -> dict[str, float]:
@@ -403,11 +459,16 @@ def _round(value: Any) -> Any:
 
 def face_size(s: Settings) -> tuple[float, float]:
     """Return how wide and high the face is that the line in the boxes is on [mm]."""
-    plan = plan_of(replace(s, line=NO_LINE))  # the glass as it is typed, whatever its line is just becoming
+    face = _face_in(
+        plan_of(replace(s, line=NO_LINE)), s
+    )  # the glass as it is typed, whatever its line is just becoming
+    return face.width, face.height
+
+
+def _face_in(plan: Plan, s: Settings) -> Face:
     part = next(part for part in plan.glass if part.name == s.glass_name.strip())
     glass = part.glass(plan.tile.tile, plan.adhesive.bed, plan.joint.wanted)
-    face = next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
-    return face.width, face.height
+    return next((face for face in glass.faces if face.name == s.band_face), glass.faces[0])
 
 
 def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
@@ -416,9 +477,13 @@ def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
     drawn = [one.model_dump(mode="json") for one in (*part.bands, *part.motifs)]
     kept = dict(zip(line_titles(part.bands, part.motifs), drawn, strict=True))
     made = MotifPart if is_motif(s.line) else BandPart
-    guide = made.model_validate(_drawn(s, kept.get(s.line, {}))).drawn()
+    one, plan = made.model_validate(_drawn(s, kept.get(s.line, {}))), plan_of(replace(s, line=NO_LINE))
+    face = _face_in(plan, s)
+    guide = guide_on(face, one, plan.tile.tile, plan.joint.limits)
     at = np.linspace(0, guide.length * (1 - 1e-9), 9)[: -1 if guide.closed else None]
-    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in guide.at(at))
+    points = guide.at(at) - [face.x, face.y]
+    points = points * [-1, 1] + [face.width, 0] if one.behind else points
+    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in points)
 
 
 # --- from the page to a plan -----------------------------------------------------------------------------
@@ -435,8 +500,11 @@ def plan_of(s: Settings) -> Plan:
     for part, names in (("sheets", SHEETS), ("consumables", CONSUMABLES)):
         record[part] = [name for name in names if getattr(s, switch_of(name))]
     record["packs"] = _packs(s)
-    pane, vessel = record.pop("pane"), record.pop("vessel")
-    mine = pane if GLASS[s.glass] == "pane" else vessel
+    record["flat"]["holes"] = [dict(zip(("x", "y", "diameter"), hole, strict=True)) for hole in s.flat_holes]
+    shown, alike = {name: record.pop(name) for name in USUAL}, record.pop("turned")
+    for name in ("round", "tapered"):
+        shown[name] |= alike
+    mine = with_measures(shown[_box_of(GLASS[s.glass])])
     mine |= {"name": s.glass_name.strip(), "meet": s.meet, "background": _background(s)} | _on_glass(
         s, s.base.glass[at]
     )
@@ -452,7 +520,7 @@ def _on_glass(s: Settings, part: Any) -> dict[str, list[dict[str, Any]]]:
         if s.line in titles:
             place = titles.index(s.line)
             drawn[place] = _drawn(s, drawn[place])
-        found[name] = [one for one in drawn if one["face"] in FACES[GLASS[s.glass]]]
+        found[name] = [one for one in drawn if one["face"] in faces_of(s)]
     return found
 
 
@@ -463,6 +531,8 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
         corners = [corner for corner in kept.get("corners", []) if corner < len(s.band_points)]
         drawn = {"points": list(map(list, s.band_points)), "corners": corners}
         drawn |= {} if is_motif(s.line) else {"closed": s.closed}
+    elif s.shape == EDGE:
+        drawn = {"edge": True}
     elif s.shape == FROM_DRAWING:
         drawn = {"path": _path(s, kept), "turned": s.m_turned}
     else:
@@ -477,12 +547,9 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
     return rest | drawn | where | filled
 
 
-LINE_NAMES = ("points", "line", "path", "turned", "closed", "corners")  # what says where a line goes
-
-
 def _without_line(drawn: dict[str, Any]) -> dict[str, Any]:
     """Return a band or motif of a plan's record without what says where its line goes."""
-    return {name: value for name, value in drawn.items() if name not in LINE_NAMES}
+    return {name: value for name, value in drawn.items() if name not in WHERE_IT_GOES}
 
 
 def _path(s: Settings, kept: Mapping[str, Any]) -> str:
@@ -508,6 +575,8 @@ def _check_sizes(s: Settings) -> None:
             "The wanted joint of ", mm(s.joint), f" {OUTSIDE} of ", mm(*s.limits),
             ". Change the limits, or the wanted joint.",
         )  # fmt: skip
+    if s.glass in MEASURED_UP and len(getattr(s, MEASURED_UP[s.glass][0])) < MEASURED_UP[s.glass][1]:
+        raise MosaicError(MEASURED_UP[s.glass][2])
     if s.back_side > s.tile:
         raise MosaicError(
             "The back of ", mm(s.back_side), " is larger than the tile of ", mm(s.tile),
@@ -589,7 +658,7 @@ def _pack(line: Sequence[str]) -> dict[str, Any]:
 def left_out(s: Settings) -> str:
     """Return what of the settings cannot be part of the plan, in a sentence; empty where nothing is lost."""
     part = next(part for part in s.base.glass if part.name == s.piece)
-    lost = [one.face for one in (*part.bands, *part.motifs) if one.face not in FACES[GLASS[s.glass]]]
+    lost = [one.face for one in (*part.bands, *part.motifs) if one.face not in faces_of(s)]
     if not lost:
         return ""
     return f"The drawn line on the {lost[0]} has no place on {s.glass}: it is left out of sheets and plan."
@@ -664,6 +733,20 @@ def view_of(result: Result, **more: Any) -> Drawing:
     lit = "behind" if s.lit else "front"
     how |= {"looks": looks_of(result.plan, lit), "base": joint_tone(result.plan, lit)}
     return layout_picture(result.layout, title=f"{s.glass_name}: the plan in colours", **how | more)
+
+
+def in_the_round(result: Result, draw: Callable[..., Drawing] = view_of) -> Drawing:
+    """Draw the piece of glass as `draw` does; beside it, if it is a vessel, as it stands, turned as the sliders say."""
+    s, flat = result.settings, draw(result)
+    if result.worked is None or not has_inside(s):
+        return flat
+    view, lit = View(s.vessel_turned, s.vessel_tilt), "behind" if s.lit else "front"
+    tones = {"looks": looks_of(result.plan, lit), "base": joint_tone(result.plan, lit)}
+    how = {"bed": result.plan.adhesive.bed, "title": f"{s.glass_name}: as it stands"} | tones
+    stands = vessel_picture(result.layout, result.piece.glass, view, **how)
+    both = beside(flat, stands)
+    size = SCREEN_TEXT * max(both.width / SCREEN[0], both.height / SCREEN[1])
+    return beside(draw(result, text_size=size), stands)
 
 
 def running(result: Result) -> str:

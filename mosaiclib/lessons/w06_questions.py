@@ -9,8 +9,9 @@ import numpy as np
 
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.filler import grid_volume, usual_grid_volume
-from mosaiclib.glass import FourSided, parallax
+from mosaiclib.glass import FourSided, Round, parallax
 from mosaiclib.job.quantities import spares
+from mosaiclib.layout.courses import joint_round
 from mosaiclib.lesson.questions import Question, Slip
 
 Values = Mapping[str, Any]
@@ -54,6 +55,23 @@ def _breaking(rng: np.random.Generator) -> dict[str, Any]:
 
 def _thick(rng: np.random.Generator) -> dict[str, Any]:
     return {"glass": int(rng.integers(5, 13)), "angle": int(rng.choice([20, 30, 40]))}
+
+
+def _jar(rng: np.random.Generator) -> dict[str, Any]:
+    return {"girth": int(rng.integers(25, 46)) * 10, "wall": int(rng.choice([3, 4, 5, 6]))}
+
+
+def _inside_girth(v: Values) -> float:
+    return Round(v["girth"], 120, v["wall"], 8).inside_template("side")[0]
+
+
+def _course(rng: np.random.Generator) -> dict[str, Any]:
+    side, count = int(rng.choice([15, 20])), int(rng.integers(12, 19))
+    return {"side": side, "count": count, "girth": int(count * (side + float(rng.choice([1.6, 2.0, 2.4]))))}
+
+
+def _closing(v: Values) -> float:
+    return joint_round(v["girth"], 0.0, v["count"], v["side"])
 
 
 QUESTIONS = (
@@ -172,5 +190,54 @@ QUESTIONS = (
         ),
         hint="Light bends in the glass: sin of the angle over 1.52 is the sin of the bent one.",
         because="Thickness times the tangent of the bent angle is {answer} mm: look square on.",
+    ),
+    Question(
+        "guide inside a jar",
+        "A jar has a girth of {girth} mm outside. Its wall is {wall} mm thick. How long must the paper guide inside be, without "
+        "its flap?",
+        _jar,
+        _inside_girth,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.5,
+        slips=(
+            Slip(
+                "outside girth",
+                lambda v: v["girth"],
+                "the paper lies against the inside, where the way round is shorter.",
+            ),
+            Slip(
+                "two walls",
+                lambda v: v["girth"] - 2 * v["wall"],
+                "two walls are taken off the width, 6.28 walls off the girth.",
+            ),
+            Slip("3.14 walls", lambda v: v["girth"] - np.pi * v["wall"], "the width is less by two walls, not by one."),
+        ),
+        hint="The radius is less by one wall. How much less is a circle round it?",
+        because="The girth less 6.28 times the wall is {answer} mm.",
+    ),
+    Question(
+        "joint that closes the round",
+        "{count} tiles of {side} mm go once round a jar with a girth of {girth} mm. What joint closes the round?",
+        _course,
+        _closing,
+        unit="mm",
+        units=LENGTH_UNITS,
+        within=0.03,
+        slips=(
+            Slip(
+                "one joint fewer",
+                lambda v: (v["girth"] - v["count"] * v["side"]) / (v["count"] - 1),
+                "a row with two ends has one joint fewer than tiles; round a jar the last meets the first.",
+            ),
+            Slip(
+                "a joint at each end",
+                lambda v: (v["girth"] - v["count"] * v["side"]) / (v["count"] + 1),
+                "round a jar there are no ends.",
+            ),
+            Slip("all that is left", lambda v: v["girth"] - v["count"] * v["side"], "all joints share it."),
+        ),
+        hint="How many joints are there in a round of so many tiles?",
+        because="What the tiles leave of the girth, divided by as many joints as tiles: {answer} mm.",
     ),
 )

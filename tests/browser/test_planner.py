@@ -489,3 +489,134 @@ def test_a_day_ticked_late_moves_the_rest(page, maker):
     maker.type("First day", "soon")
     maker.says("is not a day")
     no_errors(page)
+
+
+def test_a_round_pane_with_a_ring_along_its_edge_from_an_empty_start(page, maker, served_folder):
+    begin(maker, "Full moon")
+    maker.choose("It is", "a shaped pane")
+    maker.type("Diameter", "262 260 261")
+    maker.headline("Full moon: 260 x 260 mm")
+    expect(maker.lesson.locator("table")).to_contain_text("260 mm counts", timeout=PATIENCE)
+    maker.turn("The tiles")
+    maker.choose("Edge rule", "cut border pieces")
+    maker.turn("The lines")
+    maker.press("Add a band")
+    maker.choose("It is", "along the edge")
+    maker.headline("in rows")
+    maker.open("Its rows")
+    for line in (2, 3):
+        maker.cell("tiles cut to", line, "")
+    maker.turn("The colours")
+    maker.headline("no two alike touch")
+    maker.turn("Print")
+    maker.press("Write sheets and lists")
+    maker.says("files are in my_plans/Full-moon")
+    assert (served_folder / "my_plans" / "Full-moon" / "Full-moon.pdf").is_file()
+    maker.rest()
+    plan = maker.kept(served_folder / "my_plans" / "Full-moon.json", lambda plan: plan.glass[0].bands)
+    assert (plan.glass[0].shape, plan.glass[0].diameters) == ("circle", [262.0, 260.0, 261.0])
+    assert plan.glass[0].bands[0].edge and len(plan.glass[0].bands[0].rows) == 1
+    no_errors(page)
+
+
+def test_an_arched_pane_with_a_hole_from_an_empty_start(page, maker, served_folder, tmp_path):
+    begin(maker, "Chapel")
+    maker.choose("It is", "a shaped pane")
+    maker.choose("Its outline", "an arch")
+    maker.type("Width", "220")
+    maker.type("Height", "340")
+    maker.open("Its head")
+    maker.type("Its rise", "150")
+    maker.says("A round head over 220 mm rises at most half of that, 110 mm, not 150 mm.")
+    maker.type("Its rise", "110")
+    maker.open("Its holes")
+    maker.type("Holes", "110 330 40")
+    maker.says("Hole 1 reaches the edge of the glass")
+    maker.type("Holes", "110 230 40")
+    maker.turn("The tiles")
+    maker.choose("Edge rule", "cut border pieces")
+    maker.headline("Joints of 2 mm")
+    maker.turn("Print")
+    maker.press("Write sheets and lists")
+    maker.says("files are in my_plans/Chapel")
+    assert (served_folder / "my_plans" / "Chapel" / "Chapel.pdf").is_file()
+    maker.turn("The piece")
+    (tmp_path / "kite.svg").write_text('<svg><path id="kite" d="M0 0 L 60 0 L 80 50 L 30 90 Z"/></svg>')
+    maker.give("Take an SVG outline", tmp_path / "kite.svg")
+    maker.says("kite of kite.svg is the outline of Chapel now")
+    maker.headline("Chapel: 220 x 247.5 mm")
+    no_errors(page)
+
+
+def turned(maker, degrees=60):
+    """Turn the vessel by its slider's box until its picture is another one."""
+    picture = maker.lesson.locator("svg[role=img]").first
+    standing = picture.locator("path.standing")
+    expect(standing.first).to_be_attached(timeout=PATIENCE)
+    was = standing.first.get_attribute("d")
+    maker.open("Turn the vessel")
+    maker.type("Turned right by", f"{degrees}")
+    expect(standing.first).not_to_have_attribute("d", was, timeout=PATIENCE)
+    expect(picture.locator("desc")).to_contain_text(f"Turned to the right by {degrees} degrees", timeout=PATIENCE)
+
+
+def printed(maker, served_folder, name):
+    """Write the sheets and return the plan as it is kept."""
+    maker.turn("Print")
+    maker.press("Write sheets and lists")
+    maker.says(f"files are in my_plans/{name}")
+    assert (served_folder / "my_plans" / name / f"{name}.pdf").is_file()
+    return Plan.load(served_folder / "my_plans" / f"{name}.json")
+
+
+def test_a_jar_from_an_empty_start_is_turned_and_printed(page, maker, served_folder):
+    """A cylinder: girth taken at two heights, a neck, tiles whose whole number closes the round."""
+    begin(maker, "Jar")
+    maker.choose("It is", "a round vessel")
+    maker.type("Girth", "311 310")
+    maker.headline("Jar: 310 mm round, 120 mm up the glass, 70 pieces")
+    expect(maker.lesson.locator("table")).to_contain_text("310 mm counts", timeout=PATIENCE)
+    maker.type("Girth", "300")
+    maker.says("No whole number of 20 mm tiles closes a round of 300 mm")
+    maker.type("Girth", "310")
+    maker.headline("70 pieces")
+    turned(maker)
+    maker.turn("The colours")
+    turned(maker, -30)
+    plan = printed(maker, served_folder, "Jar")
+    assert (plan.glass[0].kind, plan.glass[0].girths) == ("round vessel", [310.0])
+    no_errors(page)
+
+
+def test_a_cone_from_an_empty_start_is_turned_and_printed(page, maker, served_folder):
+    begin(maker, "Cone")
+    maker.choose("It is", "a tapered vessel")
+    maker.type("Girths", "320 240")
+    maker.type("At heights", "150 0")
+    maker.says("The heights must rise from the foot up")
+    maker.type("At heights", "0 150")
+    maker.headline("Cone: 320 mm round, 150.5 mm up the glass")
+    turned(maker)
+    plan = printed(maker, served_folder, "Cone")
+    assert (plan.glass[0].girths, plan.glass[0].heights) == ([320.0, 240.0], [0.0, 150.0])
+    no_errors(page)
+
+
+def test_a_bowl_of_three_rings_from_an_empty_start_is_turned_and_printed(page, maker, served_folder):
+    begin(maker, "Bowl")
+    maker.turn("The tiles")
+    maker.type("Joint limits", "1 to 4")
+    maker.turn("The piece")
+    maker.choose("It is", "a tapered vessel")
+    maker.type("Girths", "200 320 400 430")
+    maker.says("Each girth needs its height")
+    maker.type("At heights", "0 40 90 140")
+    maker.headline("Bowl: 430 mm round")
+    maker.open("Round the vessel")
+    maker.choose("Tiles cut to", "half")
+    maker.headline("171 pieces")
+    turned(maker)
+    plan = printed(maker, served_folder, "Bowl")
+    assert len(plan.glass[0].covers.face_names) >= 3 and plan.glass[0].fraction == "half"
+    assert plan.glass[0].heights == [0.0, 40.0, 90.0, 140.0]
+    no_errors(page)

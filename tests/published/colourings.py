@@ -9,6 +9,7 @@ import shapely
 
 from mosaiclib.colour import CannotBe, arrange
 from mosaiclib.colour.fewest import fewest
+from mosaiclib.glass import Seam
 from mosaiclib.layout import Layout, Tile, lay_grid, neighbours, piece_table
 from mosaiclib.lessons.w05_shared import laid, touching
 
@@ -30,7 +31,8 @@ def closed_rows(down: int, count: int) -> Layout:
     shapes = shapely.box(place * PITCH, row * PITCH, place * PITCH + SIDE, row * PITCH + SIDE)
     outline = shapely.box(0, 0, count * PITCH, down * PITCH)
     table = piece_table(len(shapes), face="round")
-    return Layout(outline, shapes, table, JOINT, 1, 3, Tile(SIDE, 4), around=count * PITCH)
+    seam = Seam.shift(count * PITCH, down * PITCH, ("round", "round"))
+    return Layout(outline, shapes, table, JOINT, 1, 3, Tile(SIDE, 4), seams=[seam])
 
 
 def colourings(layout: Layout, colours: int) -> int:

@@ -1,0 +1,100 @@
+"""What a curved wall does to flat tiles: thicker beds, joints that open, and weight that pulls along the slope."""
+
+__all__ = ["Curved", "curved", "curved_notes"]
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from mosaiclib import reference
+from mosaiclib.adhesive.choose import family
+from mosaiclib.adhesive.cure import hold
+from mosaiclib.errors import MosaicError
+from mosaiclib.glass import Face
+from mosaiclib.glass.facets import normal_radius, seat, widest_for_bed
+from mosaiclib.layout import Layout
+from mosaiclib.units import mm, text
+from mosaiclib.words import Text
+
+HANGS = 5.0  # [degrees] a wall that leans outwards by more lets tiles hang; assumed
+
+
+@dataclass(frozen=True)
+class Curved:
+    """How the tiles of one face that goes round sit on it.
+
+    Radius of the glass where it bends most, bed where it is thickest there, joint at the face [mm]; adhesive and filler beyond those
+    of a flat face, without what is lost [mL].
+    """
+
+    face: str
+    radius: float
+    deepest: float
+    face_joint: float
+    adhesive: float
+    filler: float
+
+
+def curved(layout: Layout, face: Face, bed: float, coverage: float) -> Curved:
+    """Return how the tiles of a face with an `edge` sit on it, on a bed [mm] that covers a share of their backs."""
+    mine = (layout.pieces["face"] == face.name).to_numpy()
+    _, up = face.edge.place(_middles(layout.shapes[mine]))
+    table = layout.pieces.loc[mine, ["width", "height", "area"]].assign(up=up)
+    alike = table.round({"width": 3, "height": 3, "up": 1}).groupby(["width", "height", "up"], as_index=False)
+    sizes = alike.agg(area=("area", "sum"), count=("area", "size"))
+    w, h, area, count = (sizes[name].to_numpy(dtype=float) for name in ("width", "height", "area", "count"))
+    R = normal_radius((face.edge.length * (1 - face.edge.curvature * sizes["up"].to_numpy())) / math.tau, face.lean)
+    if (w >= R).any():
+        wide, least = mm(round(float(w.max()), 2)), mm(round(float(R.min()), 1))
+        raise MosaicError(
+            "A tile ", wide, " wide is more than glass of radius ", least, " can bear; take smaller pieces."
+        )
+    found = seat(w, h, layout.tile.thickness, layout.joint, R, bed)
+    flat = layout.joint * h * (layout.tile.thickness + bed) / 1000
+    return Curved(
+        face.name,
+        float(R.min()),
+        float(found.deepest.max()),
+        float(found.face_joint.max()),
+        float(((found.mean - bed) * area).sum() / 1000 * coverage),
+        float(((found.joint_volume - flat) * count).sum()),
+    )
+
+
+def _middles(shapes: np.ndarray) -> np.ndarray:
+    return shapely.get_coordinates(shapely.centroid(shapes))
+
+
+def curved_notes(one: Curved, face: Face, layout: Layout, glue) -> Iterator[Text]:
+    """Say what flat tiles do on a face that goes round: gap, joint at the face, what would sit, and whether they slide.
+
+    `glue` is the adhesive's part of a plan.
+    """
+    thick = reference.value("allowances", "thickest bed").number
+    beds = mm(glue.bed), " under their middle and up to ", mm(round(one.deepest, 1)), " under their edges"
+    opens = "; the joint opens to ", mm(round(one.face_joint, 1)), " at the face."
+    yield text("flat tiles gape on the curve: the bed is ", *beds, *opens)
+    if one.deepest > thick:
+        widest = math.floor(10 * float(widest_for_bed(one.radius, glue.bed, max(thick, glue.bed + 0.1)))) / 10
+        slow = text("a bed over ", mm(thick), " is slow to cure and lets tiles tilt: ")
+        yield text(slow, "on a radius of ", mm(round(one.radius)), " take pieces up to ", mm(widest), " wide.")
+    yield from _slides(face, layout, glue)
+
+
+def _slides(face: Face, layout: Layout, glue) -> Iterator[Text]:
+    """Say whether fresh tiles slide down a face, by the weight along its slope over the bed, and whether they hang."""
+    paste = 0.0 if family(glue.family).word("body") == "runny" else None
+    held = hold(layout.tile.thickness, 0.0, coverage=glue.coverage, fresh=paste)
+    pull = held.stress * math.cos(math.radians(face.lean))
+    if held.strength < 2 * pull:
+        slide = "they slide" if held.strength < pull else "they may slide"
+        bears = f"fresh {glue.family} holds about {held.strength:.0f} Pa, an assumed figure to be tried on scrap"
+        do = "Lay the vessel on its side, and glue the strip that lies on top."
+        yield text(f"the weight of the tiles pulls with {pull:.0f} Pa along the slope, and {bears}: {slide}. {do}")
+    if face.lean > HANGS:
+        yield text(
+            f"the wall leans outwards by {face.lean:.0f} degrees, so that fresh tiles hang: turn it over, onto its rim."
+        )

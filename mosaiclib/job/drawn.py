@@ -33,6 +33,7 @@ from mosaiclib.layout.lines import READY_MADE, outline_of
 from mosaiclib.layout.motif import edge_line
 from mosaiclib.layout.rowspec import CORNERS as ROUND_CORNERS
 from mosaiclib.layout.svg_path import guide_of, strokes_of
+from mosaiclib.units import mm
 
 Blend = Literal[
     BLENDS
@@ -166,6 +167,9 @@ class DrawnPart(Part):
 
     def guide(self, face: Face, deep: float = 0.0, limits: JointLimits | None = None) -> Guide:
         """Return the line on the strip, seen from the front; what follows an edge lies half the rows' width inside it [mm]."""
+        if self.edge and face.edge is not None:
+            words = f"The {face.name} goes round the glass, so it has no edge at its sides; draw a level line from seam to seam, "
+            raise MosaicError(words, "0 to ", mm(round(face.edge.length, 1)), ", instead.")
         if self.edge:
             return edge_line(face.outline, deep, limits)
         drawn = self.drawn()

@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pdfplumber
@@ -18,6 +19,11 @@ from mosaiclib.job.overview import overview
 from mosaiclib.job.shaped import FlatPart
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.layout import Tile, check, lay_faces, survey
+from mosaiclib.lesson.page import Lesson
+from mosaiclib.lesson.sweeping import sweep
+from mosaiclib.lessons import w06_piece
+from mosaiclib.lessons.w06_controls import EDGE, OUTLINES, OWN
+from mosaiclib.lessons.w06_plan import compute, follow, new_plan, plan_of, settings_of
 from mosaiclib.units import INCH
 
 BAD = [None, True, "20", b"2", "", math.nan, math.inf, -1, 0, 10**400, [20], (), {}, np.array([20.0]), 2j]
@@ -290,3 +296,55 @@ def test_an_arched_template_has_its_width_height_and_hole(tmp_path):
     sheets = printed(CHAPEL | {"holes": [HOLE], "margin": 5.0}, tmp_path)
     for points, _ in sheets:
         assert np.ptp(points, axis=0) == pytest.approx((250, 400), abs=0.02)
+
+
+# --- on the page -------------------------------------------------------------------------------------------
+
+
+def shown(outline):
+    """Return the page's settings for a bare shaped pane of an outline."""
+    start = settings_of(new_plan("shapes"))
+    turned = follow(start, replace(start, glass="a shaped pane", flat_shape=outline))
+    return settings_of(plan_of(turned))
+
+
+@pytest.mark.parametrize("outline", OUTLINES)
+def test_every_control_of_a_shaped_pane_goes_from_end_to_end(outline, tmp_path):
+    lesson = Lesson(w06_piece, shown(outline), tmp_path)
+    seen = {name for name, field in lesson.fields.items() if not field.hidden}
+    own = {name for name in seen if lesson.fields[name].control.path.startswith("flat.")} | {"flat_holes"}
+    assert sweep(lesson, leave=set(lesson.fields) - own).unexpected == [] and len(own) > 3
+    folds = [lesson.fields[name].control.fold for name in seen]
+    assert max(map(folds.count, folds)) <= 4
+
+
+@pytest.mark.parametrize("part", [MOON | {"bands": [RING]}, CHAPEL | {"holes": [HOLE], "margin": 5.0}])
+def test_the_page_gives_the_plan_back(part):
+    asked = plan(part)
+    assert plan_of(settings_of(asked)) == asked
+
+
+def test_a_line_along_the_edge_becomes_points_of_ones_own_and_comes_back():
+    start = settings_of(plan(CHAPEL | {"bands": [RING]}))
+    assert start.shape == EDGE
+    mine = follow(start, replace(start, shape=OWN))
+    along = shapely.points(mine.band_points)
+    edge = compute(start).layout.outline.exterior
+    assert shapely.distance(edge, along) == pytest.approx(5 + 0.3, abs=0.1)  # half a tile cut in half, and a little
+    assert plan_of(follow(mine, replace(mine, shape=EDGE))) == plan_of(start)
+
+
+def test_a_pane_is_cut_to_a_drawing_and_a_poor_one_changes_nothing(tmp_path):
+    lesson = Lesson(w06_piece, settings_of(new_plan("kite")), tmp_path)
+    trace = next(action for action in w06_piece.actions(tmp_path) if action.name == "trace")
+    kite = b'<svg><path id="kite" d="M0 0 L 60 0 L 80 50 L 30 90 Z"/></svg>'
+    found, said = trace.run(lesson.settings, {"name": "kite.svg", "content": kite})
+    assert "kite of kite.svg is the outline of kite now" in said and found.flat_shape == "my own drawing"
+    assert compute(found).layout.outline.bounds == pytest.approx((0, 0, 200, 225))
+    open_ = b'<svg><path d="M0 0 L 60 0 L 80 50"/></svg>'
+    for bad, words in (
+        (open_, "no line that closes"),
+        (kite.replace(b"60 0 L 80 50 L 30 90", b"60 0 L 0 50 L 60 50"), "crosses or touches itself"),
+    ):
+        with pytest.raises(MosaicError, match=words):
+            trace.run(lesson.settings, {"name": "bad.svg", "content": bad})

@@ -316,7 +316,7 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
            refuses=("make the radius smaller",), help="0: sharp"),
     Length("rise", "Its rise", 5, 750, path="flat.rise", fold=HEAD, when=_measured("rise"), refuses=OFF,
            help="from where it begins to its top; of a round head at most half the width"),
-    Choice("head", "It is", HEADS, path="flat.head", fold=HEAD, when=_measured("head"), refuses=OFF),
+    Choice("head", "The head is", HEADS, path="flat.head", fold=HEAD, when=_measured("head"), refuses=OFF),
     Points("flat_holes", "Holes", each=("across", "up", "diameter"), fold=HOLES, when=_is_shaped,
            help="of each the middle across and up, and its diameter, a semicolon after each"),
     Length("flat_margin", "Bare margin", 0, 100, path="flat.margin", fold=WALLS, when=_is_shaped,

@@ -498,16 +498,16 @@ def test_an_arched_pane_with_a_hole_from_an_empty_start(page, maker, served_fold
     no_errors(page)
 
 
-def turned(maker):
+def turned(maker, degrees=60):
     """Turn the vessel by its slider's box until its picture is another one."""
     picture = maker.lesson.locator("svg[role=img]").first
     standing = picture.locator("path.standing")
     expect(standing.first).to_be_attached(timeout=PATIENCE)
     was = standing.first.get_attribute("d")
     maker.open("Turn the vessel")
-    maker.type("Turned right by", "60")
+    maker.type("Turned right by", f"{degrees}")
     expect(standing.first).not_to_have_attribute("d", was, timeout=PATIENCE)
-    expect(picture.locator("desc")).to_contain_text("Turned to the right by 60 degrees", timeout=PATIENCE)
+    expect(picture.locator("desc")).to_contain_text(f"Turned to the right by {degrees} degrees", timeout=PATIENCE)
 
 
 def printed(maker, served_folder, name):
@@ -532,7 +532,7 @@ def test_a_jar_from_an_empty_start_is_turned_and_printed(page, maker, served_fol
     maker.headline("70 pieces")
     turned(maker)
     maker.turn("The colours")
-    turned(maker)
+    turned(maker, -30)
     plan = printed(maker, served_folder, "Jar")
     assert (plan.glass[0].kind, plan.glass[0].girths) == ("round vessel", [310.0])
     no_errors(page)

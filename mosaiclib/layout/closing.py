@@ -18,8 +18,8 @@ from mosaiclib.glass import Edge, Face, Seam
 from mosaiclib.layout.courses import FLUSH, lay_courses, ring_strip
 from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import Guide, Part
-from mosaiclib.layout.joints import open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, Tile, mitred, only_areas
+from mosaiclib.layout.openings import open_places
 from mosaiclib.layout.pieces import CLOSE
 from mosaiclib.layout.remains import too_small
 from mosaiclib.layout.seams import across

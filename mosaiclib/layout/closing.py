@@ -212,9 +212,8 @@ def _cut_back(field: Layout, around: Layout, limits: JointLimits) -> Layout:
     table["area"] = shapely.area(shapes)
     kept = np.flatnonzero(table["area"] > LOST)
     why = "too small for a piece of glass, left to the filler"
-    gaps = [Gap(only_areas(one), why) for one in shapely.buffer(lost, limits.joint / 2) if one.area > LOST]
-    inside = [Gap(only_areas(gap.shape & field.outline), why) for gap in gaps]
-    more = tuple(gap for gap in inside if gap.shape.area > LOST)
+    places = shapely.intersection(shapely.buffer(np.array(lost, dtype=object), limits.joint / 2), field.outline)
+    more = tuple(Gap(only_areas(one), why) for one in places if one.area > LOST)
     return replace(
         field, shapes=shapes[kept], pieces=table.iloc[kept].reset_index(drop=True), gaps=(*field.gaps, *more)
     )

@@ -158,10 +158,10 @@ class _Looked(NamedTuple):
 def _looked_at(seen: View, reach: float, near: float, thin: np.ndarray) -> _Looked:
     """Look for joints up to a reach and all wider ones, and how far all pieces are apart that are so near [mm].
 
-    `thin`: least width of each piece that is seen, shape (n,) [mm].
+    `thin`: least width of each piece, shape (n,) [mm].
     """
     layout, shapes, edges = seen.layout, seen.layout.shapes, edges_of(seen.layout.shapes)
-    every, off = seen.met_once(*near_pairs(shapes, np.full(len(shapes), near)))
+    every, off = seen.met(*near_pairs(shapes, np.full(len(shapes), near)))
     pairs, apart = _on_one_face(layout, every, off)
     met = faced(shapes, edges, pairs[apart <= reach], reach)
     # with nothing between their edges two pieces farther apart have room beside them
@@ -170,11 +170,14 @@ def _looked_at(seen: View, reach: float, near: float, thin: np.ndarray) -> _Look
     beside = room_beside(rim, room, some)
     met = _in_sight(shapes, met, np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP, LINE, 0.0)
     far, off_far = near_pairs(shapes[beside], np.maximum(NEXT * thin[beside], reach))
-    far, off_far = _on_one_face(layout, *seen.met_once(np.flatnonzero(beside)[far], off_far))
+    far, off_far = _on_one_face(layout, *seen.met(np.flatnonzero(beside)[far], off_far))
     wide = _wide_joints(layout, edges, far[off_far > reach - TOUCH], reach, thin)
     # farther off, edges also see each other through the joint between two pieces: there both its sides are near
     met = _together(met, _in_sight(shapes, wide, wide.length > 0, 0.1, NEARER))
-    return _Looked(met, np.append(apart, off_far), every[off == 0], rim, (room, beside, some))
+    met = met.chosen(seen.once_only(met.first, met.second))
+    touching = every[(off == 0) & seen.once_only(*every.T)]
+    counted = apart[seen.once_only(*pairs.T)], off_far[seen.once_only(*far.T)]
+    return _Looked(met, np.concatenate(counted), touching, rim, (room, beside, some))
 
 
 def _reach(layout: Layout, most: float) -> float:
@@ -198,23 +201,23 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
     reach = _reach(layout, max(most, layout.joint_max))
     seen = across(layout, max(reach, least) + 2 * layout.tile.side)
-    view, hulls = seen.layout, shapely.convex_hull(seen.layout.shapes)
+    shown, hulls = seen.layout, shapely.convex_hull(seen.layout.shapes)
     thin = _widths(hulls)
-    met, apart, touching, *known = _looked_at(seen, reach, max(reach, least), thin)
-    overlaps, nearest = _overlaps(view.shapes, touching), apart.min(initial=np.inf)
+    met, apart, touching, rim, room = _looked_at(seen, reach, max(reach, least), thin)
+    overlaps, nearest = _overlaps(shown.shapes, touching), apart.min(initial=np.inf)
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(
         pieces=len(layout),
         **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
         overlaps=overlaps,
-        gap_radius=gap_radius(layout, *known) if view is layout else gap_radius(layout),
-        least_width=float(min((*thin, *_necks(view.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
+        gap_radius=gap_radius(shown, rim, room),
+        least_width=float(min((*thin, *_necks(shown.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
         outside=int(np.sum(beyond_outline(layout) > LOST)),
-        by_place=_shares(met, _place_codes(view, met), length_within(met, least, most)),
+        by_place=_shares(met, _place_codes(shown, met), length_within(met, least, most)),
     )
 
 

@@ -1,6 +1,6 @@
 """Sheets at true scale: heading, bars to check the printer by, crosses where sheets join, and once for all notes, key and map."""
 
-__all__ = ["Subject", "bound", "face_template", "pages", "template_sheets", "template_subject"]
+__all__ = ["Subject", "bound", "face_template", "pages", "room_for_words", "template_sheets", "template_subject"]
 
 import math
 import textwrap
@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments
+from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments, wrapped
 from mosaiclib.drawing.layout_picture import VIEWS, colour_entries, colour_key, key_rows, layout_picture
 from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, SOFT, WHITE, Look
 from mosaiclib.drawing.paper import MARGIN, PAPERS, Place, Sheet, fewest
@@ -65,6 +65,7 @@ class _Book:
     cautions: str
     key: tuple[tuple[str, Look], ...]
     scaled: bool
+    mapped: bool = True
     begin: int = 1
 
     @property
@@ -86,6 +87,7 @@ def bound(
     key: Sequence[tuple[str, Look]] = (),
     overlap: float = 10.0,
     scaled: bool = True,
+    mapped: bool = True,
 ) -> list[list[Drawing]]:
     """Put subjects on the fewest sheets of a paper of `PAPERS` at true scale, numbered through; return the sheets of each.
 
@@ -93,7 +95,7 @@ def bound(
     be laid over each other by their register marks. `cautions` stand in the foot of every sheet. The subjects' notes,
     `notes`, `key` and, where there are several sheets, a map of them stand once: beside the drawing of the first sheet if
     there is room, else on a sheet of their own, the first of the list, which else is empty. A card of words is not `scaled`
-    and has no bars to measure.
+    and has no bars to measure; what is read from sheet to sheet is not `mapped`.
 
     >>> wall = Subject("Wall", (Drawing(500, 400, "A wall"),))
     >>> [len(sheets) for sheets in bound([wall], title="Wall")]
@@ -107,8 +109,20 @@ def bound(
     sheets = tuple(tuple(_sheets(one, paper, lambda wide: _foot_height(said, wide, scaled), lap)) for one in subjects)
     own = [f"{one.name}: {words(note)}" if one.name else words(note) for one in subjects for note in one.notes]
     once = (*own, *map(words, notes))
-    book = _Book(clean(title), tuple(subjects), sheets, unit, once, said, tuple(key), scaled)
+    book = _Book(clean(title), tuple(subjects), sheets, unit, once, said, tuple(key), scaled, mapped)
     return _drawn(*_with_words(book, paper))
+
+
+def room_for_words(paper: str, cautions: Sequence[object] = ()) -> tuple[float, float]:
+    """Return width and height [mm] of what head and foot leave on an upright sheet of a paper of `PAPERS`.
+
+    >>> room_for_words("A4")
+    (190.0, 261.2)
+    """
+    wide, high = PAPERS[choice(paper, "paper", PAPERS)]
+    foot = _foot_height(" ".join(map(str, cautions)), wide, False)
+    left, low, right, top = Sheet(wide, high, foot, False).room
+    return right - left, top - low
 
 
 def _sheets(subject: Subject, paper: str, foot: Callable[[float], float], overlap: float) -> list[Sheet]:
@@ -118,7 +132,7 @@ def _sheets(subject: Subject, paper: str, foot: Callable[[float], float], overla
 
 def _with_words(book: _Book, paper: str) -> tuple[_Book, list, list[Drawing]]:
     """Find a place for what is said once: return the book, what is drawn beside its first drawing, and a sheet for it."""
-    if book.count == 1 and not (book.notes or book.key):
+    if not ((book.count > 1 and book.mapped) or book.notes or book.key):
         return book, [], []
     sheet = book.sheets[0][0]
     (left, low, right, high), taken = sheet.room, sheet.taken
@@ -151,7 +165,7 @@ def _cover(book: _Book, width: float, height: float) -> Drawing:
         Text(MARGIN, top - 11.5, f"Read this first: sheet 1 of {book.count}", 3.4, colour=SOFT, name="place"),
     ]
     more, depth = _said_once(book, MARGIN, top - 16, width - 2 * MARGIN)
-    lines = _wrapped(book.cautions, width - 2 * MARGIN, NOTE)
+    lines = wrapped(book.cautions, width - 2 * MARGIN, NOTE)
     if depth + NOTE_LINE * len(lines) > top - 20 - MARGIN:
         raise MosaicError("The notes and the key do not go on one sheet; shorten them.")
     items += more + [_note(MARGIN, top - 20 - depth - NOTE_LINE * i, line) for i, line in enumerate(lines)]
@@ -201,7 +215,7 @@ def _said_once(book: _Book, left: float, top: float, width: float) -> tuple[list
     """Return notes, key and map in a strip [mm], and how deep they reach under `top`; side by side where it is wide."""
     if width < LEAST_BESIDE:
         return [], math.inf
-    mapped = book.count > 1
+    mapped = book.count > 1 and book.mapped
     half = (width - APART) / 2 if mapped and width >= TWO_COLUMNS else width
     items, depth = _notes_and_key(book, left, top, half)
     if not mapped:
@@ -214,7 +228,7 @@ def _said_once(book: _Book, left: float, top: float, width: float) -> tuple[list
 
 
 def _notes_and_key(book: _Book, left: float, top: float, width: float) -> tuple[list, float]:
-    lines = [line for note in book.notes for line in _wrapped(note, width, NOTE)]
+    lines = [line for note in book.notes for line in wrapped(note, width, NOTE)]
     items = [_note(left, top - NOTE_LINE * (i + 0.8), line) for i, line in enumerate(lines)]
     depth = NOTE_LINE * len(lines)
     if book.key:
@@ -226,11 +240,6 @@ def _notes_and_key(book: _Book, left: float, top: float, width: float) -> tuple[
 
 def _note(x: float, y: float, words: str) -> Text:
     return Text(x, y, words, NOTE, colour=INK, name="note")
-
-
-def _wrapped(words: str, width: float, size: float) -> list[str]:
-    """Return words as lines that fit a width [mm]."""
-    return textwrap.wrap(words, int(width / (LETTER * 0.95 * size)))
 
 
 def _map(book: _Book, left: float, top: float, width: float) -> tuple[list, float]:
@@ -300,7 +309,7 @@ def _page(book: _Book, subject: Subject, sheet: Sheet, number_: int) -> Drawing:
         dx, dy = place.at[0] - place.box[0], place.at[1] - place.box[1]
         seen.append(Window(kept(drawings[place.which].items, place.box), place.box).placed(False, dx, dy))
     numbered = f"sheet {number_} of {book.count}"
-    items = [*seen, *_head(subject, sheet, numbered), *_foot(book, sheet)]
+    items = [*_head(subject, sheet, numbered), *seen, *_foot(book, sheet)]  # in the order in which they are read
     if sheet.places[0].parts > 1:
         items += _register(sheet, number_)
     about = [drawings[place.which].description for place in sheet.places]
@@ -370,7 +379,7 @@ def _small_map(place: Place, right: float, top: float) -> list:
 
 def _foot_height(cautions: str, width: float, scaled: bool) -> float:
     """Return how high the foot is on a sheet of this width [mm]."""
-    return FOOT + BAR * len(BARS) * scaled + LINE * len(_wrapped(cautions, width - 2 * MARGIN, CAUTION))
+    return FOOT + BAR * len(BARS) * scaled + LINE * len(wrapped(cautions, width - 2 * MARGIN, CAUTION))
 
 
 def _foot(book: _Book, sheet: Sheet) -> list:
@@ -380,7 +389,7 @@ def _foot(book: _Book, sheet: Sheet) -> list:
     if book.scaled:
         items += _bars(top, right)
         top -= BAR * len(BARS)
-    lines = _wrapped(book.cautions, right - MARGIN, CAUTION)
+    lines = wrapped(book.cautions, right - MARGIN, CAUTION)
     return items + [
         Text(MARGIN, top - LINE * (i + 0.9), line, CAUTION, colour=INK, name="caution") for i, line in enumerate(lines)
     ]

@@ -1,0 +1,214 @@
+"""Papers that lead a class: what to pack, a card for each session, the card of the steps in a kit, what to buy."""
+
+__all__ = ["buying_sheet", "buying_table", "packing_list", "session_cards", "steps_card"]
+
+import math
+from collections.abc import Iterator, Sequence
+
+import pandas as pd
+
+from mosaiclib import reference
+from mosaiclib.cautions import on_paper
+from mosaiclib.course.course import Course, Prepared
+from mosaiclib.course.groups import Group
+from mosaiclib.course.kits import Portion, Table
+from mosaiclib.course.labels import kit_lines
+from mosaiclib.course.sessions import Session, usable_at
+from mosaiclib.course.shopping import Line
+from mosaiclib.course.steps import steps_in_class
+from mosaiclib.drawing import Drawing
+from mosaiclib.drawing.flow import Block, flowed, headed, rules, said, tabled, words_width
+from mosaiclib.job.days import OPEN
+
+PACKING = (0.07, 0.15, 0.78)  # shares of the width: box, how many, what
+BOUGHT = (0.24, 0.09, 0.09, 0.09, 0.1, 0.09, 0.09, 0.13, 0.08)
+WORKED = (0.1, 0.3, 0.11, 0.11, 0.38)
+
+
+def amount(number: float, unit: str) -> str:
+    """Return an amount as lists write it: grams of a kilogram, tenths of a millilitre, else as it is counted.
+
+    >>> amount(0.41221, "kg"), amount(155.8144, "mL"), amount(24.0, "pair")
+    ('0.412', '155.8', '24')
+    """
+    return f"{round(number, {'kg': 3, 'mL': 1}.get(unit, 2)) + 0.0:.10g}"
+
+
+# --- what to pack ------------------------------------------------------------------------------------------
+
+
+def packing_list(course: Prepared) -> list[Drawing]:
+    """Return the list to tick: kits, what the house holds ready, and what lies on each table."""
+    width = words_width(course.klass.paper)
+    widths = [share * width for share in PACKING]
+    blocks: list[Block] = []
+    for heading, rows in _packed(course):
+        blocks += [headed(heading, width), *tabled(("", "how many", "what"), [(OPEN, *row) for row in rows], widths)]
+    blocks.append(said("No adhesive and no powder goes into a kit: what is open cures, and dust gets about.", width))
+    return flowed(
+        blocks, course.klass.paper, title=f"{course.klass.name}: packing list", about="What to pack, to tick off.",
+        cautions=[on_paper("sheet")],
+    )  # fmt: skip
+
+
+def _packed(course: Prepared) -> Iterator[tuple[str, list[tuple[str, str]]]]:
+    """Yield each heading with its rows: how many, and what."""
+    for kit in course.kits:
+        who = f"for learner{'s' * (len(kit.makers) > 1)} {', '.join(map(str, kit.makers))}"
+        yield f"{len(kit.makers)} kits, {kit.group.name}, {who}", [(f"{len(kit.makers)} x", one) for one in kit_lines(kit)]
+    things = reference.groups("course")
+    lines = {line.item: line for line in course.shopping}
+    house = [(amount(line.spares, line.unit), f"spare {line.item}") for line in course.shopping if line.spares]
+    room = [(f"{one.number:g} {one.unit}", _told(one)) for one in things["room"]]
+    adults = lines["safety glasses"].tables
+    yield "The house", [*house, *room, (f"{adults:g} pair", "safety glasses for teacher and helpers")]
+    for table in course.tables:
+        yield f"Table {table.number}, learners {', '.join(map(str, table.learners))}", _on_table(course, table, things["table"])
+
+
+def _on_table(course: Prepared, table: Table, things: Sequence[reference.Record]) -> list[tuple[str, str]]:
+    """Return the rows of a table: things, whole packs of adhesive, portions of filler."""
+    rows = [(f"{len(table.learners)}", "kits")]
+    rows += [(f"{one.number:g} {one.unit}", _told(one)) for one in things]
+    rows += [
+        (f"{count} x {name}", f"{family}, opened at the table; {amount(table.adhesive[family], 'mL')} mL are used")
+        for family, packs in table.packs.items()
+        for name, count in packs.items()
+    ]
+    return rows + [row for one in course.portions if one.table == table.number for row in _portion(one)]
+
+
+def _portion(portion: Portion) -> Iterator[tuple[str, str]]:
+    for one in portion.recipe.ingredients:
+        batches = f", in {portion.batches} batches" * (portion.batches > 1)
+        yield f"{one.amount:.0f} {one.unit}", f"{one.name.lower()} for {portion.piece}{batches}; {one.words}"
+
+
+def _told(one: reference.Record) -> str:
+    return f"{one.name}: {one.condition}" if one.condition else one.name
+
+
+# --- what to buy -------------------------------------------------------------------------------------------
+
+
+def buying_table(course: Prepared) -> pd.DataFrame:
+    """Return a line for each thing: kits + tables + spares + left over = in the house + bought, in its unit; packs, cost."""
+    columns = ["item", "unit", "kits", "tables", "spares", "left over", "in the house", "bought", "packs", "cost"]
+    rows = [
+        (one.item, one.unit, one.kits, one.tables, one.spares, one.left, one.owned, one.bought, one.packs,
+         math.nan if one.cost is None else one.cost)
+        for one in course.shopping
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def buying_sheet(course: Prepared) -> list[Drawing]:
+    """Return the buying list of the class with its sums, the fee and the rule it comes from."""
+    klass, fee = course.klass, course.fee
+    width = words_width(klass.paper)
+    heads = ("what", "in kits", "on tables", "spare", "left over", "in house", "bought", "packs", "cost")
+    table = tabled(heads, [_bought(line) for line in course.shopping], [share * width for share in BOUGHT], 2.3)
+    lacking = f" Without {', '.join(fee.lacking)}, whose price is not known." if fee.lacking else ""
+    blocks = [
+        said("Of each thing: in kits + on tables + spare + left over = in the house + bought.", width),
+        *table,
+        headed("What a place costs", width),
+        said(f"{fee.each:.2f} {klass.currency}: {fee.rule}.{lacking}", width),
+        *(said(note, width, mark="–") for note in course.notes),
+    ]
+    return flowed(blocks, klass.paper, title=f"{klass.name}: what to buy", about="What to buy, and what a place costs.")
+
+
+def _bought(line: Line) -> tuple[str, ...]:
+    numbers = (line.kits, line.tables, line.spares, line.left, line.owned, line.bought)
+    cost = "not priced" if line.cost is None else f"{line.cost:.2f}"
+    return (f"{line.item} [{line.unit}]", *(amount(one, line.unit) for one in numbers), line.packs, cost)
+
+
+# --- a card for each session -------------------------------------------------------------------------------
+
+
+def session_cards(course: Course) -> list[Drawing]:
+    """Return what the teacher does before the class, and a card for each session."""
+    paper = course.klass.paper
+    width, cautions = words_width(paper), [on_paper("plan", "powder")]
+    before = _between(course, 0, width)
+    sheets = flowed([headed("Before the first session", width), *before], paper, title=f"{course.klass.name}: before", cautions=cautions)
+    for session in course.sessions:
+        day = course.words(session.begin, clock=False)
+        title = f"Session {session.number} of {len(course.sessions)}, {day}"
+        sheets += flowed(list(_session(course, session, width)), paper, title=title, about=title, cautions=cautions)
+    return sheets
+
+
+def _session(course: Course, session: Session, width: float) -> Iterator[Block]:
+    yield said(_hours(course, session), width)
+    for group in course.groups:
+        mine = [one for one in session.work if one.piece == group.name]
+        looks = {step.name: step.looks for step in steps_in_class(course.klass, group)}
+        slow, quick = session.taken(group.name)
+        yield headed(f"{group.name}, {_people(group)}", width)
+        rows = [
+            (_clock(course, one.begin), _step(one.step) + " (goes on)" * (not one.ends), one.slow, one.quick, looks.get(one.step, ""))
+            for one in mine
+        ]
+        heads = ("from", "what is done", "min, slowest third", "min, quickest", "look for")
+        if rows:
+            yield from tabled(heads, [*rows, ("", "in all", slow, quick, "")], [share * width for share in WORKED])
+        else:
+            yield said("Nothing is left to do on this piece: questions, and a hand for others.", width)
+    yield headed("Who is done early", width)
+    yield said(session.early, width)
+    after = _between(course, session.number, width)
+    if after:
+        yield headed("After this session, before the next", width)
+        yield from after
+    yield headed("What I saw, and what to change", width)
+    yield rules(width, 4)
+
+
+def _hours(course: Course, session: Session) -> str:
+    """Tell the session's hours: begin, work, clearing up, end."""
+    talk = "safety talk, " if session.number == 1 else ""
+    return (
+        f"{_clock(course, session.begin)} {talk}setting up, the step is shown. {_clock(course, session.opens)} to "
+        f"{_clock(course, session.closes)} work, {session.minutes} minutes. Then clearing up until {_clock(course, session.end)}."
+    )
+
+
+def _clock(course: Course, minutes: int) -> str:
+    return course.words(minutes).rpartition(", ")[2]
+
+
+def _step(name: str) -> str:
+    return name.rpartition(": ")[2]
+
+
+def _people(group: Group) -> str:
+    return f"learner{'s' * (len(group.makers) > 1)} {', '.join(map(str, group.makers))}"
+
+
+def _between(course: Course, after: int, width: float) -> list[Block]:
+    return [
+        said(f"By {course.words(one.by)}: {one.what}", width, mark=OPEN) for one in course.between if one.after == after
+    ]
+
+
+def steps_card(course: Course, group: Group) -> list[Drawing]:
+    """Return the card of the steps that lies in each kit of a group: what is done when, what to look for, when it may be used."""
+    paper, looks = course.klass.paper, {step.name: step.looks for step in steps_in_class(course.klass, group)}
+    width = words_width(paper)
+    rows = [
+        (session.number, course.words(session.begin, clock=False), _step(one.step), looks.get(one.step, ""), OPEN if one.ends else "")
+        for session in course.sessions
+        for one in session.work
+        if one.piece == group.name
+    ]
+    widths = [share * width for share in (0.1, 0.2, 0.25, 0.38, 0.07)]
+    use = course.words(usable_at(group, course.sessions))
+    blocks = [
+        said("Name: ______________________________     Number in the class: ______", width),
+        *tabled(("session", "day", "what you do", "look for", "done"), rows, widths),
+        said(f"No water on it and no use before {use}. The eye stands above the clock, the maker's sheet above both.", width),
+    ]
+    return flowed(blocks, paper, title=f"{group.name}: card of the steps", about="The steps of a piece.", cautions=[on_paper("plan", "powder")])

@@ -31,6 +31,7 @@ PAGES = {
     "colours": "05, 06",
     "consumables": "06",
     "contrast": "05",
+    "course": "07",
     "coverage": "03, 06",
     "cure": "03, 06",
     "cutting": "06",

@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from mosaiclib.course.calendar import calendar_bytes
-from mosaiclib.course.cards import buying_sheet, buying_table, packing_list, session_cards, steps_card
+from mosaiclib.course.cards import buying_sheet, buying_table, cutting_card, packing_list, session_cards, steps_card
 from mosaiclib.course.course import Course
 from mosaiclib.course.groups import Group
 from mosaiclib.course.labels import kit_labels
@@ -17,7 +17,7 @@ from mosaiclib.course.safety import health_form, powder_labels, safety_sheet
 from mosaiclib.drawing import Drawing, writing_pdf
 from mosaiclib.errors import instance
 from mosaiclib.files import PACKED, WRITTEN, file_set, list_bytes, name_key, pack, safe_name, unused_name
-from mosaiclib.job.papers import bench_card, gauge_sheet
+from mosaiclib.job.papers import gauge_sheet
 from mosaiclib.job.sheets import not_too_many_sheets, piece_sheets
 
 Made = Callable[[], list[Drawing]]
@@ -43,11 +43,12 @@ def papers_of(course: Course) -> dict[str, Made]:
 
 
 def _in_kit(course: Course, group: Group) -> list[Drawing]:
-    """Return the papers of a kit: card of the steps, sheets at true scale, gauges and the card of the bench."""
+    """Return the papers of a kit: what is done when, what is cut in which order, sheets at true scale, gauges."""
     plan = group.plan.model_copy(update={"paper": course.klass.paper})
     worked = replace(group.worked, plan=plan)
     true_scale = [sheet for piece in piece_sheets(worked) for sheet in piece.all]
-    return [*steps_card(course, group), *true_scale, *gauge_sheet(worked), *bench_card(worked)]
+    gauges = gauge_sheet(worked) if group.own_cutting.usual else []
+    return [*steps_card(course, group), *cutting_card(course, group), *true_scale, *gauges]
 
 
 def write_all(

@@ -4,23 +4,20 @@ __all__ = ["health_form", "powder_labels", "safety_sheet"]
 
 from collections.abc import Iterator, Sequence
 
-import shapely
-
 from mosaiclib import reference
 from mosaiclib.cautions import caution, on_paper
 from mosaiclib.course.kits import Portion
-from mosaiclib.drawing import Drawing, Polygons, Subject, Text, bound
-from mosaiclib.drawing.flow import Block, boxed, flowed, headed, rules, said, stacked, words_width
-from mosaiclib.drawing.palette import INK, SOFT
-from mosaiclib.filler import Ingredient
+from mosaiclib.course.labels import INSIDE, cut_out, people
+from mosaiclib.drawing import Drawing
+from mosaiclib.drawing.flow import INDENT, Block, blank, flowed, headed, rules, said, stacked, words_width
 from mosaiclib.job.days import OPEN
 
 ROOM = (  # what is told under each heading: rows of the tables by group, and hazards by name
+    ("First aid", "First aid", ()),
     ("Setting up", "Setting up", ("children",)),
     ("Eyes and hands", "", ("splinters", "edges", "cement", "resins")),
     ("Dust", "", ("dust", "grinding")),
-    ("Air and heat", "", ("vapours", "solvents", "heat")),
-    ("First aid", "First aid", ()),
+    ("Air, light and heat", "", ("vapours", "lamp", "solvents", "heat")),
     ("Waste", "", ("water",)),
 )
 FILLED_IN = (
@@ -44,7 +41,8 @@ KEPT = (
     "envelope beside the first-aid box, and you get it back on the last day. You need not answer. If you are not sure whether "
     "you may work with dust, cement or adhesive, ask your doctor first."
 )
-LABEL, LETTERS = (95.0, 122.0), 2.7  # [mm] a label for powder: two across any paper
+BLANKS = ("Product as on its bag", "Maker and telephone", "Number of the lot", "Weighed on, by")
+LETTERS = 2.7  # [mm] on a label
 
 
 def safety_sheet(paper: str = "A4") -> list[Drawing]:
@@ -59,7 +57,7 @@ def safety_sheet(paper: str = "A4") -> list[Drawing]:
 
 def _filled_in(width: float) -> Iterator[Block]:
     for words in FILLED_IN:
-        yield stacked(said(f"{words}:", width, after=0.0), rules(width, 1))
+        yield blank(words, width)
 
 
 def _listed(group: str, width: float) -> Iterator[Block]:
@@ -77,16 +75,14 @@ def health_form(paper: str = "A4") -> list[Drawing]:
     width = words_width(paper)
     blocks = [
         said(KEPT, width),
-        said("Name: ______________________________     Who to call for me: ______________________________", width),
+        *(blank(words, width) for words in ("Name", "Who to call for me, and the number")),
         headed("What may matter when glass is cut, adhesive is wet or powder is stirred", width),
     ]
     for words in ASKED:
-        blocks.append(stacked(said(words, width, mark=OPEN, after=0.0), rules(width, 2, left=6.0)))
+        blocks.append(stacked(said(words, width, mark=OPEN, after=0.0), rules(width, 2, left=INDENT)))
     blocks += [
-        said("What I carry with me, such as an inhaler, and where it is:", width, after=0.0),
-        rules(width, 2),
-        said("Day and signature, for a child a parent's:", width, after=0.0),
-        rules(width, 1),
+        blank("What I carry with me, such as an inhaler, and where it is", width),
+        blank("Day and signature, for a child a parent's", width),
     ]
     return flowed(blocks, paper, title="Before you begin: allergies and asthma", about="A blank form.")
 
@@ -96,50 +92,39 @@ def health_form(paper: str = "A4") -> list[Drawing]:
 
 def powder_labels(portions: Sequence[Portion], paper: str = "A4") -> list[Drawing]:
     """Return a label for each portion of powder that is weighed for a table, with lines to cut along; none without powder."""
-    drawn = tuple(_label(one) for one in portions if one.recipe.powder)
-    if not drawn:
+    told = [(f"table {one.table}", _label(one)) for one in portions if one.recipe.powder]
+    if not told:
         return []
-    subject = Subject("Labels for repacked powder", drawn, up="", names=tuple(one.title for one in drawn))
-    said_ = [on_paper("powder")]
-    sheets = bound([subject], paper, title=subject.heading, cautions=said_, scaled=False, mapped=False)
-    return [sheet for some in sheets for sheet in some]
+    notes = (reference.value("hazards", "repacked").note,)
+    return cut_out("Labels for repacked powder", told, paper, notes=notes, cautions=(on_paper("powder"),))
 
 
-def _label(portion: Portion) -> Drawing:
-    """Draw the label of one portion: product, amount, hazards as published for cement, blanks for the maker's own."""
-    width, high = LABEL
-    inside = width - 6.0
-    powder: Ingredient = portion.recipe.ingredients[0]
-    hazards = reference.by_name("hazards")
-    who = _people(portion.learners)
-    title = f"{portion.recipe.named(powder.name)}, table {portion.table}, {portion.piece}"
-    words = [
-        said(portion.recipe.named(powder.name), inside, size=4.2, voice="heading", after=1.0),
-        said(f"Table {portion.table}, {portion.piece}, {who}: {_amount(powder, portion)}", inside, size=LETTERS, after=1.0),
-        said(hazards["signal word"].note, inside, size=5.2, voice="heading", after=1.0),
-        *(said(f"{row.name}: {row.note}.", inside, size=LETTERS, after=0.4) for row in hazards.values() if row.name[0] == "H"),
-        said(f"Pictograms, cut from the bag or drawn after it: {hazards['pictograms'].note}", inside, size=LETTERS, after=1.0),
-        said("Usual for cement powder; copy what the bag and its safety data sheet say: they come first.", inside, size=LETTERS),
-        said(f"{hazards['repacked'].note} Keep closed, dry, away from children and food.", inside, size=LETTERS),
-        *(_blank(line, inside) for line in ("Product as on its bag", "Maker and telephone", "Number of the lot", "Weighed on, by")),
+def _label(portion: Portion) -> Block:
+    """Return the label of one portion: product, amount, hazards as published for cement, blanks for the maker's own."""
+    powder, hazards = portion.recipe.ingredients[0], reference.by_name("hazards")
+    name = portion.recipe.named(powder.name)
+    small = [
+        *(f"{row.name}: {row.note}." for row in hazards.values() if row.name.startswith("H")),
+        f"Pictograms, cut from the bag or drawn after it: {hazards['pictograms'].note}.",
+        "Usual for cement powder. Copy what the bag and its safety data sheet say: they come first.",
+        "Keep closed and dry, away from children and food.",
     ]
-    block = stacked(*words)
-    frame = Polygons([shapely.box(0.0, 0.0, width, high)], None, SOFT, 0.2, dash=(2.0, 1.5), name="cut")
-    items = (item.placed(False, 3.0, high - 2.0) for item in block.items)
-    return Drawing(width, high, title, "A label with the hazards of the powder.", (frame, *items))
+    return stacked(
+        said(name, INSIDE, size=4.2, voice="heading", after=1.0),
+        said(
+            f"Table {portion.table}, {portion.piece}, {people(portion.learners)}: {_amount(portion)}",
+            INSIDE,
+            size=LETTERS,
+            after=1.0,
+        ),
+        said(hazards["signal word"].note, INSIDE, size=5.2, voice="heading", after=1.0),
+        *(said(line, INSIDE, size=LETTERS, after=0.6) for line in small),
+        *(blank(line, INSIDE, LETTERS) for line in BLANKS),
+    )
 
 
-def _blank(words: str, width: float) -> Block:
-    high = 6.5
-    line = f"{words}: "
-    return Block((Text(0.0, -high + 1.0, line + "_" * int((width - 1.7 * len(line)) / 1.45), LETTERS, colour=INK),), high)
-
-
-def _amount(powder: Ingredient, portion: Portion) -> str:
-    if portion.batches == 1:
-        return f"{powder.amount:.0f} {powder.unit}"
-    return f"{powder.amount:.0f} {powder.unit}, in {portion.batches} batches of {powder.amount / portion.batches:.0f} {powder.unit}"
-
-
-def _people(learners: Sequence[int]) -> str:
-    return f"learner{'s' * (len(learners) > 1)} {', '.join(map(str, learners))}"
+def _amount(portion: Portion) -> str:
+    """Tell how much powder there is, and what goes into a batch where there are several."""
+    powder = portion.recipe.ingredients[0]
+    each = f", {portion.batches} batches of {powder.amount / portion.batches:.0f} {powder.unit}" * (portion.batches > 1)
+    return f"{powder.amount:.0f} {powder.unit}{each}"

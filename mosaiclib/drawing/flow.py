@@ -1,15 +1,25 @@
 """Words, pictures and tables one under another, flowing over sheets in the order in which they are read."""
 
-__all__ = ["Block", "boxed", "flowed", "headed", "pictured", "rules", "said", "stacked", "tabled", "words_width"]
+__all__ = [
+    "INDENT",
+    "Block",
+    "blank",
+    "flowed",
+    "headed",
+    "pictured",
+    "rules",
+    "said",
+    "stacked",
+    "tabled",
+    "words_width",
+]
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-import shapely
-
-from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, fitted, segments, wrapped
-from mosaiclib.drawing.palette import BODY, EDGE, INK, SOFT, WHITE
+from mosaiclib.drawing.canvas import Drawing, Lines, Text, Window, fitted, segments, wrapped
+from mosaiclib.drawing.palette import BODY, INK, LETTER, SOFT
 from mosaiclib.drawing.paper import MARGIN, PAPERS
 from mosaiclib.drawing.sheets import Subject, bound, room_for_words
 from mosaiclib.errors import MosaicError, choice
@@ -95,11 +105,15 @@ def rules(width: float, count: int, left: float = 0.0) -> Block:
     return Block((Lines(segments(ends), SOFT, 0.15, name="rule"),), WRITING * count + AFTER)
 
 
-def boxed(block: Block, width: float, line: float = 0.4) -> Block:
-    """Return a block in a frame of a width [mm]."""
-    deep = block.deep + AFTER
-    frame = Polygons([shapely.box(0.0, -deep, width, 0.0)], WHITE, EDGE, line)
-    return Block((frame, *(item.placed(False, AFTER, -AFTER) for item in block.items)), deep + AFTER)
+def blank(words: str, width: float, size: float = SIZE, left: float = 0.0) -> Block:
+    """Return words from `left` on with a line after them to write on, up to a width [mm].
+
+    >>> blank("Name", 100).deep
+    8.0
+    """
+    begin = left + LETTER * size * (len(words) + 1)
+    line = Lines(segments([begin, 1.0 - WRITING, width, 1.0 - WRITING]), SOFT, 0.15, name="rule")
+    return Block((Text(left, 1.5 - WRITING, f"{words}:", size, colour=INK), line), WRITING)
 
 
 def stacked(*blocks: Block) -> Block:
@@ -114,8 +128,9 @@ def tabled(
 ) -> list[Block]:
     """Return a table as blocks, its heads and then a block a row, columns of these widths [mm], words wrapped inside them."""
     lefts = [0.0, *accumulate(widths)]
-    first = _row(heads, lefts, size, "heading")
-    return [Block(first.items, first.deep, leads=True), *(_row(row, lefts, size, "label") for row in rows)]
+    found = [_row(heads, lefts, size, "heading"), *(_row(row, lefts, size, "label") for row in rows)]
+    found[0] = replace(found[0], leads=True)
+    return [*found[:-1], replace(found[-1], deep=found[-1].deep + AFTER)]
 
 
 def _row(cells: Sequence[object], lefts: Sequence[float], size: float, voice: str) -> Block:

@@ -8,7 +8,19 @@ from pathlib import Path
 
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing
-from mosaiclib.drawing.flow import Block, flowed, headed, pictured, rules, said, stacked, tabled, words_width
+from mosaiclib.drawing.flow import (
+    INDENT,
+    Block,
+    blank,
+    flowed,
+    headed,
+    pictured,
+    rules,
+    said,
+    stacked,
+    tabled,
+    words_width,
+)
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lessons import asked, lessons
 from mosaiclib.lessons.written import WORKBOOKS, Written, written
@@ -18,7 +30,6 @@ IDEA, PICTURE = (130.0, 70.0), (125.0, 88.0)  # [mm] room for a drawing
 SYMBOLS = (0.16, 0.66, 0.18)  # shares of the width
 SMALL, CLOSE = 2.9, 0.6  # [mm] letters and space where much is told in little room
 NUMBER = 16.0  # [mm] column of the learners' numbers in a key
-WHO = "Name: ______________________________     Your number in the class: ______"
 
 Made = Callable[[], list[Drawing]]
 
@@ -46,7 +57,7 @@ def handouts(
 def learners_sheet(number: str, said_: Written, paper: str = "A4", unit: str = "mm") -> list[Drawing]:
     """Return the handout of a lesson for learners: its idea, its pictures, symbols, and tasks with room to write."""
     width = words_width(paper)
-    blocks = [said(WHO, width), headed("The idea", width)]
+    blocks = [blank("Name", width), blank("Your number in the class", width / 2), headed("The idea", width)]
     blocks += [pictured(replace(idea, unit=unit), *IDEA) for idea in said_.ideas]
     if said_.symbols:
         widths = [share * width for share in SYMBOLS]
@@ -76,15 +87,16 @@ def _pictures(number: str) -> Iterator[tuple[str, Drawing]]:
 
 
 def _room(width: float, count: int) -> Block:
-    return rules(width, count, left=said(" ", width, mark=" ").items[-1].x)
+    """Return lines to reckon and to answer on, below words that have a number before them."""
+    return rules(width, count, left=INDENT)
 
 
 def questions_sheet(title: str, questions: Sequence[Question], learners: int, paper: str = "A4") -> list[Drawing]:
-    """Return the questions of a lesson with each learner's own numbers, the numbers that the page asks first, each learner's on sheets of their own."""
+    """Return the questions of a lesson, each learner's on sheets of their own, with the numbers that the page asks that learner first."""
     width = words_width(paper)
     sheets = []
     for number in range(1, learners + 1):
-        blocks = [said("Name: ______________________________", width)]
+        blocks = [blank("Name", width)]
         blocks += [_question(at, one, number, width) for at, one in enumerate(questions, 1)]
         heading = f"{title}: questions of learner {number}"
         sheets += flowed(blocks, paper, title=heading, about="Questions, with room to reckon and to answer.")
@@ -95,9 +107,9 @@ def _question(at: int, question: Question, number: int, width: float) -> Block:
     """Return a question with a learner's numbers, its options, and room for the answer."""
     parts = [said(question.ask(question.values(number)), width, mark=f"{at}.")]
     parts += [said(f"{letter}) {one}", width, mark=" ", after=CLOSE) for one, letter in question.lettered.items()]
-    last = "Answer:" if question.options or not question.unit else f"Answer, in {question.unit}:"
+    last = "Answer" if question.options or not question.unit else f"Answer, in {question.unit}"
     return stacked(
-        *parts, *[_room(width, 1)] * (not question.options), said(f"{last} ____________________", width, mark=" ")
+        *parts, *[_room(width, 1)] * (not question.options), blank(last, width / 2, left=INDENT), said("", width)
     )
 
 

@@ -38,7 +38,7 @@ class Task:
 
 @dataclass(frozen=True)
 class Written:
-    """What is written in a workbook: its title, the symbols of its formulas (symbol, meaning, unit), tasks, teacher's notes, drawings of its idea."""
+    """What a workbook says: title, symbols of its formulas (symbol, meaning, unit), tasks, teacher's notes, drawings of its idea."""
 
     title: str
     symbols: tuple[tuple[str, ...], ...]

@@ -19,12 +19,18 @@ from mosaiclib.job.schedule import Schedule, schedule
 from mosaiclib.job.sittings import day_of, instant, local, read_holidays, read_zone, sittings
 
 MOST_DAYS = 800  # within which a class must meet
-MORE_SESSIONS, LONGER, LONGEST, FEWEST = (
-    12,
-    15,
-    180,
-    0.3,
-)  # how far the nearest plan is looked for; a piece under 0.3 is another
+# how far the nearest plan is looked for: sessions, minutes, helpers; a piece under 0.3 of this one is another
+MORE_SESSIONS, LONGER, LONGEST, MORE_HELPERS, FEWEST = 12, 15, 180, 8, 0.3
+EARLY = (  # what those who are done first do, by the step that they are waiting at
+    (CUT, "sort offcuts by colour, cut spare wedges by the same gauge, read a neighbour's gauge with them"),
+    (": lay out", "look for two alike that touch and exchange them; take a picture of the dry lay"),
+    (
+        ": glue",
+        "look at the tiles from both sides for voids, wipe what was squeezed out; nothing that is wet is turned",
+    ),
+    (f": {FILL}", "wipe once more with a damp sponge, clean bowls in the rinse bucket, never in the sink"),
+    ("", "answer the questions of the workbook with their own number, and help at the next table without taking over"),
+)
 
 
 @dataclass(frozen=True)
@@ -51,7 +57,6 @@ class Session:
     opens: int
     closes: int
     work: tuple[Done, ...]
-    early: str = ""
 
     @property
     def minutes(self) -> int:
@@ -62,6 +67,11 @@ class Session:
         """Return what the work of one piece takes the slowest third and the quickest [min]."""
         mine = [one for one in self.work if one.piece == piece]
         return sum(one.slow for one in mine), sum(one.quick for one in mine)
+
+    def early(self, piece: str) -> tuple[int, str]:
+        """Return how long the quickest third is done before the end with one piece [min], and what they do then."""
+        last = [one.step for one in self.work if one.piece == piece][-1:] or [HOME]
+        return self.minutes - self.taken(piece)[1], next(words for name, words in EARLY if name in last[0])
 
 
 @dataclass(frozen=True)
@@ -125,8 +135,10 @@ def sessions_of(klass: Class, groups: Sequence[Group]) -> tuple[Session, ...]:
     for name, plan in planned.items():
         for at, done in _dealt(name, steps[name], plan, windows):
             work[at].append(done)
-    made = [Session(at + 1, *hours[at], *windows[at], tuple(work[at])) for at in range(len(windows))]
-    return tuple(_with_early(one) for one in made)
+    return tuple(
+        Session(at + 1, *hours[at], *windows[at], tuple(sorted(work[at], key=lambda one: one.begin)))
+        for at in range(len(windows))
+    )
 
 
 def _planned(klass: Class, group: Group, steps: Sequence[Step], windows: Sequence[tuple[int, int]]) -> Schedule:
@@ -199,6 +211,10 @@ def _ways(klass: Class, group: Group) -> Iterator[str]:
     ahead = next((one for one in later if _works_ahead(klass, group, one)), "")
     if ahead:
         yield f"{ahead} cut ahead by the house"
+    helped = (n for n in range(1, MORE_HELPERS + 1) if _works_helped(klass, group, klass.helpers + n))
+    helpers = next(helped, 0) if children_in(klass) else 0
+    if helpers:
+        yield f"{klass.helpers + helpers} helpers, who glue and fill with the teacher"
     pieces = _most_pieces(klass, group, steps)
     if pieces:
         yield f"a piece of about {pieces} tiles instead of {group.worked.count}"
@@ -210,6 +226,10 @@ def _works_ahead(klass: Class, group: Group, ahead: str) -> bool:
         return _fits(steps_in_class(klass, other), _windows(hours_of(klass)))
     except MosaicError:
         return False
+
+
+def _works_helped(klass: Class, group: Group, helpers: int) -> bool:
+    return _fits(steps_in_class(klass.model_copy(update={"helpers": helpers}), group), _windows(hours_of(klass)))
 
 
 def _most_pieces(klass: Class, group: Group, steps: Sequence[Step]) -> int:
@@ -235,25 +255,6 @@ def _dealt(
             if minutes:
                 fast = math.floor(minutes / whole * quick(step.work))
                 yield at, Done(name, step.name, mine[0].begin, mine[-1].end, minutes, fast, mine[-1].end == end)
-
-
-EARLY = (  # what those who are done first do, by the step that they are waiting at
-    (CUT, "sort offcuts by colour, cut spare wedges by the same gauge, read a neighbour's gauge with them"),
-    (": lay out", "look for two alike that touch and exchange them; take a picture of the dry lay"),
-    (
-        ": glue",
-        "look at the tiles from both sides for voids, wipe what was squeezed out; nothing that is wet is turned",
-    ),
-    (f": {FILL}", "wipe once more with a damp sponge, clean bowls in the rinse bucket, never in the sink"),
-    ("", "answer the questions of the workbook with their own number, and help at the next table without taking over"),
-)
-
-
-def _with_early(one: Session) -> Session:
-    """Return a session with what its early finishers do."""
-    last = [done.step for done in one.work][-1:] or [""]
-    said = next(words for name, words in EARLY if name in last[0])
-    return Session(one.number, one.begin, one.end, one.opens, one.closes, one.work, said)
 
 
 # --- between the sessions ------------------------------------------------------------------------------------

@@ -1,11 +1,8 @@
 """Papers that lead a class: what to pack, a card for each session, the card of the steps in a kit, what to buy."""
 
-__all__ = ["buying_sheet", "buying_table", "cutting_card", "packing_list", "session_cards", "steps_card"]
+__all__ = ["buying_sheet", "cutting_card", "packing_list", "session_cards", "steps_card"]
 
-import math
 from collections.abc import Iterator, Sequence
-
-import pandas as pd
 
 from mosaiclib import reference
 from mosaiclib.cautions import on_paper
@@ -107,17 +104,6 @@ def _thing(one: reference.Record) -> tuple[str, str]:
 # --- what to buy -------------------------------------------------------------------------------------------
 
 
-def buying_table(course: Prepared) -> pd.DataFrame:
-    """Return a line for each thing: kits + tables + spares + left over = in the house + bought, in its unit; packs, cost."""
-    columns = ["item", "unit", "kits", "tables", "spares", "left over", "in the house", "bought", "packs", "cost"]
-    rows = [
-        (one.item, one.unit, one.kits, one.tables, one.spares, one.left, one.owned, one.bought, one.packs,
-         math.nan if one.cost is None else one.cost)
-        for one in course.shopping
-    ]  # fmt: skip
-    return pd.DataFrame(rows, columns=columns)
-
-
 def buying_sheet(course: Prepared) -> list[Drawing]:
     """Return the buying list of the class with its sums, the fee and the rule it comes from."""
     klass, fee = course.klass, course.fee
@@ -182,7 +168,7 @@ def _session(course: Course, session: Session, width: float) -> Iterator[Block]:
         yield headed("After this session, before the next", width)
         yield from after
     yield headed("What I saw, and what to change", width)
-    yield rules(width, 4)
+    yield rules(width, 2)
 
 
 def _hours(course: Course, session: Session) -> str:

@@ -15,9 +15,9 @@ from mosaiclib.drawing.flow import Block, blank, said, stacked
 from mosaiclib.drawing.palette import SOFT
 from mosaiclib.units import mm, told
 
-WIDE, RIM, LETTERS = 95.0, 3.0, 2.6  # [mm] two labels across any paper
+WIDE, RIM = 95.0, 3.0  # [mm] two labels across any paper
+LETTERS, HEAD = 2.6, 3.8  # [mm]
 INSIDE = WIDE - 2 * RIM
-CUT = "Cut along the dashed lines. Names are written by hand; no list of them is kept."
 
 
 def people(numbers: Sequence[int]) -> str:
@@ -33,17 +33,12 @@ def people(numbers: Sequence[int]) -> str:
 
 
 def cut_out(
-    heading: str,
-    labels: Sequence[tuple[str, Block]],
-    paper: str,
-    *,
-    notes: Sequence[str] = (),
-    cautions: Sequence[str] = (),
+    heading: str, labels: Sequence[tuple[str, Block]], paper: str, cautions: Sequence[str] = ()
 ) -> list[Drawing]:
     """Return labels, each with its name, side by side in frames of one size to cut along, in their order."""
     high = max(block.deep for _, block in labels) + 2 * RIM
     drawn = tuple(_framed(name, block, high) for name, block in labels)
-    subject = Subject(heading, drawn, up="", names=tuple(name for name, _ in labels), notes=(*notes, CUT))
+    subject = Subject(f"{heading}: cut along the dashed lines", drawn, up="", names=tuple(name for name, _ in labels))
     found = bound([subject], paper, title=heading, cautions=cautions, scaled=False, mapped=False)
     return [sheet for some in found for sheet in some]
 
@@ -57,12 +52,9 @@ def _framed(name: str, block: Block, high: float) -> Drawing:
 def kit_labels(course: Prepared) -> list[Drawing]:
     """Return a label for each learner's kit, by number, with room for a name, and one for the spares."""
     labels = [(f"{number}", _of_kit(course, kit, number)) for kit in course.kits for number in kit.makers]
-    labels.append(("spares", stacked(_title("Spares that the class shares"), *_small(_spares(course)))))
+    head = said("Spares that the class shares", INSIDE, size=HEAD)
+    labels.append(("spares", stacked(head, *_small(_spares(course)))))
     return cut_out("Labels for kits", labels, course.klass.paper)
-
-
-def _title(words: str) -> Block:
-    return said(words, INSIDE, size=4.6, voice="heading", after=0.0)
 
 
 def _small(lines: Iterable[str]) -> Iterator[Block]:
@@ -72,7 +64,7 @@ def _small(lines: Iterable[str]) -> Iterator[Block]:
 def _of_kit(course: Prepared, kit: Kit, number: int) -> Block:
     table = next(one.number for one in course.tables if number in one.learners)
     first = f"Table {table}, {kit.group.name}"
-    return stacked(_title(f"Kit of learner {number}"), blank("Name", INSIDE), *_small([first, *kit_lines(kit)]))
+    return stacked(blank(f"Kit of learner {number}, name", INSIDE, HEAD), *_small([first, *kit_lines(kit)]))
 
 
 def kit_lines(kit: Kit) -> Iterator[str]:

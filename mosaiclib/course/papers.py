@@ -9,10 +9,11 @@ from functools import partial
 from pathlib import Path
 
 from mosaiclib.course.calendar import calendar_bytes
-from mosaiclib.course.cards import buying_sheet, buying_table, cutting_card, packing_list, session_cards, steps_card
+from mosaiclib.course.cards import buying_sheet, cutting_card, packing_list, session_cards, steps_card
 from mosaiclib.course.course import Course
 from mosaiclib.course.groups import Group
 from mosaiclib.course.labels import kit_labels
+from mosaiclib.course.lists import kit_list, session_list, shopping_list, table_list
 from mosaiclib.course.safety import health_form, powder_labels, safety_sheet
 from mosaiclib.drawing import Drawing, writing_pdf
 from mosaiclib.errors import instance
@@ -92,11 +93,18 @@ def writing_all(
 
 
 def _lists(course: Course, folder: Path) -> Iterator[Path]:
-    """Write what is no PDF: the buying list, the calendar, the class itself."""
-    for name, content in (
-        ("what_to_buy.csv", list_bytes(buying_table(course))),
-        ("sessions.ics", calendar_bytes(course)),
-    ):
-        (folder / name).write_bytes(content)
-        yield folder / name
+    """Write what is no PDF: the lists, the calendar, the class itself."""
+    tables = {
+        "what_to_buy": shopping_list(course),
+        "kits": kit_list(course),
+        "tables": table_list(course),
+        "sessions": session_list(course),
+    }
+    for name, table in tables.items():
+        path = folder / f"{name}.csv"
+        path.write_bytes(list_bytes(table))
+        yield path
+    path = folder / "sessions.ics"
+    path.write_bytes(calendar_bytes(course))
+    yield path
     yield course.klass.save(folder / "class_as_read.json")

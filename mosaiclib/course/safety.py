@@ -42,7 +42,7 @@ KEPT = (
     "you may work with dust, cement or adhesive, ask your doctor first."
 )
 BLANKS = ("Product as on its bag", "Maker and telephone", "Number of the lot", "Weighed on, by")
-LETTERS = 2.7  # [mm] on a label
+CLOSE, LETTERS = 3.0, 2.7  # [mm] of the sheet for the room; on a label
 
 
 def safety_sheet(paper: str = "A4") -> list[Drawing]:
@@ -50,8 +50,9 @@ def safety_sheet(paper: str = "A4") -> list[Drawing]:
     width = words_width(paper)
     blocks = [said(caution("precedence"), width, size=3.8, voice="heading"), *_filled_in(width)]
     for heading, group, hazards in ROOM:
-        found = [*_listed(group, width), *(_hazard(name, width) for name in hazards)]
-        blocks += [headed(heading, width), *found]
+        blocks += [headed(heading, width), *_listed(group, width), *(_hazard(name, width) for name in hazards)]
+        if "dust" in hazards:
+            blocks.append(said(reference.value("hazards", "repacked").note, width, mark="–", size=CLOSE, after=0.8))
     return flowed(blocks, paper, title="Safety in this room", about="What to set up, to wear and to do.")
 
 
@@ -63,11 +64,11 @@ def _filled_in(width: float) -> Iterator[Block]:
 def _listed(group: str, width: float) -> Iterator[Block]:
     """Yield the rows of a group, each with a box to tick."""
     for record in reference.groups("firstaid").get(group, ()):
-        yield said(record.note, width, mark=OPEN if group == "Setting up" else "–", after=1.0)
+        yield said(record.note, width, mark=OPEN if group == "Setting up" else "–", size=CLOSE, after=0.8)
 
 
 def _hazard(name: str, width: float) -> Block:
-    return said(f"{reference.value('cautions', name).group}. {caution(name)}", width, mark="–", after=1.0)
+    return said(f"{reference.value('cautions', name).group}. {caution(name)}", width, mark="–", size=CLOSE, after=0.8)
 
 
 def health_form(paper: str = "A4") -> list[Drawing]:
@@ -95,8 +96,7 @@ def powder_labels(portions: Sequence[Portion], paper: str = "A4") -> list[Drawin
     told = [(f"table {one.table}", _label(one)) for one in portions if one.recipe.powder]
     if not told:
         return []
-    notes = (reference.value("hazards", "repacked").note,)
-    return cut_out("Labels for repacked powder", told, paper, notes=notes, cautions=(on_paper("powder"),))
+    return cut_out("Labels for repacked powder", told, paper, cautions=(on_paper("powder"),))
 
 
 def _label(portion: Portion) -> Block:

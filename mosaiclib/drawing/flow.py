@@ -111,7 +111,7 @@ def blank(words: str, width: float, size: float = SIZE, left: float = 0.0) -> Bl
     >>> blank("Name", 100).deep
     8.0
     """
-    begin = left + LETTER * size * (len(words) + 1)
+    begin = left + LETTER * size * (len(words) + 2)
     line = Lines(segments([begin, 1.0 - WRITING, width, 1.0 - WRITING]), SOFT, 0.15, name="rule")
     return Block((Text(left, 1.5 - WRITING, f"{words}:", size, colour=INK), line), WRITING)
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+import shutil
 import zipfile
 from collections import Counter
 
@@ -14,7 +15,7 @@ import pytest
 
 from mosaiclib import reference
 from mosaiclib.cautions import caution
-from mosaiclib.course import Class, papers, plan_class
+from mosaiclib.course import Class, plan_class
 from mosaiclib.course.papers import papers_of, write_all
 from mosaiclib.course.safety import ASKED, FILLED_IN, ROOM, health_form, safety_sheet
 from mosaiclib.drawing import write_pdf
@@ -25,7 +26,7 @@ from mosaiclib.reference import DATA
 
 POINT = 72 / 25.4  # [points/mm]
 SIZES = {"A4": (210, 297), "Letter": (8.5 * 25.4, 11 * 25.4)}  # ISO 216; ASME Y14.1, size A
-MARGIN, HEAD_AND_FOOT = 10.0, 30.0  # [mm] the rim that printers leave; the most that head and foot may take
+MARGIN = 10.0  # [mm] the rim that printers leave blank
 
 
 @pytest.fixture(scope="module")
@@ -123,7 +124,10 @@ class TestSums:
             text = book.pages[0].extract_text()
         costs = [float(each) for each in re.findall(r"\] .* (\d+\.\d\d)$", text, re.MULTILINE)]
         materials, room, pay, margin, share = map(
-            float, re.search(r"\(([\d.]+) materials \+ ([\d.]+) room \+ ([\d.]+) pay\) x \(1 \+ (\d+)%\) / (\d+)", text).groups()
+            float,
+            re.search(
+                r"\(([\d.]+) materials \+ ([\d.]+) room \+ ([\d.]+) pay\) x \(1 \+ (\d+)%\) / (\d+)", text
+            ).groups(),
         )
         assert sum(costs) == pytest.approx(materials, abs=0.005)
         fee = float(re.search(r"([\d.]+) = \(", text)[1])
@@ -133,20 +137,18 @@ class TestSums:
 class TestSheets:
     @pytest.mark.parametrize("paper", SIZES)
     def test_pages_are_as_large_as_their_paper_and_nothing_leaves_the_margins(self, course, paper, written):
+        there = paper == course.klass.paper
         klass = course.klass.model_copy(update={"paper": paper})
-        made = papers_of(plan_class(klass))
-        assert len(made) == 9
-        for name, sheets in made.items():
-            buffer = io.BytesIO()
-            write_pdf(sheets(), buffer)
-            with pdfplumber.open(buffer) as book:
+        for name, sheets in papers_of(course if there else plan_class(klass)).items():
+            target = written[0] / f"{name}.pdf" if there else io.BytesIO()
+            if not there:
+                write_pdf(sheets(), target)
+            with pdfplumber.open(target) as book:
                 for page in book.pages:
-                    size = sorted(float(side) / POINT for side in (page.width, page.height))
-                    assert size == pytest.approx(sorted(SIZES[paper]), abs=0.01), name
-                    right = max(sign["x1"] for sign in page.chars) / POINT
-                    assert right <= float(page.width) / POINT - MARGIN + 0.3, (name, page.page_number)
-                    low = max(sign["bottom"] for sign in page.chars) / POINT
-                    assert low <= float(page.height) / POINT - MARGIN + 0.6, (name, page.page_number)
+                    wide, high = float(page.width) / POINT, float(page.height) / POINT
+                    assert sorted((wide, high)) == pytest.approx(sorted(SIZES[paper]), abs=0.01), name
+                    right, low = (max(sign[edge] for sign in page.chars) / POINT for edge in ("x1", "bottom"))
+                    assert right <= wide - MARGIN + 0.3 and low <= high - MARGIN + 0.6, (name, page.page_number)
 
     def test_templates_in_a_kit_are_true_to_scale(self, written):
         with pdfplumber.open(written[0] / "kit_window-panel.pdf") as book:
@@ -176,14 +178,27 @@ class TestSheets:
     def test_words_are_read_in_their_order(self, written):
         """What a reader of the file without eyes is given: the order in which it was written."""
         text = pypdf.PdfReader(written[0] / "sessions.pdf").pages[2].extract_text()
-        marks = ["Session 2 of 5", "18:30", "window panel", "cut the pieces", "garden panel", "glue", "After this", "What I saw"]
+        marks = [
+            "Session 2 of 5",
+            "18:30",
+            "window panel",
+            "cut the pieces",
+            "garden panel",
+            "glue",
+            "After this",
+            "What I saw",
+        ]
         at = [text.index(mark) for mark in marks]
         assert at == sorted(at)
 
     def test_a_class_of_all_cut_pieces_gets_no_gauges_and_no_cutting(self, course):
         klass = course.klass.model_copy(update={"ahead": "all pieces"})
-        with_cuts, without = ([one.title for one in papers_of(each)["kit_window-panel"]()] for each in (course, plan_class(klass)))
-        assert any("Gauges" in title for title in with_cuts) and any("cut in this order" in title for title in with_cuts)
+        with_cuts, without = (
+            [one.title for one in papers_of(each)["kit_window-panel"]()] for each in (course, plan_class(klass))
+        )
+        assert any("Gauges" in title for title in with_cuts) and any(
+            "cut in this order" in title for title in with_cuts
+        )
         assert not any("Gauges" in title or "cut in this order" in title for title in without)
 
 
@@ -199,8 +214,8 @@ class TestSafety:
         assert text.index(caution("precedence")) < text.index("Emergency number")
         assert all(f"{words}:" in text for words in FILLED_IN)
         assert not re.search(r"\b(112|911|999)\b", text)
-        at = [text.index(f" {heading} ") for heading, *_ in ROOM]
-        assert at == sorted(at)
+        headings = " .+ ".join(heading for heading, *_ in ROOM)
+        assert re.search(headings, text)
 
     def test_it_tells_the_hazards_as_every_page_does(self):
         text = self.text(safety_sheet("Letter"))
@@ -216,11 +231,10 @@ class TestSafety:
         assert reference.value("firstaid", "splash in an eye").number == 15
         assert reference.value("firstaid", "cut").number == 10
 
-    def test_the_form_asks_and_keeps_nothing(self, course, written):
+    def test_the_form_asks_and_keeps_nothing(self):
         text = self.text(health_form())
         assert all(words in text for words in ASKED) and "Nothing of it is typed into a computer" in text
-        held = {name for part in (Class, *papers.__all__) for name in getattr(part, "model_fields", ())}
-        assert not held & {"names", "allergies", "asthma", "health", "email", "phone"}
+        assert not re.search("allerg|asthma|health|phone|birth", str(Class.model_json_schema()).lower())
 
     def test_powder_bears_the_words_of_the_globally_harmonized_system(self, words):
         """United Nations, GHS, annex 3, section 1, read second-hand in the list of the European Commission."""
@@ -257,16 +271,17 @@ class TestFiles:
     def test_the_class_is_read_back(self, course, written):
         assert Class.load(written[0] / "class_as_read.json") == course.klass
 
-    def test_a_fault_on_the_way_leaves_what_was_there(self, course, tmp_path):
-        (first,) = [path for path in write_all(course, tmp_path, more={}) if path.name == "safety.pdf"]
-        before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    def test_a_fault_on_the_way_leaves_what_was_there(self, course, written, tmp_path):
+        place = tmp_path / "class"
+        shutil.copytree(written[0], place)
+        before = {path.name: path.read_bytes() for path in place.iterdir()}
 
         def broken():
             raise MosaicError("This sheet cannot be made.")
 
         with pytest.raises(MosaicError, match="cannot be made"):
-            write_all(course, tmp_path, more={"handout": broken})
-        assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before and first.exists()
+            write_all(course, place, more={"handout": broken})
+        assert {path.name: path.read_bytes() for path in place.iterdir()} == before
 
     def test_only_a_class_is_written(self, tmp_path):
         with pytest.raises(MosaicError):

@@ -20,6 +20,7 @@ from mosaiclib.job.sittings import day_of, instant, local, read_holidays, read_z
 
 MOST_DAYS = 800  # within which a class must meet
 # how far the nearest plan is looked for: sessions, minutes, helpers; a piece under 0.3 of this one is another
+NOTHING_NEAR = " No near plan works: warm the room, or choose another adhesive or a smaller piece."
 MORE_SESSIONS, LONGER, LONGEST, MORE_HELPERS, FEWEST = 12, 15, 180, 8, 0.3
 EARLY = (  # what those who are done first do, by the step that they are waiting at
     (CUT, "sort offcuts by colour, cut spare wedges by the same gauge, read a neighbour's gauge with them"),

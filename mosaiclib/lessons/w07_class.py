@@ -76,7 +76,7 @@ def _open(name: str, shelf: Shelf) -> tuple[Settings, str]:
 
 def actions(folder: Path) -> tuple[Action, ...]:
     """Return the buttons that save and open a class under a name."""
-    shelf = Shelf(folder.with_name(CLASSES), Class)
+    shelf = Shelf(folder.parent / CLASSES, Class)
     box = ("Class", "my class")
     return (
         Action("save", "Save", lambda s, name: _save(s, name, shelf), *box),

@@ -56,4 +56,4 @@ def _print(s: Settings, folder: Path) -> Iterator[str | Written]:
 
 def actions(folder: Path) -> tuple[Action, ...]:
     """Return the button that writes everything down."""
-    return (Action("print", "Write everything for the class", lambda s, _: _print(s, folder.with_name(CLASSES))),)
+    return (Action("print", "Write everything for the class", lambda s, _: _print(s, folder.parent / CLASSES)),)

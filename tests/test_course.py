@@ -21,7 +21,6 @@ from mosaiclib.course.kits import alone_of, spares_of
 from mosaiclib.course.lists import kit_list, session_list, shopping_list, table_list
 from mosaiclib.course.sessions import usable_at
 from mosaiclib.errors import MosaicError
-from mosaiclib.job import Plan
 from mosaiclib.job.breakage import spoilt
 from mosaiclib.job.days import steps_of
 from mosaiclib.job.overview import plan_waits
@@ -31,8 +30,6 @@ from mosaiclib.reference import DATA, value
 
 EXAMPLE = Class.load(DATA / "example_class.json")
 ZONE = datetime.timezone(datetime.timedelta(hours=1))  # Paris in January and February
-PLANTER = Plan.load(DATA / "example_plan.json").model_dump(mode="json")
-PLANTER |= {"name": "planter", "glass": PLANTER["glass"][1:]}
 
 
 def changed(**parts):
@@ -49,17 +46,21 @@ def evenings(begin, end, count=5):
     return met(sittings=[{"day": "Tuesday", "begin": begin, "end": end}], count=count)
 
 
-def made_by(*makers, plans=()):
-    known = [variant.plan.model_dump(mode="json") for variant in EXAMPLE.variants]
-    pairs = zip(makers, [*known, *plans], strict=True)
-    return changed(variants=[{"makers": count, "plan": plan} for count, plan in pairs])
+def made_by(*makers):
+    """Return the example class with other numbers of makers, of the window panel, the garden panel and the planter."""
+    return changed(
+        variants=[
+            variant.model_dump(mode="json") | {"makers": count}
+            for count, variant in zip(makers, EXAMPLE.variants, strict=True)
+        ]
+    )
 
 
 HOLDS = {
     "as it is": EXAMPLE,
-    "half the class missing": made_by(4, 2),
+    "half the class missing": made_by(4, 2, 0),
     "one more variant, with longer evenings": changed(
-        variants=made_by(6, 3, 3, plans=[PLANTER]).model_dump(mode="json")["variants"],
+        variants=made_by(6, 3, 3).model_dump(mode="json")["variants"],
         sessions=evenings("18:00", "21:45", 7).sessions.model_dump(mode="json"),
     ),
     "a cold room, and six evenings": changed(
@@ -194,7 +195,7 @@ def test_the_check_finds_what_is_wrong():
 
 
 REFUSED = {
-    "one more variant": (made_by(6, 3, 3, plans=[PLANTER]), "planter: ", r"7 sessions"),
+    "one more variant": (made_by(6, 3, 3), "planter: ", r"7 sessions"),
     "a cold room": (changed(temperature=10.0, humidity=0.4), "too fresh", r"6 sessions"),
     "an evening lost": (met(cancelled=["2027-01-26"]), "haze", r"5 sessions .*all pieces cut ahead"),
     "90-minute sessions": (evenings("18:30", "20:00"), "no place in 5 sessions", r"75 minutes longer"),
@@ -440,7 +441,7 @@ def test_a_class_that_cannot_be_is_refused_in_a_sentence(parts, words):
 
 def test_nobody_and_two_of_one_name_are_refused():
     with pytest.raises(MosaicError, match="from 1 to 60 learners"):
-        made_by(0, 0)
+        made_by(0, 0, 0)
     twice = [variant.model_dump(mode="json") for variant in (EXAMPLE.variants[0], EXAMPLE.variants[0])]
     with pytest.raises(MosaicError, match="same name"):
         changed(variants=twice)

@@ -2,11 +2,13 @@
 
 __all__ = ["Group", "Tile", "children_in", "groups_of"]
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
+import pandas as pd
 
 from mosaiclib import reference
 from mosaiclib.course.class_file import AHEAD, Class
@@ -79,8 +81,9 @@ class Group:
     @cached_property
     def tiles(self) -> dict[Tile, int]:
         """The tiles that one maker's pieces take, whole ones of each colour, by what is alike on the shelf."""
-        tile, taken = self.plan.tile, self.worked.cutting.taken()
-        return {(colour, tile.side, tile.thickness): int(line.tiles) for colour, line in taken.iterrows()}
+        tile, cut = self.plan.tile, self.worked.cutting
+        need = pd.Series(cut.shares()).groupby(cut.table["colour"].to_numpy()).sum()
+        return {(colour, tile.side, tile.thickness): math.ceil(share - 1e-9) for colour, share in need.items()}
 
     def spoilt_of(self, colour: str, makers: int | None = None) -> Spoilt:
         """Return the law of the tiles of a colour that so many makers spoil together, all of them if left out."""

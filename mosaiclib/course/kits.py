@@ -25,7 +25,6 @@ from mosaiclib.course.class_file import Class
 from mosaiclib.course.groups import Group, Tile
 from mosaiclib.filler import Recipe, batches, recipe
 from mosaiclib.job.breakage import Spoilt
-from mosaiclib.job.cutting import bench_order
 from mosaiclib.job.packs import chosen_packs, packs_of, sold_as
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
@@ -91,8 +90,7 @@ def _papers(group: Group) -> Iterator[str | Text]:
     plan, joint = group.plan, group.plan.joint.wanted
     yield text("spacers for a joint of ", mm(joint)) if joint else "no spacers: the pieces touch"
     yield "template and dry-lay sheet at true scale"
-    gauges = bench_order(group.worked.cutting)["gauge"]
-    letters = sorted({one for each in gauges for one in str(each).split(", ") if one})
+    letters = sorted({*group.worked.cutting.settings["gauge"]} - {""})
     if letters and group.own_cutting.usual:
         yield f"gauges {', '.join(letters)}"
     yield f"card of the steps, {plan.name}"

@@ -10,7 +10,7 @@ from mosaiclib.course.course import Course, Prepared
 
 
 def shopping_list(ready: Prepared) -> pd.DataFrame:
-    """Return one line a thing: item, unit, kits, tables, spares, in_the_house, to_buy, packs, cost, left_over and note; the last is the sum.
+    """Return one line a thing: item, unit, kits, tables, spares, in_the_house, to_buy, packs, cost, left_over, note; last the sum.
 
     In each line kits + tables + spares + left_over = in_the_house + to_buy.
     """

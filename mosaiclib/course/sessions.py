@@ -5,7 +5,7 @@ __all__ = ["Between", "Done", "Session", "between_of", "hours_of", "sessions_of"
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import timedelta, tzinfo
 
 from mosaiclib import reference
 from mosaiclib.course.class_file import AHEAD, Class
@@ -20,6 +20,7 @@ from mosaiclib.job.sittings import day_of, instant, local, read_holidays, read_z
 
 MOST_DAYS = 800  # within which a class must meet
 # how far the nearest plan is looked for: sessions, minutes, helpers; a piece under 0.3 of this one is another
+NOTHING_NEAR = " No near plan works: warm the room, or choose another adhesive or a smaller piece."
 MORE_SESSIONS, LONGER, LONGEST, MORE_HELPERS, FEWEST = 12, 15, 180, 8, 0.3
 EARLY = (  # what those who are done first do, by the step that they are waiting at
     (CUT, "sort offcuts by colour, cut spare wedges by the same gauge, read a neighbour's gauge with them"),
@@ -148,7 +149,11 @@ def _planned(klass: Class, group: Group, steps: Sequence[Step], windows: Sequenc
     except MosaicError as wrong:
         why = _reason(steps, windows) or str(wrong)
         ways = list(_ways(klass, group))
-        nearest = f" What works: {'; '.join(ways)}." if ways else " No near plan works: choose a smaller piece."
+        nearest = (
+            f" What works: {'; '.join(ways)}."
+            if ways
+            else " No near plan works: warm the room, or choose another adhesive or a smaller piece."
+        )
         raise MosaicError(f"{group.name}: {why}{nearest}") from None
 
 
@@ -331,10 +336,16 @@ def _around(klass: Class, group: Group, sessions: Sequence[Session]) -> Iterator
     yield Between(fill.number, until, f"{group.name}: {kept} until {_words(until, zone)}.")
     use = usable_at(group, sessions)
     yield Between(
-        len(sessions), use, f"{group.name}: no water and no use before {_words(use, zone)}; it stands on the card."
+        len(sessions),
+        use,
+        f"{group.name}: no water and no use before {_day(use + 24 * HOUR, zone)}; it stands on the card.",
     )
 
 
 def _words(minutes: int, zone: tzinfo) -> str:
-    when: datetime = local(minutes, zone)
-    return f"{when:%a} {when.day} {when:%b %Y}, {when:%H:%M}"
+    return f"{_day(minutes, zone)}, {local(minutes, zone):%H:%M}"
+
+
+def _day(minutes: int, zone: tzinfo) -> str:
+    when = local(minutes, zone)
+    return f"{when:%a} {when.day} {when:%b %Y}"

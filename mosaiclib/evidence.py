@@ -36,6 +36,8 @@ PAGES = {
     "cure": "03, 06",
     "cutting": "06",
     "filler": "04, 06",
+    "firstaid": "07",
+    "hazards": "07",
     "joints": "01, 06",
     "kinds": "04, 06",
     "mechanics": "04",

@@ -10,11 +10,12 @@ from mosaiclib.course.course import Course, Prepared
 from mosaiclib.course.groups import Group
 from mosaiclib.course.kits import Portion, Table
 from mosaiclib.course.labels import kit_lines, people
+from mosaiclib.course.pictures import room_picture
 from mosaiclib.course.sessions import Done, Session, usable_at
 from mosaiclib.course.shopping import Line
 from mosaiclib.course.steps import steps_in_class
 from mosaiclib.drawing import Drawing
-from mosaiclib.drawing.flow import Block, blank, flowed, headed, rules, said, tabled, words_width
+from mosaiclib.drawing.flow import Block, blank, flowed, headed, pictured, rules, said, tabled, words_width
 from mosaiclib.job.bench import group_rows
 from mosaiclib.job.days import OPEN
 from mosaiclib.units import told
@@ -22,6 +23,7 @@ from mosaiclib.units import told
 PACKING = (0.07, 0.15, 0.78)  # shares of the width: box, how many, what
 BOUGHT = (0.24, 0.09, 0.09, 0.09, 0.1, 0.09, 0.09, 0.13, 0.08)
 WORKED = (0.09, 0.26, 0.11, 0.11, 0.43)
+ROOM = (120.0, 90.0)  # [mm]
 CUTTING = (0.06, 0.09, 0.22, 0.63)
 CARD = (0.09, 0.17, 0.26, 0.41, 0.07)
 WELL = {  # common practice, no source
@@ -131,19 +133,19 @@ def _bought(line: Line) -> tuple[str, ...]:
 
 
 def session_cards(course: Course) -> list[Drawing]:
-    """Return what the teacher does before the class, and a card for each session."""
+    """Return the room with what the teacher does before the class, and a card for each session."""
     paper = course.klass.paper
     width, cautions = words_width(paper), [on_paper("plan", "powder")]
-    before = _between(course, 0, width)
-    sheets = flowed(
-        [headed("Before the first session", width), *before],
-        paper,
-        title=f"{course.klass.name}: before",
-        cautions=cautions,
-    )
+    before = [
+        headed("The room", width),
+        pictured(room_picture(course), *ROOM),
+        headed("Before the first session", width),
+        *_between(course, 0, width),
+        *(said(note, width, mark="–") for note in course.notes),
+    ]
+    sheets = flowed(before, paper, title=f"{course.klass.name}: before", cautions=cautions)
     for session in course.sessions:
-        day = course.words(session.begin, clock=False)
-        title = f"Session {session.number} of {len(course.sessions)}, {day}"
+        title = f"Session {session.number} of {len(course.sessions)}, {course.words(session.begin, clock=False)}"
         sheets += flowed(list(_session(course, session, width)), paper, title=title, about=title, cautions=cautions)
     return sheets
 

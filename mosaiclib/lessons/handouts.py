@@ -1,12 +1,15 @@
 """Handouts for a class: a sheet of each lesson for learners, its questions with each learner's own numbers, and a sheet for the teacher."""
 
-__all__ = ["LESSONS", "handouts", "learners_sheet", "questions_sheet", "teachers_sheet"]
+__all__ = ["LESSONS", "handouts", "learners_sheet", "questions_sheet", "teachers_sheet", "writing_class"]
 
-from collections.abc import Callable, Iterator, Sequence
+import os
+from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from mosaiclib.cautions import on_paper
+from mosaiclib.course import Course
+from mosaiclib.course.papers import writing_all
 from mosaiclib.drawing import Drawing
 from mosaiclib.drawing.flow import (
     INDENT,
@@ -52,6 +55,13 @@ def handouts(
             said_, asked(number), learners, paper
         )
     return found
+
+
+def writing_class(course: Course, folder: str | os.PathLike) -> Generator[str, None, list[Path]]:
+    """Write all papers of a class with the handouts of its lessons, giving the name of each file and the number of each sheet."""
+    klass = course.klass
+    books = handouts(klass.learners, klass.paper, course.groups[0].plan.unit)
+    return (yield from writing_all(course, folder, books))
 
 
 def learners_sheet(number: str, said_: Written, paper: str = "A4", unit: str = "mm") -> list[Drawing]:

@@ -41,9 +41,9 @@ def summary(result: Result) -> str:
 
 def _written(course: Course, folder: Path) -> Iterator[str | Written]:
     """Write everything, telling each file as it is made."""
-    from mosaiclib.course.papers import writing_all
+    from mosaiclib.lessons.handouts import writing_class
 
-    written = yield from writing_all(course, folder)
+    written = yield from writing_class(course, folder)
     place = f"{folder.parent.name}/{folder.name}"
     sheets = tuple(f"{place}/{path.name}" for path in written if path.suffix in (".pdf", ".zip", ".ics"))
     yield Written(f"{len(written)} files are in {place}.", sheets)

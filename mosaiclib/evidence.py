@@ -34,7 +34,7 @@ PAGES = {
     "course": "07",
     "coverage": "03, 06",
     "cure": "03, 06",
-    "cutting": "06",
+    "cutting": "06, 07",
     "filler": "04, 06",
     "firstaid": "07",
     "hazards": "07",
@@ -42,11 +42,11 @@ PAGES = {
     "kinds": "04, 06",
     "mechanics": "04",
     "optics": "03, 05, 06",
-    "packs": "06",
+    "packs": "06, 07",
     "papers": "06",
     "shop": "06",
     "spacers": "01",
-    "worktime": "06",
+    "worktime": "06, 07",
 }
 
 

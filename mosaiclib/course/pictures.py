@@ -34,8 +34,8 @@ def room_picture(ready: Prepared) -> Drawing:
     wide, high = math.ceil(seats / 2) * (SEAT + GAP) + GAP, 4 * SEAT
     across = min(len(ready.tables), 3 if wide < 4 * SEAT else 2)
     down = math.ceil(len(ready.tables) / across)
-    step = np.array([wide + 2 * GAP, high + 3 * GAP])
-    key = 2 * LETTERS * len(ready.groups) + GAP
+    step = np.array([wide + 2 * GAP, high + 2 * GAP])
+    key = 2 * LETTERS * len(ready.groups) + 2 * GAP
     items = list(_key(ready.groups))
     for place, table in enumerate(ready.tables):
         row, column = divmod(place, across)

@@ -19,8 +19,8 @@ from mosaiclib.job.schedule import Schedule, schedule
 from mosaiclib.job.sittings import day_of, instant, local, read_holidays, read_zone, sittings
 
 MOST_DAYS = 800  # within which a class must meet
-# how far the nearest plan is looked for: sessions, minutes, helpers; a piece under 0.3 of this one is another
 NOTHING_NEAR = " No near plan works: warm the room, or choose another adhesive or a smaller piece."
+# how far the nearest plan is looked for: sessions, minutes, helpers; a piece under 0.3 of this one is another
 MORE_SESSIONS, LONGER, LONGEST, MORE_HELPERS, FEWEST = 12, 15, 180, 8, 0.3
 EARLY = (  # what those who are done first do, by the step that they are waiting at
     (CUT, "sort offcuts by colour, cut spare wedges by the same gauge, read a neighbour's gauge with them"),
@@ -71,8 +71,12 @@ class Session:
 
     def early(self, piece: str) -> tuple[int, str]:
         """Return how long the quickest third is done before the end with one piece [min], and what they do then."""
-        last = [one.step for one in self.work if one.piece == piece][-1:] or [HOME]
-        return self.minutes - self.taken(piece)[1], next(words for name, words in EARLY if name in last[0])
+        mine = [one for one in self.work if one.piece == piece]
+        free, going = self.minutes - self.taken(piece)[1], next((one for one in mine if not one.ends), None)
+        if going:  # nobody waits for the slower ones in the middle of a step
+            return free, f"go on: {going.step.rpartition(': ')[2]}"
+        last = mine[-1].step if mine else HOME
+        return free, next(words for name, words in EARLY if name in last)
 
 
 @dataclass(frozen=True)

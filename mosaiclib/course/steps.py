@@ -42,8 +42,9 @@ def _by_adults(step: Step, klass: Class) -> Step:
     """Return a step that adults do for every learner of the class: all of it, shared by teacher and helpers, at a practised hand."""
     if not by_adults(step.name):
         return step
-    times = klass.learners / (1 + klass.helpers) * reference.value("worktime", "practised hand").number
-    return replace(step, work=step.work.times(max(times, 1.0)))
+    faster = 1.0 if klass.hand == "practised" else reference.value("worktime", "practised hand").number
+    times = faster * max(klass.learners / (1 + klass.helpers), 1.0)
+    return replace(step, work=step.work.times(times))
 
 
 def by_adults(name: str) -> bool:

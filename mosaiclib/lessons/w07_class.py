@@ -9,6 +9,7 @@ from mosaiclib.course import Class
 from mosaiclib.course.pictures import room_picture
 from mosaiclib.drawing import Drawing
 from mosaiclib.job import Plan
+from mosaiclib.job.packs import sold_as, unit_of
 from mosaiclib.job.shelf import Shelf, Work
 from mosaiclib.lesson.controls import Action, Listed, Shown
 from mosaiclib.lessons.w07_controls import CLASS_CONTROLS as CONTROLS
@@ -48,7 +49,7 @@ def report(result: Result) -> list[Row]:
     ]
     for table in ready.tables:
         packs = ", ".join(f"{count} x {name}" for each in table.packs.values() for name, count in each.items())
-        glue = ", ".join(f"{amount:.0f} {name}" for name, amount in table.adhesive.items())
+        glue = ", ".join(f"{amount:.0f} {unit_of(sold_as(name)[0])} {name}" for name, amount in table.adhesive.items())
         rows.append(Row(f"Table {table.number}", len(table.learners), "learners", f"{glue} ({packs or 'none to buy'})"))
     adults = 1 + ready.klass.helpers
     rows.append(Row("Adults", adults, "", "the teacher and who helps" if adults > 1 else "the teacher alone"))

@@ -229,7 +229,7 @@ def steps_card(course: Course, group: Group) -> list[Drawing]:
         blank("Name, and number in the class", width),
         *tabled(("session", "day", "what you do", "look for", "done"), rows, widths),
         said(
-            f"No water on it and no use before {use}. The eye stands above the clock, the maker's sheet above both.",
+            f"No water on it and no use before {use}. The eye stands above the clock, the manufacturer's sheet above both.",
             width,
         ),
     ]

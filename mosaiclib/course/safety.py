@@ -41,7 +41,7 @@ KEPT = (
     "envelope beside the first-aid box, and you get it back on the last day. You need not answer. If you are not sure whether "
     "you may work with dust, cement or adhesive, ask your doctor first."
 )
-BLANKS = ("Product as on its bag", "Maker and telephone", "Number of the lot", "Weighed on, by")
+BLANKS = ("Product as on its bag", "Manufacturer and telephone", "Number of the lot", "Weighed on, by")
 CLOSE, LETTERS = 3.0, 2.7  # [mm] of the sheet for the room; on a label
 
 
@@ -100,7 +100,7 @@ def powder_labels(portions: Sequence[Portion], paper: str = "A4") -> list[Drawin
 
 
 def _label(portion: Portion) -> Block:
-    """Return the label of one portion: product, amount, hazards as published for cement, blanks for the maker's own."""
+    """Return the label of one portion: product, amount, hazards as published for cement, blanks for its own words."""
     powder, hazards = portion.recipe.ingredients[0], reference.by_name("hazards")
     name = portion.recipe.named(powder.name)
     small = [

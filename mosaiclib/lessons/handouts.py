@@ -32,6 +32,7 @@ LESSONS = ("01", "02", "03", "04", "05")  # what is taught; 06 plans, 08 doubts
 IDEA, PICTURE = (130.0, 70.0), (125.0, 88.0)  # [mm] room for a drawing
 SYMBOLS = (0.16, 0.66, 0.18)  # shares of the width
 SMALL, CLOSE = 2.9, 0.6  # [mm] letters and space where much is told in little room
+TOGETHER = 20  # learners in a part of the key
 NUMBER = 16.0  # [mm] column of the learners' numbers in a key
 
 Made = Callable[[], list[Drawing]]
@@ -141,11 +142,13 @@ def teachers_sheet(said_: Written, questions: Sequence[Question], learners: int,
     return flowed(blocks, paper, title=f"{said_.title}: for the teacher", about=about)
 
 
-def _key(questions: Sequence[Question], learners: int, width: float) -> list[Block]:
-    """Return the right answers, a row a learner and a column a question."""
-    each = (width - NUMBER) / len(questions)
-    rows = [[number, *(one.key(one.values(number)) for one in questions)] for number in range(1, learners + 1)]
-    return tabled(["learner", *range(1, len(questions) + 1)], rows, [NUMBER, *[each] * len(questions)])
+def _key(questions: Sequence[Question], learners: int, width: float) -> Iterator[Block]:
+    """Yield the right answers, a row a learner and a column a question, so many learners at a time that no sheet parts them."""
+    widths = [NUMBER, *[(width - NUMBER) / len(questions)] * len(questions)]
+    for first in range(1, learners + 1, TOGETHER):
+        numbers = range(first, min(first + TOGETHER, learners + 1))
+        rows = [[number, *(one.key(one.values(number)) for one in questions)] for number in numbers]
+        yield stacked(*tabled(["learner", *range(1, len(questions) + 1)], rows, widths))
 
 
 def _told(at: int, question: Question, width: float) -> Block:

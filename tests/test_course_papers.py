@@ -22,6 +22,9 @@ from mosaiclib.drawing import write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.files import PACKED
 from mosaiclib.job.sittings import local, read_zone
+from mosaiclib.lesson.page import Lesson
+from mosaiclib.lessons import w07_print, w07_shared
+from mosaiclib.lessons.handouts import LESSONS
 from mosaiclib.reference import DATA
 
 POINT = 72 / 25.4  # [points/mm]
@@ -287,3 +290,13 @@ class TestFiles:
         with pytest.raises(MosaicError):
             write_all("a class", tmp_path / "out")
         assert not (tmp_path / "out").exists()
+
+
+def test_the_page_writes_papers_and_handouts_in_one_go(tmp_path):
+    lesson = Lesson(w07_print, w07_shared.quick(), tmp_path / "my_plans")
+    lesson.buttons["print"].click()
+    (place,) = (path for path in (tmp_path / "my_classes").iterdir() if path.is_dir())
+    names = {path.name for path in place.iterdir()}
+    assert {f"{number}_{kind}.pdf" for number in LESSONS for kind in ("learners", "questions", "teacher")} <= names
+    assert {"safety.pdf", "sessions.pdf", "packing_list.pdf", "sessions.ics", PACKED} <= names
+    assert f"{len(names)} files are in" in str(lesson.said.words)

@@ -39,7 +39,7 @@ def cut_out(
     high = max(block.deep for _, block in labels) + 2 * RIM
     drawn = tuple(_framed(name, block, high) for name, block in labels)
     subject = Subject(f"{heading}: cut along the dashed lines", drawn, up="", names=tuple(name for name, _ in labels))
-    found = bound([subject], paper, title=heading, cautions=cautions, scaled=False, mapped=False)
+    found = bound([subject], paper, title=heading, cautions=cautions, scaled=False)
     return [sheet for some in found for sheet in some]
 
 

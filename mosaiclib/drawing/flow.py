@@ -162,7 +162,7 @@ def flowed(
         Drawing(width, height, title, about, _under(height - AFTER, some)) for some in _parted(blocks, height - AFTER)
     )
     subject = Subject(title, columns, up="")
-    return bound([subject], paper, title=title, cautions=cautions, scaled=False, mapped=False)[1]
+    return bound([subject], paper, title=title, cautions=cautions, scaled=False)[1]
 
 
 def _under(top: float, blocks: Sequence[Block]) -> tuple:

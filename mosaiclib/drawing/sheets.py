@@ -65,12 +65,16 @@ class _Book:
     cautions: str
     key: tuple[tuple[str, Look], ...]
     scaled: bool
-    mapped: bool = True
     begin: int = 1
 
     @property
     def count(self) -> int:
         return self.begin - 1 + sum(map(len, self.sheets))
+
+    @property
+    def mapped(self) -> bool:
+        """Whether it must be told on which sheet a part lies: words are read one sheet after the other."""
+        return self.scaled and self.count > 1
 
     def first(self, subject: int) -> int:
         """Return the number of a subject's first sheet."""
@@ -87,15 +91,14 @@ def bound(
     key: Sequence[tuple[str, Look]] = (),
     overlap: float = 10.0,
     scaled: bool = True,
-    mapped: bool = True,
 ) -> list[list[Drawing]]:
     """Put subjects on the fewest sheets of a paper of `PAPERS` at true scale, numbered through; return the sheets of each.
 
     Small drawings go side by side; a large one is split in equal parts that overlap by 5 to 50 mm, so that the sheets can
     be laid over each other by their register marks. `cautions` stand in the foot of every sheet. The subjects' notes,
     `notes`, `key` and, where there are several sheets, a map of them stand once: beside the drawing of the first sheet if
-    there is room, else on a sheet of their own, the first of the list, which else is empty. A card of words is not `scaled`
-    and has no bars to measure; what is read from sheet to sheet is not `mapped`.
+    there is room, else on a sheet of their own, the first of the list, which else is empty. A card of words is not `scaled`:
+    it has no bars to measure, and no map.
 
     >>> wall = Subject("Wall", (Drawing(500, 400, "A wall"),))
     >>> [len(sheets) for sheets in bound([wall], title="Wall")]
@@ -109,7 +112,7 @@ def bound(
     sheets = tuple(tuple(_sheets(one, paper, lambda wide: _foot_height(said, wide, scaled), lap)) for one in subjects)
     own = [f"{one.name}: {words(note)}" if one.name else words(note) for one in subjects for note in one.notes]
     once = (*own, *map(words, notes))
-    book = _Book(clean(title), tuple(subjects), sheets, unit, once, said, tuple(key), scaled, mapped)
+    book = _Book(clean(title), tuple(subjects), sheets, unit, once, said, tuple(key), scaled)
     return _drawn(*_with_words(book, paper))
 
 
@@ -132,7 +135,7 @@ def _sheets(subject: Subject, paper: str, foot: Callable[[float], float], overla
 
 def _with_words(book: _Book, paper: str) -> tuple[_Book, list, list[Drawing]]:
     """Find a place for what is said once: return the book, what is drawn beside its first drawing, and a sheet for it."""
-    if not ((book.count > 1 and book.mapped) or book.notes or book.key):
+    if not (book.mapped or book.notes or book.key):
         return book, [], []
     sheet = book.sheets[0][0]
     (left, low, right, high), taken = sheet.room, sheet.taken
@@ -215,10 +218,9 @@ def _said_once(book: _Book, left: float, top: float, width: float) -> tuple[list
     """Return notes, key and map in a strip [mm], and how deep they reach under `top`; side by side where it is wide."""
     if width < LEAST_BESIDE:
         return [], math.inf
-    mapped = book.count > 1 and book.mapped
-    half = (width - APART) / 2 if mapped and width >= TWO_COLUMNS else width
+    half = (width - APART) / 2 if book.mapped and width >= TWO_COLUMNS else width
     items, depth = _notes_and_key(book, left, top, half)
-    if not mapped:
+    if not book.mapped:
         return items, depth
     if half < width:
         more, deep = _map(book, left + half + APART, top, half)

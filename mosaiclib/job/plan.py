@@ -347,7 +347,7 @@ class HoursPart(Part):
 class DaysPart(HoursPart):
     """When there is time for the work, and what is done: pairs of hands, own times of actions [min].
 
-    From `start` on what is left is planned; left out, weeks are counted instead.
+    What is left is planned from `start`, or from the last of what is `done` where that is later. Left out, weeks are counted instead.
     """
 
     hands: Annotated[int, Field(ge=1, le=12)] = 1

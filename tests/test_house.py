@@ -30,6 +30,7 @@ ORDER = (
     "filler",
     "drawing",
     "job",
+    "course",
     "evidence",
     "lesson",
     "lessons",

@@ -1,6 +1,6 @@
 """The workbooks as plain pages: which notebooks run on opening, and what a page leaves out of them."""
 
-__all__ = ["FOLDER", "SHIPPED", "fingerprint", "for_reading", "in_reading_order", "page_settings", "record"]
+__all__ = ["FOLDER", "SHIPPED", "TEACHERS", "fingerprint", "for_reading", "in_reading_order", "page_settings", "record"]
 
 import hashlib
 import json
@@ -11,6 +11,7 @@ from typing import Any
 FOLDER = Path(__file__).resolve().parent
 LIST = FOLDER / "shipped.json"
 SHIPPED: dict[str, str] = json.loads(LIST.read_text(encoding="utf-8"))
+TEACHERS = ("07", "08")  # about the class itself, and about the numbers: not on the learners' tablets
 
 ELSEWHERE = (
     "Only the workbooks of this project open as pages. This notebook is from elsewhere and could do anything on this "

@@ -72,6 +72,14 @@ class ClassKernels(AsyncMappingKernelManager):
         await self._run(kernel, READY)
         return kernel
 
+    async def end(self) -> None:
+        """End all: learners' kernels keep what was just set, those that stand ready have nothing to keep."""
+        for task in self.ready:
+            task.cancel()
+        idle = [kernel for kernel in self.list_kernel_ids() if kernel not in self.owners]
+        await asyncio.gather(*(self.shutdown_kernel(kernel, now=True) for kernel in idle), return_exceptions=True)
+        await self.shutdown_all()
+
     async def _run(self, kernel: str, code: str) -> None:
         client = self.get_kernel(kernel).client()
         client.start_channels()

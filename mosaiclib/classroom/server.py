@@ -296,4 +296,4 @@ async def serve(server: ClassServer, sockets: list[Any], told: Callable[[], None
     while not asked:
         await asyncio.sleep(0.2)  # looked for, since not every system wakes a sleeping program for it
     listening.stop()
-    await server.kernel_manager.shutdown_all()
+    await server.kernel_manager.end()

@@ -218,7 +218,7 @@ def open_class(
     del os.environ[PLACE]  # each learner has another
     from mosaiclib.classroom import open_room  # the network libraries take a second
 
-    asyncio.run(open_room(folder, Path.cwd(), port or 0, room, forget, STOPS))
+    asyncio.run(open_room(folder, Path.cwd(), HOST, port or 0, room, forget, STOPS))
     _leave()
 
 

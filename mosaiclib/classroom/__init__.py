@@ -3,7 +3,7 @@
 Imported only by the door, when a class is opened: what it needs of the network is loaded then.
 """
 
-__all__ = ["open_room"]
+__all__ = ["BOARD_LINE", "CLASS_LINE", "open_room"]
 
 from pathlib import Path
 
@@ -15,31 +15,35 @@ from mosaiclib.classroom.kernels import IDLE
 from mosaiclib.classroom.places import Places
 from mosaiclib.classroom.server import ClassServer, serve
 
-HERE = "127.0.0.1"
+CLASS_LINE = "The class is open at: "
+BOARD_LINE = "The board with the code to scan, for you and the projector: "
 
 
 async def open_room(
-    folder: Path, state: Path, port: int, room: str | None, forget: bool, stops: tuple[str, ...]
+    folder: Path, state: Path, here: str, port: int, room: str | None, forget: bool, stops: tuple[str, ...]
 ) -> None:
-    """Serve the workbooks of a folder to a class, whose places are kept in `state`, until a wish to stop comes."""
-    hosts = [HERE] if room is None else [HERE, room_address(room)]
+    """Serve the workbooks of a folder to a class, whose places are kept in `state`, until a wish to stop comes.
+
+    `here` is the address that only this computer reaches.
+    """
+    hosts = [here] if room is None else [here, room_address(room)]
     places = Places(state / "class")
     if forget:
         print(f"What {places.forget()} learners had set is gone.")
-    sockets = bind_sockets(port, HERE)
+    sockets = bind_sockets(port, here)
     port = sockets[0].getsockname()[1]
     for host in hosts[1:]:
         sockets += bind_sockets(port, host)
     gate = Gate(frozenset(f"{host}:{port}" for host in hosts), places)
     address = f"http://{hosts[-1]}:{port}/?word={gate.word}"
     server = ClassServer(folder, gate, address, state / "runtime")
-    board = f"http://{HERE}:{port}/?word={gate.teachers_word}"
+    board = f"http://{here}:{port}/?word={gate.teachers_word}"
     await serve(server, sockets, lambda: _tell(address, board, len(hosts) > 1), stops)
 
 
 def _tell(address: str, board: str, room: bool) -> None:
     """Say where the class is, for whom, and until when."""
-    print(f"The class is open at: {address}")
+    print(f"{CLASS_LINE}{address}")
     if room:
         try:
             print(code_text(address))
@@ -47,6 +51,6 @@ def _tell(address: str, board: str, room: bool) -> None:
             print("The board shows the code to scan.")
     else:
         print("Only this computer can open it. With --room at the end of the line, the tablets in the room can.")
-    print(f"The board with the code to scan, for you and the projector: {board}")
+    print(f"{BOARD_LINE}{board}")
     print(f"A page that nobody uses for {IDLE // 60} minutes ends; what was set on it stays.")
     print("Keep this window. To stop, press Ctrl and C together here.", flush=True)

@@ -30,7 +30,7 @@ from mosaiclib.classroom.invitation import code_picture
 from mosaiclib.classroom.kernels import ClassKernels
 from mosaiclib.classroom.places import TEACHER
 from mosaiclib.errors import MosaicError
-from mosaiclib.pages import FOLDER, SHIPPED, TEACHERS, for_reading, page_settings
+from mosaiclib.pages import FOLDER, LEARNERS, for_reading, learners_page
 
 START = "/voila/render/00_start_here.ipynb"
 BOARD = "/board"
@@ -59,6 +59,9 @@ BOARD_WORDS = (
     '<p class=small>{here} now, {ever} have a place. <a href="{start}">Open the workbooks</a> for the projector.</p>'
 )
 
+WENT_WRONG = (
+    "Something went wrong here, not in what you did. Open the page again; if it happens again, tell your teacher."
+)
 NO_PAGE = "There is no such page in this class; workbooks about the class and its numbers are the teacher's."
 
 
@@ -177,7 +180,7 @@ class Page(JupyterHandler):
     async def get(self, name: str) -> None:
         """Run the workbook and send it as it comes."""
         app, learner = self.settings["voila"], self.current_user.username
-        if name not in app.shipped:
+        if name not in LEARNERS:
             raise web.HTTPError(404, NO_PAGE)
         renderer = NotebookRenderer(
             request_handler=self,
@@ -198,6 +201,12 @@ class Page(JupyterHandler):
         async for part, _ in renderer.generate_content_generator(kernel, self.kernel_manager.get_kernel(kernel)):
             self.write(part)
             await self.flush()
+
+    def write_error(self, status_code: int, **more: Any) -> None:
+        """Say in a sentence why there is no page."""
+        wrong = more.get("exc_info", (None, None))[1]
+        said = getattr(wrong, "log_message", None) or WENT_WRONG
+        self.finish(_sheet("Not opened", SHUT.format(said=html.escape(said))))
 
 
 class OneKernel(KernelHandler):
@@ -224,12 +233,11 @@ class ClassServer(voila.app.Voila):
     """A server of pages for learners who share one computer."""
 
     def __init__(self, folder: Path, gate: Gate, address: str, runtime: Path) -> None:
-        self.shipped = {name: mark for name, mark in SHIPPED.items() if name[:2] not in TEACHERS}
         settings = PyFileConfigLoader("jupyter_lab_config.py", path=str(FOLDER / "settings")).load_config()
         settings.merge(
             Config(
                 VoilaConfiguration={
-                    "prelaunch_hook": for_reading(self.shipped),
+                    "prelaunch_hook": for_reading(LEARNERS),
                     "multi_kernel_manager_class": ClassKernels,
                 },
                 KernelRestarter={
@@ -275,9 +283,8 @@ class ClassServer(voila.app.Voila):
     def page_settings(self, learner: str) -> dict[str, Any]:
         """Return the settings of a learner's page."""
         known = {"base_url": self.base_url, "settings": self.app.settings, "log": self.log}
-        config = page_settings(get_page_config(**known, voila_configuration=self.voila_configuration))
-        names = {file: name for file, name in config["mosaicWorkbooks"].items() if file in self.shipped}
-        return {**config, "mosaicWorkbooks": names, "mosaicLearner": learner.replace("-", " ")}
+        config = get_page_config(**known, voila_configuration=self.voila_configuration)
+        return learners_page(config, learner.replace("-", " "))
 
 
 async def serve(server: ClassServer, sockets: list[Any], told: Callable[[], None], stops: tuple[str, ...]) -> None:

@@ -113,7 +113,7 @@ def test_a_page_has_no_way_to_files_and_takes_none(come_in, state):
     page.get_by_role("button", name="Write the paper gauge").click(timeout=PATIENCE)
     expect(page.locator(".mosaic-message").first).to_contain_text("written", timeout=PATIENCE)
     learner = page.locator("#learner").inner_text().replace(" ", "-")
-    assert (state / "class" / learner / "my_plans" / "my ring-gauge.pdf").is_file()
+    assert (state / "class" / learner / "my_plans" / "my-ring-gauge.pdf").is_file()
     no_errors(page)
 
 

@@ -59,4 +59,4 @@ def code_text(address: str) -> str:
 
 def code_picture(address: str) -> str:
     """Return a code to scan as SVG, for a page."""
-    return segno.make(address, error="m", micro=False).svg_inline(scale=8, dark="#000", light="#fff")
+    return segno.make(address, error="m", micro=False).svg_inline(dark="#000", light="#fff", omitsize=True)

@@ -16,7 +16,7 @@ import warnings
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 from urllib.parse import quote
 
 from mosaiclib.errors import MosaicError, plain
@@ -52,7 +52,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return plan(asked.file, asked.out)
     try:
         if asked.task == "class":
-            open_class(asked.workbooks, port=asked.port, room=asked.room, forget=asked.forget)
+            open_class(asked.workbooks, port=asked.port, room=asked.room, forget=asked.forget, idle=asked.idle)
         open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
     except MosaicError as wrong:
         print(wrong, file=sys.stderr)
@@ -97,6 +97,9 @@ def _add_class(tasks) -> None:
         help="open it to the room's network, at this computer's address there; without it, to this computer only",
     )
     teacher.add_argument("--forget", action="store_true", help="first clear what the learners of earlier classes set")
+    teacher.add_argument(
+        "--idle", type=float, default=30, metavar="MINUTES", help="end a page that nobody uses for so long (30 minutes)"
+    )
     teacher.add_argument("--port", type=int, help="the port to use; without it a free one is found")
 
 
@@ -204,21 +207,16 @@ def open_workbooks(
     _leave()
 
 
-def open_class(
-    folder: Path = WORKBOOKS, *, port: int | None = None, room: str | None = None, forget: bool = False
-) -> NoReturn:
-    """Start the server of a class, say its address, word and code, and stay until it is stopped.
-
-    `room` is this computer's address in the room's network, empty for its usual one; without it only this computer is served.
-    """
+def open_class(folder: Path = WORKBOOKS, **wishes: Any) -> NoReturn:
+    """Start the server of a class, say its address, word and code, and stay until it is stopped; wishes as in `classroom.Wishes`."""
     folder = _checked_folder(folder)
-    if port is not None:
+    if (port := wishes.get("port")) is not None:
         _check_port(port)
     _keep_private_settings_out()
     del os.environ[PLACE]  # each learner has another
-    from mosaiclib.classroom import open_room  # the network libraries take a second
+    from mosaiclib.classroom import Wishes, open_room  # the network libraries take a second
 
-    asyncio.run(open_room(folder, Path.cwd(), HOST, port or 0, room, forget, STOPS))
+    asyncio.run(open_room(folder, Path.cwd(), HOST, Wishes(**wishes), STOPS))
     _leave()
 
 

@@ -305,6 +305,19 @@ def test_a_learner_finds_the_place_again_with_the_next_word_and_only_with_it(tmp
         assert not (tmp_path / "class" / "learner-01" / "kept").exists()
 
 
+def test_an_idle_page_ends_and_its_connection_with_it(tmp_path):
+    with opened(tmp_path, "--idle", "0.1") as short:
+        visitor = Visitor(short, short.token)
+        kernel = visitor.kernel()
+        line = visitor.connected(kernel)
+        line.settimeout(60)
+        with suppress(websocket.WebSocketException, ConnectionError):
+            while line.recv():
+                pass
+        line.shutdown()
+        assert visitor.status(f"/api/kernels/{kernel}") == 403
+
+
 def test_a_room_is_served_at_its_address_and_at_no_other(tmp_path):
     if not room_addresses():
         pytest.skip("This computer is in no network, so no room could be served.")

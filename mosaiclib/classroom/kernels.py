@@ -1,6 +1,6 @@
 """The kernels of a class: each belongs to one learner, a few stand ready before anybody asks, and idle ones end."""
 
-__all__ = ["IDLE", "ClassKernels"]
+__all__ = ["ClassKernels"]
 
 import asyncio
 import os
@@ -15,8 +15,7 @@ from mosaiclib.lesson.kept import LEARNER, PLACE
 AHEAD = 4  # kernels that stand ready
 LATER = 3.0  # [s] until a kernel that was taken is replaced: the page that took it comes first
 PAGES = 3  # most pages of one learner at once; another one ends the oldest
-IDLE = 30 * 60  # [s] without anything done until a page's kernel ends
-LOOKS = 60  # [s] between two looks for idle ones
+LOOKS = 60  # [s] at most between two looks for idle ones
 PATIENCE = 60  # [s] for a kernel on a busy computer
 
 READY = """\
@@ -34,10 +33,14 @@ class ClassKernels(AsyncMappingKernelManager):
 
     def __init__(self, **more: Any) -> None:
         super().__init__(**more)
-        self.cull_idle_timeout, self.cull_interval, self.cull_connected = IDLE, LOOKS, True
         self.owners: dict[str, str] = {}  # from a kernel to its learner, the oldest first
         self.sockets: dict[str, set[Any]] = {}
         self.ready: list[asyncio.Task[str]] = []
+
+    def end_after(self, idle: float) -> None:
+        """End each kernel from now on that nobody used for so long [s], also where its page is still open."""
+        self.cull_idle_timeout, self.cull_connected = int(idle), True
+        self.cull_interval = min(LOOKS, int(idle))
 
     def stock(self) -> None:
         """Start as many kernels as are missing among those that stand ready."""

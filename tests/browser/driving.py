@@ -232,7 +232,7 @@ def _wait_until_gone(door):
 
 def _addresses(door, errors, says):
     # A door that hangs would otherwise hang the whole run.
-    alarm = threading.Timer(60, door.kill)
+    alarm = threading.Timer(120, door.kill)
     alarm.start()
     found = []
     try:

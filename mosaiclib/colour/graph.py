@@ -11,8 +11,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import connected_components, shortest_path
+import scipy
 
 from mosaiclib.errors import MosaicError, whole_number
 
@@ -54,8 +53,8 @@ class ConflictGraph:
         # the sparse rows stand ready without sorting again, and with both ways in them nothing has to be turned round
         rows = np.concatenate([[0], np.cumsum(np.bincount(begin[kept], minlength=self.count))]).astype(np.int32)
         found = end[kept]
-        links = csr_array((np.ones(len(found)), found, rows), shape=(self.count,) * 2)
-        return connected_components(links, connection="strong")
+        links = scipy.sparse.csr_array((np.ones(len(found)), found, rows), shape=(self.count,) * 2)
+        return scipy.sparse.csgraph.connected_components(links, connection="strong")
 
     @cached_property
     def _sides(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -64,16 +63,16 @@ class ConflictGraph:
         An odd cycle is then just what connects a piece with its own double.
         """
         n = self.count
-        _, label = connected_components(self._doubled, directed=False)
+        _, label = scipy.sparse.csgraph.connected_components(self._doubled, directed=False)
         own, other = label[:n], label[n:]
         return (own > other).astype(int), own == other, np.minimum(own, other)
 
     @property
-    def _doubled(self) -> csr_array:
+    def _doubled(self) -> "scipy.sparse.csr_array":
         """Every piece twice, n apart, each pair joining one to the other's double, shape (2n, 2n)."""
         (first, second), n = self.ends, self.count
         ends = np.concatenate([first, second]), np.concatenate([second, first]) + n
-        return csr_array((np.ones(2 * len(first)), ends), shape=(2 * n, 2 * n))
+        return scipy.sparse.csr_array((np.ones(2 * len(first)), ends), shape=(2 * n, 2 * n))
 
     @property
     def side(self) -> np.ndarray:
@@ -95,7 +94,7 @@ class ConflictGraph:
         """Neighbours of each piece as plain lists, for the searches that go piece by piece."""
         first, second = self.ends
         rows, columns = np.concatenate([first, second]), np.concatenate([second, first])
-        links = csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
+        links = scipy.sparse.csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
         flat, begins = links.indices.tolist(), links.indptr.tolist()
         return [flat[begins[i] : begins[i + 1]] for i in range(self.count)]
 
@@ -108,7 +107,7 @@ class ConflictGraph:
         [5]
         """
         n, used, found = self.count, np.zeros(self.count, bool), []
-        length, before = shortest_path(
+        length, before = scipy.sparse.csgraph.shortest_path(
             self._doubled, directed=False, unweighted=True, indices=np.arange(n), return_predecessors=True
         )
         own = length[np.arange(n), n + np.arange(n)]

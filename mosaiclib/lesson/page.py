@@ -20,7 +20,7 @@ from mosaiclib.lesson.controls import Action, Listed, Shown, Written
 from mosaiclib.lesson.fields import LABEL, Field, field_of, plain_button, plain_words
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
-from mosaiclib.lesson.kept import History, Kept, Rest, after, packed, unpacked
+from mosaiclib.lesson.kept import LEARNER, History, Kept, Rest, after, packed, unpacked
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import links, paragraph, plain_report, report_table
@@ -35,6 +35,7 @@ UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins 
 WAITS, AGAIN_IN = 20, 0.2  # how often, and after how many seconds, it is looked whether a handle is held still
 SYSTEMS = ["millimetres and degrees Celsius", "inches and degrees Fahrenheit"]
 STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
+IN_CLASS = "Ask your teacher for it: it lies in the folder {} of the class."
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
 
@@ -256,7 +257,8 @@ class Lesson(w.VBox):
         self._draw_charts()
 
     def _action_bar(self, actions: Sequence[Action]) -> list[w.Widget]:
-        """Return the buttons of the actions, and the one box that they read."""
+        """Return the buttons of the actions, and the one box that they read; in a class no file is taken from a tablet."""
+        actions = [action for action in actions if not (action.accept and _in_class())]
         self.box = box = w.Text(
             value=next((action.start for action in actions if action.box), ""), style={"description_width": LABEL}
         )
@@ -386,7 +388,8 @@ class Lesson(w.VBox):
         """Show a sentence, or an error with its lengths in the unit of the page; pale is what a box does not say."""
         self.said = said
         words, files = said if isinstance(said, Written) else (said, ())
-        self.message.value = paragraph(units.told(words, self.unit)) + links(files)
+        given = paragraph(IN_CLASS.format(_in_class())) if files and _in_class() else links(files)
+        self.message.value = paragraph(units.told(words, self.unit)) + given
         if self.wrong:
             self._pale(True)
 
@@ -508,6 +511,11 @@ class Lesson(w.VBox):
 
             more["image/png"] = to_png(self.draw(self.result), width_px=900)
         return _with(super()._repr_mimebundle_(**kwargs), more)
+
+
+def _in_class() -> str:
+    """Return who sees the page where a class shares this computer, empty elsewhere."""
+    return os.environ.get(LEARNER, "")
 
 
 def _on_page() -> bool:

@@ -21,15 +21,18 @@ import html
 import math
 from collections.abc import Mapping, Sequence
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
 from mosaiclib.drawing.palette import ACCENT, BAND, CLAY, CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
-from mosaiclib.evidence import EXACT, Verdict
 from mosaiclib.job import spares
 from mosaiclib.report import Row, report_table, slug
+
+if TYPE_CHECKING:  # it works out every plan there is to check
+    from mosaiclib.evidence import Verdict
 
 
 class Idea:
@@ -65,14 +68,14 @@ class Checked:
     HEADS = ("what", "printed", "ours", "off", "allowed", "verdict", "where", "how we know it")
     BESIDES = "<p>What a figure rests on besides, assumed or common practice, stands at the end of this list.</p>"
 
-    def __init__(self, verdicts: Sequence[Verdict]) -> None:
+    def __init__(self, verdicts: "Sequence[Verdict]") -> None:
         self.verdicts = tuple(verdicts)
 
     def _repr_html_(self) -> str:
         subjects = groupby(self.verdicts, key=lambda each: each.check.subject)
         return "".join(self._subject(name, tuple(some)) for name, some in subjects)
 
-    def _subject(self, name: str, some: Sequence[Verdict]) -> str:
+    def _subject(self, name: str, some: "Sequence[Verdict]") -> str:
         heads = "".join(f"<th>{head}</th>" for head in self.HEADS)
         lines = "".join(
             f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in _cells(each))}</tr>" for each in some
@@ -110,12 +113,14 @@ def _fold(name: str, words: str, table: str) -> str:
     return f'<details id="{slug(name)}" class="mosaic-checked"><summary>{html.escape(words)}</summary>{table}</details>'
 
 
-def _agreeing(name: str, some: Sequence[Verdict]) -> str:
+def _agreeing(name: str, some: "Sequence[Verdict]") -> str:
     return f"{name}: {sum(each.agrees for each in some)} of {len(some)} agree"
 
 
-def _cells(each: Verdict) -> tuple[str, ...]:
+def _cells(each: "Verdict") -> tuple[str, ...]:
     """Return a check as the cells of its line: as printed, ours to six figures."""
+    from mosaiclib.evidence import EXACT
+
     check, off = each.check, each.difference
     ours = each.ours if off is None else f"{each.ours:.6g}"
     gap = "" if off is None else "0" if abs(off) <= EXACT else f"{off:.2g}"

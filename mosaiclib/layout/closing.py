@@ -9,8 +9,8 @@ from functools import cached_property
 
 import numpy as np
 import pandas as pd
+import scipy
 import shapely
-from scipy.interpolate import CubicSpline
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError
@@ -79,9 +79,13 @@ class RoundGuide(Guide):
         around = np.concatenate([self.seam.carried(whole[:-1], -1.0), whole, self.seam.carried(whole[1:], 1.0)])
         chord = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(around, axis=0).T))])
         n = len(whole)
-        slope = CubicSpline(chord, around)(chord[[n - 1, 2 * n - 2]], 1)
+        slope = scipy.interpolate.CubicSpline(chord, around)(chord[[n - 1, 2 * n - 2]], 1)
         path = chord[n - 1 : 2 * n - 1] - chord[n - 1]
-        return (RoundPart(CubicSpline(path, whole, bc_type=((1, slope[0]), (1, slope[1]))), 0.0, True, self.seam),)
+        return (
+            RoundPart(
+                scipy.interpolate.CubicSpline(path, whole, bc_type=((1, slope[0]), (1, slope[1]))), 0.0, True, self.seam
+            ),
+        )
 
     def _each(self, what: str, s: float | np.ndarray) -> np.ndarray:
         return getattr(self.parts[0], what)(s)

@@ -140,7 +140,7 @@ MEASURED_UP = {  # the heights of round glass: how many there must be, and what 
     ),
 }
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
-WHERE_IT_GOES = ("points", "line", "path", "edge", "closed", "corners")  # of a band or motif in a plan's file
+WHERE_IT_GOES = ("points", "line", "path", "turned", "edge", "closed", "corners")  # of a band or motif in a plan's file
 SPAN = 0.6  # how much of its face a ready-made line spans at first
 VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
     "numbers": False,
@@ -545,9 +545,6 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
     else:
         filled = {"rows": _rows(s, kept.get("rows", [])), "corner": s.band_corner}
     return rest | drawn | where | filled
-
-
-LINE_NAMES = ("points", "line", "path", "turned", "closed", "corners")  # what says where a line goes
 
 
 def _without_line(drawn: dict[str, Any]) -> dict[str, Any]:

@@ -39,15 +39,14 @@ from mosaiclib.layout.snapping import snapped, snapped_angle, symmetric
 from mosaiclib.lesson.controls import Action, Drag
 from mosaiclib.lessons.w02_shared import DRAWINGS, drawing_in, left_words
 from mosaiclib.lessons.w06_controls import (
-    FACES,
     FIRST_MOTIF,
     FIRST_SHAPE,
     FROM_DRAWING,
-    GLASS,
     LINES,
     NO_LINE,
     OWN,
     SIZE,
+    faces_of,
     is_motif,
     line_titles,
     measures_of,
@@ -271,7 +270,7 @@ def _changed(s: Settings, change: Callable[[list, list], str]) -> Settings:
 
 def _face_meant(s: Settings) -> str:
     """Return the face in the boxes, or the first one where the piece has become another kind of glass, without that face."""
-    faces = FACES[GLASS[s.glass]]
+    faces = faces_of(s)
     return s.band_face if s.band_face in faces else faces[0]
 
 

@@ -38,13 +38,23 @@ class ConflictGraph:
         pairs = np.asarray(self.pairs, dtype=np.int32).reshape(-1, 2)
         return np.ascontiguousarray(pairs[:, 0]), np.ascontiguousarray(pairs[:, 1])
 
+    @cached_property
+    def _both_ways(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Every pair from either piece to the other, sorted: from, to and the number of the pair, shape (2m,) each."""
+        first, second = self.ends
+        begin, end = np.concatenate([first, second]), np.concatenate([second, first])
+        order = np.lexsort((end, begin))
+        return begin[order], end[order], np.tile(np.arange(len(first)), 2)[order]
+
     def components(self, keep: np.ndarray) -> tuple[int, np.ndarray]:
         """Return how many components the kept pairs make, and the component of each piece, shape (n,)."""
-        first, second = (end[keep] for end in self.ends)
-        # the pairs are sorted by their first piece, so the sparse rows stand ready without sorting again
-        rows = np.concatenate([[0], np.cumsum(np.bincount(first, minlength=self.count))]).astype(np.int32)
-        links = scipy.sparse.csr_array((np.ones(len(second), np.float64), second, rows), shape=(self.count,) * 2)
-        return scipy.sparse.csgraph.connected_components(links, directed=False)
+        begin, end, pair = self._both_ways
+        kept = keep[pair]
+        # the sparse rows stand ready without sorting again, and with both ways in them nothing has to be turned round
+        rows = np.concatenate([[0], np.cumsum(np.bincount(begin[kept], minlength=self.count))]).astype(np.int32)
+        found = end[kept]
+        links = scipy.sparse.csr_array((np.ones(len(found)), found, rows), shape=(self.count,) * 2)
+        return scipy.sparse.csgraph.connected_components(links, connection="strong")
 
     @cached_property
     def _sides(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -71,6 +71,11 @@ class _Book:
     def count(self) -> int:
         return self.begin - 1 + sum(map(len, self.sheets))
 
+    @property
+    def mapped(self) -> bool:
+        """Whether it must be told on which sheet a part lies: words are read one sheet after the other."""
+        return self.scaled and self.count > 1
+
     def first(self, subject: int) -> int:
         """Return the number of a subject's first sheet."""
         return self.begin + sum(map(len, self.sheets[:subject]))
@@ -92,8 +97,8 @@ def bound(
     Small drawings go side by side; a large one is split in equal parts that overlap by 5 to 50 mm, so that the sheets can
     be laid over each other by their register marks. `cautions` stand in the foot of every sheet. The subjects' notes,
     `notes`, `key` and, where there are several sheets, a map of them stand once: beside the drawing of the first sheet if
-    there is room, else on a sheet of their own, the first of the list, which else is empty. A card of words is not `scaled`
-    and has no bars to measure.
+    there is room, else on a sheet of their own, the first of the list, which else is empty. A card of words is not `scaled`:
+    it has no bars to measure, and no map.
 
     >>> wall = Subject("Wall", (Drawing(500, 400, "A wall"),))
     >>> [len(sheets) for sheets in bound([wall], title="Wall")]
@@ -118,7 +123,7 @@ def _sheets(subject: Subject, paper: str, foot: Callable[[float], float], overla
 
 def _with_words(book: _Book, paper: str) -> tuple[_Book, list, list[Drawing]]:
     """Find a place for what is said once: return the book, what is drawn beside its first drawing, and a sheet for it."""
-    if book.count == 1 and not (book.notes or book.key):
+    if not (book.mapped or book.notes or book.key):
         return book, [], []
     sheet = book.sheets[0][0]
     (left, low, right, high), taken = sheet.room, sheet.taken
@@ -201,10 +206,9 @@ def _said_once(book: _Book, left: float, top: float, width: float) -> tuple[list
     """Return notes, key and map in a strip [mm], and how deep they reach under `top`; side by side where it is wide."""
     if width < LEAST_BESIDE:
         return [], math.inf
-    mapped = book.count > 1
-    half = (width - APART) / 2 if mapped and width >= TWO_COLUMNS else width
+    half = (width - APART) / 2 if book.mapped and width >= TWO_COLUMNS else width
     items, depth = _notes_and_key(book, left, top, half)
-    if not mapped:
+    if not book.mapped:
         return items, depth
     if half < width:
         more, deep = _map(book, left + half + APART, top, half)

@@ -196,7 +196,8 @@ def days_of(worked: Worked) -> Days:
     weekly = [(one.day, one.begin, one.end) for one in part.sittings]
     hours = sittings(weekly, first, MOST_DAYS, read_holidays(part.holidays), zone)
     done = {one.task: instant(read_moment(one.at), zone) for one in part.done}
-    begin = instant(datetime.combine(first, datetime.min.time()), zone)
+    # what is left is still to be done once the last of what is ticked is over
+    begin = max(instant(datetime.combine(first, datetime.min.time()), zone), *done.values(), 0)
 
     def ends(end: int, search: bool) -> Schedule:
         tasks = [step.task(end) for step in steps]

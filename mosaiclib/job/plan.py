@@ -327,7 +327,8 @@ USUAL_HOURS = [("Tuesday", "18:30", "20:30"), ("Saturday", "09:00", "12:00")]  #
 class DaysPart(Part):
     """When there is time for the work, and what is done: pairs of hands, own times of actions [min].
 
-    `start`: the first day, from which on what is left is planned; left out, weeks are counted instead. `holidays`: days, or "first
+    `start`: the first day; what is left is planned from it, or from the last of what is `done` where that is later. Left out,
+    weeks are counted instead. `holidays`: days, or "first
     to last"; `zone`: where clocks change, as in "Europe/Paris"; left out, they do not.
     """
 

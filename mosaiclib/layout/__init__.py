@@ -4,6 +4,7 @@ from mosaiclib.layout.bands import MEETINGS, lay
 from mosaiclib.layout.cells import Grid
 from mosaiclib.layout.check import broken
 from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
+from mosaiclib.layout.edges import Facing, facing
 from mosaiclib.layout.field import PATTERNS, best_grids, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
@@ -20,9 +21,7 @@ from mosaiclib.layout.grid import (
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.joints import (
     PLACES,
-    Facing,
     Survey,
-    facing,
     joints_by_place,
     joints_of,
     neighbours,

@@ -14,7 +14,7 @@ from mosaiclib.errors import MosaicError, choice, instance, number
 from mosaiclib.layout.corners import Closing, closed_at
 from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import JITTER, Guide
-from mosaiclib.layout.joints import narrower, open_places
+from mosaiclib.layout.joints import narrower
 from mosaiclib.layout.layout import (
     LOST,
     Gap,
@@ -26,6 +26,7 @@ from mosaiclib.layout.layout import (
     piece_table,
     read_outline,
 )
+from mosaiclib.layout.openings import open_places
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack

@@ -5,7 +5,7 @@ __all__ = ["PAGES", "PAPERS", "caution", "cautions_on", "on_paper"]
 from mosaiclib import reference
 from mosaiclib.errors import choice
 
-PAGES = ("00", "01", "02", "03", "04", "05", "06", "08")
+PAGES = ("00", "01", "02", "03", "04", "05", "06", "07", "08")
 PAPERS = ("sheet", "gauge", "plan", "powder", "resin", "slides", "round")
 
 

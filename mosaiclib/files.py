@@ -5,16 +5,19 @@ its mark (SHA-256). Only what still has its mark is ever replaced or taken away.
 """
 
 __all__ = [
+    "PACKED",
     "WRITTEN",
     "file_set",
     "list_bytes",
     "mark_of",
     "name_key",
     "numbered",
+    "pack",
     "path_named",
     "put_aside",
     "safe_name",
     "typed_name",
+    "unused_name",
     "write_whole",
 ]
 
@@ -28,6 +31,7 @@ import shutil
 import tempfile
 import time
 import unicodedata
+import zipfile
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -43,6 +47,7 @@ MOST_BYTES = 1.5  # a letter: with its ending a name then fits the 143 bytes tha
 DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)[0-9]")  # names that Windows keeps for itself
 FORMULA = re.compile(r"[=+@\t\r\n＝＋－＠]|-(?!\d+(\.\d+)?$)")  # also as full-width signs
 WRITTEN = "written_here.txt"
+PACKED = "everything.zip"
 HEAD = "# Written by mosaiclib, each file with its mark (SHA-256); a file that lost its mark is never replaced."
 CUT_OFF = "# Written by mosaiclib, but cut off: old and new files may be mixed. Write them again."
 OURS = (".csv", ".ics", ".json", ".pdf", ".svg", ".zip")
@@ -108,6 +113,20 @@ def numbered(name: str) -> Iterator[str]:
     room = len(" 9999")
     begin = name[: LONGEST_NAME - room].encode()[: int(LONGEST_NAME * MOST_BYTES) - room].decode(errors="ignore")
     yield from (f"{begin.rstrip()} {count}" for count in range(2, 10_000))
+
+
+def unused_name(stem: str, used: set[str]) -> str:
+    """Return a file name that none of the used ones is on any system, and count it among them.
+
+    Examples
+    --------
+    >>> unused_name("Tray", {name_key("TRAY")})
+    'Tray-2'
+    """
+    names = (f"{stem}-{count}" if count > 1 else stem for count in itertools.count(1))
+    fresh = next(name for name in names if name_key(name) not in used)
+    used.add(name_key(fresh))
+    return fresh
 
 
 def write_whole(path: str | os.PathLike, content: bytes) -> None:
@@ -308,6 +327,14 @@ def _unchanged(path: Path, mark: str) -> bool:
     if mark:
         return mark_of(path) == mark
     return path.stat().st_mtime <= (path.parent / WRITTEN).stat().st_mtime + 2  # sticks keep time in two seconds
+
+
+def pack(folder: Path) -> None:
+    """Put all that stands in a folder into one file, to take away; without times, so that the same files give the same one."""
+    files = sorted(folder.iterdir())
+    with zipfile.ZipFile(folder / PACKED, "w") as packed:
+        for file in files:
+            packed.writestr(zipfile.ZipInfo(file.name), file.read_bytes(), zipfile.ZIP_DEFLATED)
 
 
 # --- lists for a spreadsheet -------------------------------------------------------------------------------

@@ -1,8 +1,9 @@
-"""The front door: open the workbooks in the browser, or plan a piece without one."""
+"""The front door: open the workbooks in the browser, for oneself or for a class, or plan a piece without one."""
 
-__all__ = ["WORKBOOKS", "main", "open_workbooks", "plan"]
+__all__ = ["WORKBOOKS", "main", "open_class", "open_workbooks", "plan"]
 
 import argparse
+import asyncio
 import hashlib
 import os
 import secrets
@@ -15,7 +16,7 @@ import warnings
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 from urllib.parse import quote
 
 from mosaiclib.errors import MosaicError, plain
@@ -50,6 +51,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if asked.task == "plan":
         return plan(asked.file, asked.out)
     try:
+        if asked.task == "class":
+            open_class(asked.workbooks, port=asked.port, room=asked.room, forget=asked.forget, idle=asked.idle)
         open_workbooks(asked.workbooks, port=asked.port, browser=not asked.no_browser, lab=asked.lab)
     except MosaicError as wrong:
         print(wrong, file=sys.stderr)
@@ -73,8 +76,31 @@ def _reader() -> argparse.ArgumentParser:
         metavar="FOLDER",
         help="open a copy of the workbooks kept in FOLDER",
     )
-    _add_plan(reader.add_subparsers(dest="task", title="without a browser", metavar="plan"))
+    tasks = reader.add_subparsers(dest="task", title="for a class, and without a browser", metavar="class, plan")
+    _add_class(tasks)
+    _add_plan(tasks)
     return reader
+
+
+def _add_class(tasks) -> None:
+    teacher = tasks.add_parser(
+        "class",
+        help="show the plain pages on the tablets of a class",
+        description="Show the plain pages, and nothing else of this computer, to a class; each learner has a place of their own.",
+        epilog="Whoever is in the room's network can hear what is sent there. Use a network of your own where you can.",
+    )
+    teacher.add_argument(
+        "--room",
+        nargs="?",
+        const="",
+        metavar="ADDRESS",
+        help="open it to the room's network, at this computer's address there; without it, to this computer only",
+    )
+    teacher.add_argument("--forget", action="store_true", help="first clear what the learners of earlier classes set")
+    teacher.add_argument(
+        "--idle", type=float, default=30, metavar="MINUTES", help="end a page that nobody uses for so long (30 minutes)"
+    )
+    teacher.add_argument("--port", type=int, help="the port to use; without it a free one is found")
 
 
 def _add_plan(tasks) -> None:
@@ -178,6 +204,19 @@ def open_workbooks(
     server.io_loop.add_callback(_show, server, page, browser)
     with suppress(KeyboardInterrupt):  # pressed twice, or where the server does not handle it
         server.start()
+    _leave()
+
+
+def open_class(folder: Path = WORKBOOKS, **wishes: Any) -> NoReturn:
+    """Start the server of a class, say its address, word and code, and stay until it is stopped; wishes as in `classroom.Wishes`."""
+    folder = _checked_folder(folder)
+    if (port := wishes.get("port")) is not None:
+        _check_port(port)
+    _keep_private_settings_out()
+    del os.environ[PLACE]  # each learner has another
+    from mosaiclib.classroom import Wishes, open_room  # the network libraries take a second
+
+    asyncio.run(open_room(folder, Path.cwd(), HOST, Wishes(**wishes), STOPS))
     _leave()
 
 

@@ -5,6 +5,9 @@ from pathlib import Path
 
 from mosaiclib import cautions, reference
 from mosaiclib.adhesive import families
+from mosaiclib.course import Class, prepare
+from mosaiclib.course.cards import packing_list
+from mosaiclib.course.safety import powder_labels, safety_sheet
 from mosaiclib.drawing.paper import paper_sizes
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import KINDS, meets, recipe, sand_for
@@ -78,6 +81,12 @@ def turn_to_cautions_and_paper():
     paper_sizes()
 
 
+def print_a_class():
+    """Make the sheets of the room and the labels of the example class."""
+    course = prepare(Class.load(reference.DATA / "example_class.json"))
+    safety_sheet(), powder_labels(course.portions), packing_list(course)
+
+
 def unread():
     """Return subject and name of the rows that nothing asked for."""
     subjects = sorted({path.name.split("_")[0] for path in reference.DATA.glob("*_*.csv")})
@@ -87,6 +96,7 @@ def unread():
     turn_the_pages()
     plan_and_type()
     turn_to_cautions_and_paper()
+    print_a_class()
     # some are asked for while a module is loaded, or only where nobody typed a value: their names stand in the code
     code = "".join(path.read_text(encoding="utf-8") for path in PACKAGE.rglob("*.py"))
     return [row for row in rows if row not in seen and f'"{row[1]}"' not in code]

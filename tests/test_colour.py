@@ -325,7 +325,7 @@ class TestLively:
         graph = ConflictGraph(6, neighbours(rows(2, 3)))
         seen = set()
         for parts in all_parts(6, 3):
-            for seed in range(40):
+            for seed in range(80):
                 try:
                     seen.add(tuple(numbered(graph, parts, seed).tolist()))
                 except CannotBe:

@@ -142,6 +142,15 @@ def test_a_tick_that_comes_late_moves_the_rest():
     assert {row.verdict for row in day_rows(late) if row.label.endswith(glued)} == {"done"}
 
 
+def test_nothing_that_is_left_lies_before_the_last_tick():
+    # the first day is long past, and what is ticked holds nothing else up
+    done = [{"task": "pane: clean and degrease", "at": "2027-04-24 11:00"}]
+    days = planned(done=done)
+    tick = instant(datetime(2027, 4, 24, 11), read_zone(""))
+    left = {step.name: days.usual.begin_of(step.name) for step in days.steps if step.name not in days.done}
+    assert "pane: lay out" in left and min(left.values()) >= tick
+
+
 @pytest.mark.parametrize("done", [[], [{"task": "cut the pieces", "at": "2027-03-09 20:00"}]])
 def test_what_may_wait_is_told_from_when_it_is_planned(done):
     # a task begins at the latest so early that its work and the wait after it end before the latest begin of what follows

@@ -20,6 +20,7 @@ ROOT = Path(__file__).parents[1]
 # one fault a room: module, what stands there, what is put in its place
 FAULTS = {
     "units": ("words.py", "INCH = 25.4", "INCH = 25.41"),
+    "glass": ("glass/outlines.py", "R = (w**2 / 4 + h**2) / w", "R = (w**2 / 4 + h**2) / (0.9 * w)"),
     "layout": ("layout/wedges.py", "return (a + j) * h / (a - end)", "return a * h / (a - end)"),
     "spacing": ("spacing/rules.py", "* varied, least", "* varied / 2, least"),
     "colour": ("colour/arrangement.py", "neighbours(layout, corners)", "neighbours(layout)"),

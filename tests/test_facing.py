@@ -13,7 +13,7 @@ from shapely import affinity
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided, Seam
 from mosaiclib.layout import Layout, Tile, facing, lay_faces, lay_grid, neighbours, piece_table
-from mosaiclib.layout.joints import edges_of
+from mosaiclib.layout.edges import edges_of
 
 SLOW = settings(deadline=None, max_examples=30)
 STEP = 0.01  # [mm] of the brute force's ruler

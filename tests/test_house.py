@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from mosaiclib.job.plan import GlassPart
+from mosaiclib.lessons import PARTS
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "mosaiclib"
@@ -30,10 +31,12 @@ ORDER = (
     "filler",
     "drawing",
     "job",
+    "course",
     "evidence",
     "lesson",
     "lessons",
     "pages",
+    "classroom",
     "launch",
     "__main__",
 )
@@ -114,6 +117,19 @@ def test_importing_the_package_is_light(heavy):
 def test_geometry_needs_no_widgets_or_pictures():
     code = "import mosaiclib.job, mosaiclib.colour, sys;sys.exit(bool({'ipywidgets', 'matplotlib'} & set(sys.modules)))"
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0
+
+
+HEAVY = ("matplotlib", "ortools", "scipy.optimize", "scipy.stats", "scipy.interpolate", "scipy.spatial")
+
+
+@pytest.mark.parametrize("number", PARTS)
+def test_a_workbook_loads_what_is_heavy_only_when_it_is_used(number):
+    """Each learner of a class has a program of their own: what they all load is paid for twelve times."""
+    code = (
+        f"import sys, mosaiclib.lessons as b; b.lessons({number!r}), b.asked({number!r}); import mosaiclib.lesson.page"
+    )
+    asked = f"{code}; print([name for name in {HEAVY!r} if name in sys.modules])"
+    assert subprocess.run([sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True).stdout == "[]\n"
 
 
 TONE = re.compile(r"#[0-9a-fA-F]{6}")

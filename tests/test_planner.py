@@ -74,6 +74,12 @@ def test_a_new_line_lies_in_the_middle_of_the_glass_as_it_is_typed(tmp_path):
     assert parts.shown.picture.points[0] == [130.0, 75.0]
 
 
+def test_a_pane_that_became_a_vessel_takes_a_band_on_its_first_face():
+    lesson = part(w06_lines, replace(settings_of(new_plan("vase")), glass="a four-sided vessel"))
+    lesson.buttons["add"].click()
+    assert [band.face for band in lesson.result.plan.glass[0].bands] == ["front"]
+
+
 def test_turning_to_another_part_ends_a_drag_of_which_the_end_was_not_told_yet(tmp_path):
     parts = show("06", tmp_path)
     parts.switch.value = "The lines"
@@ -284,6 +290,16 @@ def test_the_handles_of_a_drawing_move_turn_and_scale_it(lines):
     lines.picture.points = [[110.0, 75.0], [110.0, 75.0 + 45.0]]
     assert lines.settings.m_turned == 90.0 and lines.settings.m_width == pytest.approx(90, abs=0.01)
     assert size_of(lines)[3] == pytest.approx(90, abs=0.1)  # upright now
+    opened = settings_of(lines.result.plan)
+    for name in ("m_turned", "m_width", "m_height", "m_length", "m_x", "m_y"):
+        assert getattr(opened, name) == pytest.approx(getattr(lines.settings, name), abs=0.01), name
+    assert plan_of(opened) == lines.result.plan
+    lines.set(opened)
+    lines.fields["m_turned"].accept(30.0)
+    lines.fields["m_turned"].accept(90.0)
+    again = lines.result.plan.glass[0].bands[0]
+    assert again.turned == 90.0
+    assert np.allclose(again.drawn().at([0.0, 50.0]), opened.base.glass[0].bands[0].drawn().at([0.0, 50.0]), atol=0.01)
     lines.fields["shape"].accept("my own points")
     assert len(lines.settings.band_points) == 9 and lines.result.settings is lines.settings
 

@@ -250,6 +250,26 @@ def test_a_band_closes_round_the_vessel_with_whole_pieces(glass, face, points):
         assert len(pairs) == len(mine)
 
 
+@pytest.mark.parametrize(
+    ("glass", "face", "around"), [(LANTERN, "side", 300), (BEAKER, "ring 1", 240)], ids=["jar", "cone"]
+)
+def test_what_crosses_the_seam_keeps_every_rule(glass, face, around):
+    turn = np.linspace(0, 2 * np.pi, 16, endpoint=False)
+    oval = np.column_stack([around + 40 * np.cos(turn), 60 + 30 * np.sin(turn)]).round(1).tolist()
+    upright = [[around / 2, 10], [around / 2 + 10, 100]]
+    level = {"face": face, "points": [[0, 40], [around, 40]], "rows": [ROW]}
+    for drawn in (
+        {"motifs": [{"face": face, "points": oval, "fraction": "quarter"}]},
+        {"bands": [level, {"face": face, "points": upright, "rows": [ROW]}]},
+    ):
+        assert not work_out(plan(glass | drawn), colours=False).pieces[0].broken
+
+
+def test_a_band_cannot_follow_an_edge_that_is_none():
+    with pytest.raises(MosaicError, match="no edge at its sides"):
+        work_out(plan(LANTERN | {"bands": [{"face": "side", "edge": True, "rows": [ROW]}]}))
+
+
 def test_a_band_on_a_ring_that_is_not_there():
     with pytest.raises(MosaicError, match="ring 2"):
         plan(BEAKER | {"bands": [{"face": "ring 2", "points": [[0, 40], [240, 40]], "rows": [ROW]}]})

@@ -1,10 +1,25 @@
-"""The survey against an independent measure: rays from every edge, square to it, to the next piece."""
+"""The survey against independent measures: rays from every edge, square to it, to the next piece, and circles between them."""
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
 import shapely
+from shapely import affinity
 
-from mosaiclib.layout import Guide, join, joints_by_place, lay_field, lay_grid, lay_rows, survey
+from faults import blank
+from mosaiclib.layout import (
+    Guide,
+    Layout,
+    Tile,
+    join,
+    joints_by_place,
+    lay_field,
+    lay_grid,
+    lay_rows,
+    piece_table,
+    survey,
+)
 from mosaiclib.layout.lines import leaf, ring, wave
 
 STEP = 0.4  # [mm] between rays
@@ -102,3 +117,41 @@ def test_wide_joints_of_a_grid_by_rays(apart):
     seen = survey(wall, 1.7, 2.3)
     assert seen.joint_mean == pytest.approx(far.mean(), abs=0.012)
     assert seen.share_within == pytest.approx(np.mean(far < 2.3)) == pytest.approx(0.5)
+
+
+def gap_by_circles(layout):
+    """Assert that the survey finds the largest circle between the pieces, if a crossing of joints does not hold it."""
+    least, found = layout.joint_max / np.sqrt(2), survey(layout).gap_radius
+    wanted = blank(layout, layout.outline, least)
+    # circles are measured to 0.02 mm, those that shrink an area have 32 sides
+    assert max(found, least) == pytest.approx(max(wanted, least), abs=0.03 + 0.005 * least)
+    return found > 0
+
+
+@pytest.mark.parametrize("lost", [0, 1, 5])
+def test_the_largest_gap_is_the_largest_circle_between_the_pieces(drawn, lost):
+    kept = np.ones(len(drawn), bool)
+    kept[np.random.default_rng(lost).choice(len(drawn), lost, replace=False)] = False
+    gap_by_circles(replace(drawn, shapes=drawn.shapes[kept], pieces=drawn.pieces[kept]))
+
+
+def test_gaps_between_pieces_that_lie_anyhow():
+    """Squares, triangles and hollow pieces, turned and moved by chance, in an outline with a hole; some lie over each other."""
+    bent = shapely.Polygon([(0, 0), (20, 0), (20, 20), (12, 20), (12, 9), (0, 9)])
+    kinds = shapely.box(0, 0, 20, 20), shapely.Polygon([(0, 0), (20, 0), (9, 17)]), bent
+    outline = shapely.box(0, 0, 130, 110) - shapely.Point(70, 60).buffer(12)
+    gaps = 0
+    for seed in range(40):
+        rng = np.random.default_rng(seed)
+        spread, turn = rng.uniform(0, 3), rng.uniform(0, 40)
+        shapes = [
+            affinity.rotate(
+                affinity.translate(kinds[rng.integers(len(kinds))], *(22 * np.array(spot) + rng.normal(0, spread, 2))),
+                rng.normal(0, turn),
+            )
+            for spot in np.ndindex(6, 5)
+            if rng.random() > 0.1
+        ]
+        limits = 2.0, rng.uniform(0.1, 2), rng.uniform(2, 12)
+        gaps += gap_by_circles(Layout(outline, shapes, piece_table(len(shapes)), *limits, Tile(20, 4)))
+    assert 10 < gaps <= 40

@@ -8,7 +8,6 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from scipy.optimize.elementwise import find_root
 
 from mosaiclib import reference
 from mosaiclib.adhesive.choose import CLARITIES, PLACES
@@ -64,6 +63,8 @@ def press(pieces, dab, bed: float, *, ridge: float = 0.0) -> Pressed:
 
 def _dab(shapes: np.ndarray, wanted: np.ndarray) -> np.ndarray:
     """Return the round dab in the middle of each shape that covers the wanted area of it [mm2]."""
+    from scipy.optimize.elementwise import find_root  # heavy, and not wanted by every page
+
     # the middle of a square, a wedge or a triangle; of a hollow piece it may lie outside, and the dab with it
     centre = shapely.centroid(shapes)
 

@@ -42,7 +42,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from scipy.optimize.elementwise import find_root
 
 from mosaiclib import reference
 from mosaiclib.adhesive.choose import CLARITIES, LAMP, Cure, family
@@ -179,6 +178,8 @@ def hours_to_cure(
 
 def _depth_for(pieces: np.ndarray, share: float) -> np.ndarray:
     """Return the depth of the front that has reached `share` of each piece, shape (n,) [mm]."""
+    from scipy.optimize.elementwise import find_root  # heavy, and not wanted by every page
+
     middle = reach(pieces)
     if share == 1:
         return middle

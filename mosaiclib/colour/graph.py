@@ -11,8 +11,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import connected_components, shortest_path
+import scipy
 
 from mosaiclib.errors import MosaicError, whole_number
 
@@ -39,13 +38,23 @@ class ConflictGraph:
         pairs = np.asarray(self.pairs, dtype=np.int32).reshape(-1, 2)
         return np.ascontiguousarray(pairs[:, 0]), np.ascontiguousarray(pairs[:, 1])
 
+    @cached_property
+    def _both_ways(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Every pair from either piece to the other, sorted: from, to and the number of the pair, shape (2m,) each."""
+        first, second = self.ends
+        begin, end = np.concatenate([first, second]), np.concatenate([second, first])
+        order = np.lexsort((end, begin))
+        return begin[order], end[order], np.tile(np.arange(len(first)), 2)[order]
+
     def components(self, keep: np.ndarray) -> tuple[int, np.ndarray]:
         """Return how many components the kept pairs make, and the component of each piece, shape (n,)."""
-        first, second = (end[keep] for end in self.ends)
-        # the pairs are sorted by their first piece, so the sparse rows stand ready without sorting again
-        rows = np.concatenate([[0], np.cumsum(np.bincount(first, minlength=self.count))]).astype(np.int32)
-        links = csr_array((np.ones(len(second), np.float64), second, rows), shape=(self.count,) * 2)
-        return connected_components(links, directed=False)
+        begin, end, pair = self._both_ways
+        kept = keep[pair]
+        # the sparse rows stand ready without sorting again, and with both ways in them nothing has to be turned round
+        rows = np.concatenate([[0], np.cumsum(np.bincount(begin[kept], minlength=self.count))]).astype(np.int32)
+        found = end[kept]
+        links = scipy.sparse.csr_array((np.ones(len(found)), found, rows), shape=(self.count,) * 2)
+        return scipy.sparse.csgraph.connected_components(links, connection="strong")
 
     @cached_property
     def _sides(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -54,16 +63,16 @@ class ConflictGraph:
         An odd cycle is then just what connects a piece with its own double.
         """
         n = self.count
-        _, label = connected_components(self._doubled, directed=False)
+        _, label = scipy.sparse.csgraph.connected_components(self._doubled, directed=False)
         own, other = label[:n], label[n:]
         return (own > other).astype(int), own == other, np.minimum(own, other)
 
     @property
-    def _doubled(self) -> csr_array:
+    def _doubled(self) -> "scipy.sparse.csr_array":
         """Every piece twice, n apart, each pair joining one to the other's double, shape (2n, 2n)."""
         (first, second), n = self.ends, self.count
         ends = np.concatenate([first, second]), np.concatenate([second, first]) + n
-        return csr_array((np.ones(2 * len(first)), ends), shape=(2 * n, 2 * n))
+        return scipy.sparse.csr_array((np.ones(2 * len(first)), ends), shape=(2 * n, 2 * n))
 
     @property
     def side(self) -> np.ndarray:
@@ -85,7 +94,7 @@ class ConflictGraph:
         """Neighbours of each piece as plain lists, for the searches that go piece by piece."""
         first, second = self.ends
         rows, columns = np.concatenate([first, second]), np.concatenate([second, first])
-        links = csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
+        links = scipy.sparse.csr_array((np.ones(len(rows), np.int32), (rows, columns)), shape=(self.count,) * 2)
         flat, begins = links.indices.tolist(), links.indptr.tolist()
         return [flat[begins[i] : begins[i + 1]] for i in range(self.count)]
 
@@ -98,7 +107,7 @@ class ConflictGraph:
         [5]
         """
         n, used, found = self.count, np.zeros(self.count, bool), []
-        length, before = shortest_path(
+        length, before = scipy.sparse.csgraph.shortest_path(
             self._doubled, directed=False, unweighted=True, indices=np.arange(n), return_predecessors=True
         )
         own = length[np.arange(n), n + np.arange(n)]

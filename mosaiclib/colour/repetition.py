@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.spatial import cKDTree
+import scipy
 
 FARTHEST = 4.0  # [tiles] of a shift: what repeats at a greater distance is hardly seen as a pattern; assumed
 OVERLAP = 0.4  # of the pieces must fall on another one, or a shift tells too little; assumed
@@ -102,7 +102,7 @@ def repetition(middles: np.ndarray, colours: Sequence[str], pitch: float) -> Rep
     ('crossing lines', -1.0, ((1.0, -1.0), 1.0))
     """
     at, number = np.asarray(middles, float) / pitch, np.unique(np.asarray(colours).astype(str), return_inverse=True)[1]
-    rng, tree = np.random.default_rng(0), cKDTree(at)
+    rng, tree = np.random.default_rng(0), scipy.spatial.cKDTree(at)
     every = np.stack([number, *(rng.permutation(number) for _ in range(SHUFFLES))])
     found = {}
     for shift in _shifts():

@@ -13,14 +13,15 @@ __all__ = [
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
-from ortools.sat.python import cp_model
-from scipy.optimize import linprog
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import maximum_bipartite_matching
+import scipy
 
 from mosaiclib.colour.graph import CannotBe, ConflictGraph, NotFound, Task
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
 
 SEARCH_SIZE = 10_000  # pieces times colours; larger models cost more than a learner would wait for
 WORK = 4.0  # the solver's own units, about a second each, so that every machine stops at the same place
@@ -84,11 +85,13 @@ def _by_matching(graph: ConflictGraph) -> int:
     first, second = graph.ends
     near = np.where(graph.side[first] == 0, first, second)
     far = np.where(graph.side[first] == 0, second, first)
-    across = csr_array((np.ones(len(near)), (near, far)), shape=(graph.count,) * 2)
-    return graph.count - int((maximum_bipartite_matching(across, perm_type="column") >= 0).sum())
+    across = scipy.sparse.csr_array((np.ones(len(near)), (near, far)), shape=(graph.count,) * 2)
+    return graph.count - int((scipy.sparse.csgraph.maximum_bipartite_matching(across, perm_type="column") >= 0).sum())
 
 
 def _by_search(graph: ConflictGraph, work: float) -> int:
+    from ortools.sat.python import cp_model  # heavy, and seldom wanted
+
     model = cp_model.CpModel()
     taken = [model.new_bool_var("") for _ in range(graph.count)]
     for clique in graph.cliques():
@@ -130,13 +133,15 @@ def independent_at_most(graph: ConflictGraph) -> int:
     if not sets:
         return graph.count
     columns, begins = np.concatenate(sets), np.cumsum([0, *map(len, sets)])
-    rows = csr_array((np.ones(len(columns)), columns, begins), shape=(len(sets), graph.count))
-    found = linprog(-np.ones(graph.count), rows, most, bounds=(0, 1), method="highs")
+    rows = scipy.sparse.csr_array((np.ones(len(columns)), columns, begins), shape=(len(sets), graph.count))
+    found = scipy.optimize.linprog(-np.ones(graph.count), rows, most, bounds=(0, 1), method="highs")
     return int(-found.fun + 1e-6) if found.status == 0 else graph.count
 
 
-def solver_for(seed: int, work: float) -> cp_model.CpSolver:
+def solver_for(seed: int, work: float) -> "cp_model.CpSolver":
     """Return a solver whose answer depends on nothing but its model and the seed."""
+    from ortools.sat.python import cp_model  # heavy, and seldom wanted
+
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = seed
@@ -162,6 +167,8 @@ def search(
     >>> np.bincount(colours).tolist()
     [2, 2, 1]
     """
+    from ortools.sat.python import cp_model  # heavy, and seldom wanted
+
     model, q = cp_model.CpModel(), range(len(task.names))
     x = [{c: model.new_bool_var("") for c in q if may[c]} for may in task.may]
     for choices in x:
@@ -199,6 +206,8 @@ def alternate(task: Task, target: np.ndarray, rng: np.random.Generator) -> tuple
     >>> alternate(task, np.array([0, 3]), np.random.default_rng(0))[1]
     (1, 2)
     """
+    from ortools.sat.python import cp_model  # heavy, and seldom wanted
+
     component, side, total = task.graph.component, task.graph.side, int(task.weights.sum())
     whole = np.bincount(component, task.weights).astype(int)
     upper = np.bincount(component, side * task.weights).astype(int)

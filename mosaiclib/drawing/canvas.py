@@ -1,8 +1,21 @@
 """A drawing in millimetres, y upwards: shapes, strokes, words, marks and windows that two writers know."""
 
-__all__ = ["Drawing", "Lines", "Marks", "Polygons", "Text", "Window", "clean", "fitted", "kept", "segments"]
+__all__ = [
+    "Drawing",
+    "Lines",
+    "Marks",
+    "Polygons",
+    "Text",
+    "Window",
+    "clean",
+    "fitted",
+    "kept",
+    "segments",
+    "wrapped",
+]
 
 import re
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -44,6 +57,15 @@ def fitted(words: object, width: float, size: float, least: float = 2.0) -> tupl
     return words[: max(int(width / (LETTER * least)) - 1, 1)].rstrip() + "…", least
 
 
+def wrapped(words: object, width: float, size: float) -> list[str]:
+    """Return words as lines of a text size [mm] that fit a width [mm].
+
+    >>> wrapped("lay cross on cross", 20, 3)
+    ['lay cross', 'on cross']
+    """
+    return textwrap.wrap(clean(words), max(int(width / (LETTER * 0.95 * size)), 1))
+
+
 def segments(ends: object) -> np.ndarray:
     """Return straight lines, shape (n,), from their ends x0, y0, x1, y1, shape (n, 4) [mm].
 
@@ -56,6 +78,11 @@ def segments(ends: object) -> np.ndarray:
 def _placed(shapes: np.ndarray, flip: bool, dx: float, dy: float) -> np.ndarray:
     """Return shapes moved, mirrored left to right first where asked."""
     return shapely.transform(shapes, lambda xy: xy * (-1.0 if flip else 1.0, 1.0) + (dx, dy))
+
+
+def _sized(shapes: np.ndarray, by: float) -> np.ndarray:
+    """Return shapes made larger or smaller about 0, 0."""
+    return shapely.transform(shapes, lambda xy: xy * by)
 
 
 def _near(shapes: np.ndarray, box: Box) -> np.ndarray:
@@ -99,6 +126,10 @@ class Polygons:
         """Return the item moved, mirrored left to right first where asked [mm]."""
         return replace(self, shapes=_placed(self.shapes, flip, dx, dy))
 
+    def scaled(self, by: float) -> "Polygons":
+        """Return the item made larger or smaller about 0, 0, its lines with it."""
+        return replace(self, shapes=_sized(self.shapes, by), line=self.line * by, dash=tuple(by * d for d in self.dash))
+
     def within(self, box: Box) -> "Polygons":
         """Return the shapes that reach into the box, uncut: a cut would add edges."""
         keep = _near(self.shapes, box)
@@ -123,6 +154,10 @@ class Lines:
     def placed(self, flip: bool, dx: float, dy: float) -> "Lines":
         """Return the item moved, mirrored left to right first where asked [mm]."""
         return replace(self, paths=_placed(self.paths, flip, dx, dy))
+
+    def scaled(self, by: float) -> "Lines":
+        """Return the strokes made larger or smaller about 0, 0, as wide as that makes them."""
+        return replace(self, paths=_sized(self.paths, by), line=self.line * by, dash=tuple(by * d for d in self.dash))
 
     def within(self, box: Box) -> "Lines":
         """Return the strokes cut exactly at the box, so that lengths on a sheet are true."""
@@ -156,6 +191,10 @@ class Text:
         anchor = self.anchor if upright else {"start": "end", "end": "start"}.get(self.anchor, "middle")
         return replace(self, x=dx - self.x, y=self.y + dy, anchor=anchor, turn=self.turn if upright else -self.turn)
 
+    def scaled(self, by: float) -> "Text":
+        """Return the words larger or smaller."""
+        return replace(self, x=self.x * by, y=self.y * by, size=self.size * by)
+
     def within(self, box: Box) -> "Text | None":
         """Return the words if any of them may lie in the box, else None."""
         reach = self.size * max(1.0, LETTER * 1.2 * len(str(self.words)))
@@ -181,6 +220,10 @@ class Marks:
     def placed(self, flip: bool, dx: float, dy: float) -> "Marks":
         """Return the marks moved; mirrored they change sides but keep their form, as words do."""
         return replace(self, at=np.asarray(self.at) * (-1.0 if flip else 1.0, 1.0) + (dx, dy))
+
+    def scaled(self, by: float) -> "Marks":
+        """Return the marks larger or smaller."""
+        return replace(self, at=np.asarray(self.at) * by, sizes=np.asarray(self.sizes) * by, line=self.line * by)
 
     def within(self, box: Box) -> "Marks":
         """Return the marks that may lie in the box."""
@@ -218,6 +261,10 @@ class Window:
         left, right = (-x1, -x0) if flip else (x0, x1)
         box = (left + dx, y0 + dy, right + dx, y1 + dy)
         return Window(tuple(item.placed(flip, dx, dy) for item in self.items), box)
+
+    def scaled(self, by: float) -> "Window":
+        """Return the window and what is seen in it larger or smaller."""
+        return Window(tuple(item.scaled(by) for item in self.items), tuple(by * edge for edge in self.box))
 
     def within(self, box: Box) -> "Window":
         """Return the part of the window that lies in the box."""
@@ -270,6 +317,15 @@ class Drawing:
     def shifted(self, dx: float, dy: float) -> "Drawing":
         """Return the picture with its items moved by dx and dy [mm]; its size stays."""
         return self._placed(False, dx, dy)
+
+    def scaled(self, by: float) -> "Drawing":
+        """Return the picture larger or smaller, its lines and words with it.
+
+        >>> Drawing(40, 30, "A line").scaled(0.5).width
+        20.0
+        """
+        items, x, y = tuple(item.scaled(by) for item in self.items), *self.origin
+        return replace(self, width=self.width * by, height=self.height * by, items=items, origin=(x * by, y * by))
 
     def mirrored(self) -> "Drawing":
         """Return the picture as seen from behind; words and marks change sides and stay readable."""

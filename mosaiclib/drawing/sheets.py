@@ -1,6 +1,6 @@
 """Sheets at true scale: heading, bars to check the printer by, crosses where sheets join, and once for all notes, key and map."""
 
-__all__ = ["Subject", "bound", "face_template", "pages", "template_sheets", "template_subject"]
+__all__ = ["Subject", "bound", "face_template", "pages", "room_for_words", "template_sheets", "template_subject"]
 
 import math
 import textwrap
@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments
+from mosaiclib.drawing.canvas import Drawing, Lines, Polygons, Text, Window, clean, fitted, kept, segments, wrapped
 from mosaiclib.drawing.layout_picture import VIEWS, colour_entries, colour_key, key_rows, layout_picture
 from mosaiclib.drawing.palette import BODY, EDGE, INK, LETTER, SOFT, WHITE, Look
 from mosaiclib.drawing.paper import MARGIN, PAPERS, Place, Sheet, fewest
@@ -73,6 +73,11 @@ class _Book:
     def count(self) -> int:
         return self.begin - 1 + sum(map(len, self.sheets))
 
+    @property
+    def mapped(self) -> bool:
+        """Whether it must be told on which sheet a part lies: words are read one sheet after the other."""
+        return self.scaled and self.count > 1
+
     def first(self, subject: int) -> int:
         """Return the number of a subject's first sheet."""
         return self.begin + sum(map(len, self.sheets[:subject]))
@@ -94,8 +99,8 @@ def bound(
     Small drawings go side by side; a large one is split in equal parts that overlap by 5 to 50 mm, so that the sheets can
     be laid over each other by their register marks. `cautions` stand in the foot of every sheet. The subjects' notes,
     `notes`, `key` and, where there are several sheets, a map of them stand once: beside the drawing of the first sheet if
-    there is room, else on a sheet of their own, the first of the list, which else is empty. A card of words is not `scaled`
-    and has no bars to measure.
+    there is room, else on a sheet of their own, the first of the list, which else is empty. A card of words is not `scaled`:
+    it has no bars to measure, and no map.
 
     >>> wall = Subject("Wall", (Drawing(500, 400, "A wall"),))
     >>> [len(sheets) for sheets in bound([wall], title="Wall")]
@@ -113,6 +118,18 @@ def bound(
     return _drawn(*_with_words(book, paper))
 
 
+def room_for_words(paper: str, cautions: Sequence[object] = ()) -> tuple[float, float]:
+    """Return width and height [mm] of what head and foot leave on an upright sheet of a paper of `PAPERS`.
+
+    >>> room_for_words("A4")
+    (190.0, 261.2)
+    """
+    wide, high = PAPERS[choice(paper, "paper", PAPERS)]
+    foot = _foot_height(" ".join(map(str, cautions)), wide, False)
+    left, low, right, top = Sheet(wide, high, foot, False).room
+    return right - left, top - low
+
+
 def _sheets(subject: Subject, paper: str, foot: Callable[[float], float], overlap: float) -> list[Sheet]:
     sizes = ([(one.width, one.height) for one in some] for some in (subject.drawings, subject.turned))
     return fewest(*sizes, paper, foot, overlap)
@@ -120,7 +137,7 @@ def _sheets(subject: Subject, paper: str, foot: Callable[[float], float], overla
 
 def _with_words(book: _Book, paper: str) -> tuple[_Book, list, list[Drawing]]:
     """Find a place for what is said once: return the book, what is drawn beside its first drawing, and a sheet for it."""
-    if book.count == 1 and not (book.notes or book.key):
+    if not (book.mapped or book.notes or book.key):
         return book, [], []
     sheet = book.sheets[0][0]
     (left, low, right, high), taken = sheet.room, sheet.taken
@@ -153,7 +170,7 @@ def _cover(book: _Book, width: float, height: float) -> Drawing:
         Text(MARGIN, top - 11.5, f"Read this first: sheet 1 of {book.count}", 3.4, colour=SOFT, name="place"),
     ]
     more, depth = _said_once(book, MARGIN, top - 16, width - 2 * MARGIN)
-    lines = _wrapped(book.cautions, width - 2 * MARGIN, NOTE)
+    lines = wrapped(book.cautions, width - 2 * MARGIN, NOTE)
     if depth + NOTE_LINE * len(lines) > top - 20 - MARGIN:
         raise MosaicError("The notes and the key do not go on one sheet; shorten them.")
     items += more + [_note(MARGIN, top - 20 - depth - NOTE_LINE * i, line) for i, line in enumerate(lines)]
@@ -203,10 +220,9 @@ def _said_once(book: _Book, left: float, top: float, width: float) -> tuple[list
     """Return notes, key and map in a strip [mm], and how deep they reach under `top`; side by side where it is wide."""
     if width < LEAST_BESIDE:
         return [], math.inf
-    mapped = book.count > 1
-    half = (width - APART) / 2 if mapped and width >= TWO_COLUMNS else width
+    half = (width - APART) / 2 if book.mapped and width >= TWO_COLUMNS else width
     items, depth = _notes_and_key(book, left, top, half)
-    if not mapped:
+    if not book.mapped:
         return items, depth
     if half < width:
         more, deep = _map(book, left + half + APART, top, half)
@@ -216,7 +232,7 @@ def _said_once(book: _Book, left: float, top: float, width: float) -> tuple[list
 
 
 def _notes_and_key(book: _Book, left: float, top: float, width: float) -> tuple[list, float]:
-    lines = [line for note in book.notes for line in _wrapped(note, width, NOTE)]
+    lines = [line for note in book.notes for line in wrapped(note, width, NOTE)]
     items = [_note(left, top - NOTE_LINE * (i + 0.8), line) for i, line in enumerate(lines)]
     depth = NOTE_LINE * len(lines)
     if book.key:
@@ -228,11 +244,6 @@ def _notes_and_key(book: _Book, left: float, top: float, width: float) -> tuple[
 
 def _note(x: float, y: float, words: str) -> Text:
     return Text(x, y, words, NOTE, colour=INK, name="note")
-
-
-def _wrapped(words: str, width: float, size: float) -> list[str]:
-    """Return words as lines that fit a width [mm]."""
-    return textwrap.wrap(words, int(width / (LETTER * 0.95 * size)))
 
 
 def _map(book: _Book, left: float, top: float, width: float) -> tuple[list, float]:
@@ -302,7 +313,7 @@ def _page(book: _Book, subject: Subject, sheet: Sheet, number_: int) -> Drawing:
         dx, dy = place.at[0] - place.box[0], place.at[1] - place.box[1]
         seen.append(Window(kept(drawings[place.which].items, place.box), place.box).placed(False, dx, dy))
     numbered = f"sheet {number_} of {book.count}"
-    items = [*seen, *_head(subject, sheet, numbered), *_foot(book, sheet)]
+    items = [*_head(subject, sheet, numbered), *seen, *_foot(book, sheet)]  # in the order in which they are read
     if sheet.places[0].parts > 1:
         items += _register(sheet, number_)
     about = [drawings[place.which].description for place in sheet.places]
@@ -372,7 +383,7 @@ def _small_map(place: Place, right: float, top: float) -> list:
 
 def _foot_height(cautions: str, width: float, scaled: bool) -> float:
     """Return how high the foot is on a sheet of this width [mm]."""
-    return FOOT + BAR * len(BARS) * scaled + LINE * len(_wrapped(cautions, width - 2 * MARGIN, CAUTION))
+    return FOOT + BAR * len(BARS) * scaled + LINE * len(wrapped(cautions, width - 2 * MARGIN, CAUTION))
 
 
 def _foot(book: _Book, sheet: Sheet) -> list:
@@ -382,7 +393,7 @@ def _foot(book: _Book, sheet: Sheet) -> list:
     if book.scaled:
         items += _bars(top, right)
         top -= BAR * len(BARS)
-    lines = _wrapped(book.cautions, right - MARGIN, CAUTION)
+    lines = wrapped(book.cautions, right - MARGIN, CAUTION)
     return items + [
         Text(MARGIN, top - LINE * (i + 0.9), line, CAUTION, colour=INK, name="caution") for i, line in enumerate(lines)
     ]

@@ -97,7 +97,7 @@ class Pictured(NamedTuple):
 
 
 def pictured(cut: Cutting, pairs: int = 6) -> Iterator[Pictured]:
-    """Yield one blank for each group, with the first of its pieces in it, then the first pairs."""
+    """Yield one blank for each group, with the first of its pieces in it, then the first pairs; the last tells how many more."""
     at = {(one.glass, one.number): place for place, one in enumerate(cut.table.itertuples())}
     for number, lines in bench_order(cut).groupby("group"):
         first = next(lines.itertuples())
@@ -107,9 +107,11 @@ def pictured(cut: Cutting, pairs: int = 6) -> Iterator[Pictured]:
         piece = shapely.box(0, 0, *size) if first.way == "as it is" else place_one(cut.shapes[place], size)
         way = f"gauge {first.gauge.rpartition(' ')[2]}" if first.way == "gauge" else first.way
         yield Pictured(tuple(size), (piece,), (f"{number}. {int(lines['pieces'].sum())} x", way))
-    for one, two in cut.pairs[:pairs]:
+    more = len(cut.pairs) - pairs
+    for shown, (one, two) in enumerate(cut.pairs[:pairs], 1):
         laid = place_pair(
             cut.shapes[one], cut.shapes[two], cut.blanks[one], cut.part.loss, both_faces=cut.part.both_faces
         )
         names = cut.table.loc[[one, two], "number"].tolist()
-        yield Pictured(tuple(cut.blanks[one]), laid[:2], ("two from one", f"{names[0]} and {names[1]}"))
+        rest = f", {more} more" * (shown == pairs and more > 0)
+        yield Pictured(tuple(cut.blanks[one]), laid[:2], ("two from one", f"{names[0]} and {names[1]}{rest}"))

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import nbinom
 
 from mosaiclib import reference
 from mosaiclib.errors import MosaicError, choice, number, numbers
+from mosaiclib.job.negative_binomial import enough, share_of
 
 CUTS = ("straight", "wedge", "hollow", "thin")  # kinds of cut, the easiest first
 HANDS = ("beginner", "practised")
@@ -90,7 +90,7 @@ def spoilt(shares: np.ndarray, chances: np.ndarray) -> Spoilt:
 
 def _law(step: int, p: float, n: int) -> np.ndarray:
     """Return the law of what n pieces of so many twelfths spoil."""
-    most = int(nbinom.isf(TAIL, n, 1 - p)) if p > 0 else 0
+    most = enough(TAIL, n, p) if p > 0 else 0
     found = np.zeros(most * step + 1)
-    found[::step] = nbinom.pmf(np.arange(most + 1), n, 1 - p) if p > 0 else 1.0
+    found[::step] = share_of(np.arange(most + 1), n, p) if p > 0 else 1.0
     return found

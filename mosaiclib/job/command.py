@@ -2,9 +2,7 @@
 
 __all__ = ["plan", "write", "writing"]
 
-import itertools
 import os
-import zipfile
 from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 
@@ -13,7 +11,7 @@ import pandas as pd
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import write_pdf, write_svg, writing_pdf
 from mosaiclib.errors import MosaicError, instance
-from mosaiclib.files import WRITTEN, file_set, list_bytes, name_key, path_named, safe_name
+from mosaiclib.files import PACKED, WRITTEN, file_set, list_bytes, name_key, pack, path_named, safe_name, unused_name
 from mosaiclib.filler import batches, wipe_minutes
 from mosaiclib.job.cutting import bench_order, offcuts
 from mosaiclib.job.days import calendar_bytes, days_of
@@ -26,7 +24,6 @@ from mosaiclib.job.work import Worked, work_out
 from mosaiclib.layout import Layout
 
 Tell = Callable[[str], object]
-PACKED = "everything.zip"
 BOOKS = ("batch_card", "summary", "bench_card", "gauge_sheet", "days")  # a piece of glass called so gets another file
 
 
@@ -65,20 +62,10 @@ def writing(worked: Worked, out: str | os.PathLike) -> Generator[str, None, list
                 yield f"{path.name}: sheet {number} of {len(sheets.all)}"
             pictures = write_svg(sheets.template, made, f"{path.stem}-template") if sheets.template else []
             names += [path.name, *(each.name for each in pictures)]
-        _pack(made)
+        pack(made)
         names.append(PACKED)
         yield PACKED
     return [Path(out) / name for name in (*names, WRITTEN)]
-
-
-def _pack(folder: Path) -> None:
-    """Put all that stands in a folder into one file, to take away."""
-    files = sorted(folder.iterdir())
-    with zipfile.ZipFile(folder / PACKED, "w") as packed:
-        for file in files:
-            packed.writestr(
-                zipfile.ZipInfo(file.name), file.read_bytes(), zipfile.ZIP_DEFLATED
-            )  # without its time: the same plan, the same file
 
 
 def _tables(worked: Worked, folder: Path) -> Iterator[Path]:
@@ -137,12 +124,4 @@ def _piece_files(worked: Worked, folder: Path) -> Iterator[tuple[PieceSheets, Pa
     """Give the sheets of each piece of glass, and the PDF that they all go into."""
     used = {name_key(name) for name in BOOKS}
     for sheets in piece_sheets(worked):
-        yield sheets, folder / f"{_unused(safe_name(sheets.piece, 60), used)}.pdf"
-
-
-def _unused(stem: str, used: set[str]) -> str:
-    """Return a file name that no other piece has, as names that differ in odd signs or capitals come out alike."""
-    names = (f"{stem}-{count}" if count > 1 else stem for count in itertools.count(1))
-    fresh = next(name for name in names if name_key(name) not in used)
-    used.add(name_key(fresh))
-    return fresh
+        yield sheets, folder / f"{unused_name(safe_name(sheets.piece, 60), used)}.pdf"

@@ -14,11 +14,19 @@ from mosaiclib.adhesive.choose import family
 from mosaiclib.adhesive.cure import hold
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Face
-from mosaiclib.glass.facets import normal_radius, seat, widest_for_bed
-from mosaiclib.layout import Layout
+from mosaiclib.glass.facets import largest_that_sits, normal_radius, seat
+from mosaiclib.layout import FRACTIONS, NIP, PARTS, Layout
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
+DO = {  # by what would sit, "" where nothing does
+    "whole": "whole tiles would keep to it with the joint as wanted.",
+    **{
+        name: f"tiles cut to {name} with the short side round the glass would keep to it."
+        for name in ("half", "third", "quarter")
+    },
+    "": "no part of this tile keeps to it: take smaller tiles.",
+}
 HANGS = 5.0  # [degrees] a wall that leans outwards by more lets tiles hang; assumed
 
 
@@ -73,15 +81,24 @@ def curved_notes(one: Curved, face: Face, layout: Layout, glue) -> Iterator[Text
 
     `glue` is the adhesive's part of a plan.
     """
-    thick = reference.value("allowances", "thickest bed").number
     beds = mm(glue.bed), " under their middle and up to ", mm(round(one.deepest, 1)), " under their edges"
     opens = "; the joint opens to ", mm(round(one.face_joint, 1)), " at the face."
     yield text("flat tiles gape on the curve: the bed is ", *beds, *opens)
-    if one.deepest > thick:
-        widest = math.floor(10 * float(widest_for_bed(one.radius, glue.bed, max(thick, glue.bed + 0.1)))) / 10
-        slow = text("a bed over ", mm(thick), " is slow to cure and lets tiles tilt: ")
-        yield text(slow, "on a radius of ", mm(round(one.radius)), " take pieces up to ", mm(widest), " wide.")
+    yield from _too_wide(one, layout, glue.bed)
     yield from _slides(face, layout, glue)
+
+
+def _too_wide(one: Curved, layout: Layout, bed: float) -> Iterator[Text]:
+    """Say what is over its limit where a bed is too thick or a joint too wide at the face, and which part of a tile would sit."""
+    most, widest = reference.value("allowances", "thickest bed").number, layout.joint_max
+    over = [text("a bed over ", mm(most), " is slow to cure and lets tiles tilt")] * (one.deepest > most)
+    over += [text("the greatest joint is ", mm(widest), ", at the face too")] * (one.face_joint > widest + NIP)
+    if not over:
+        return
+    sizes = {name: tuple(layout.tile.side * side for side in sorted(PARTS[name])) for name in FRACTIONS}
+    limits = {"thickest": max(most, bed + 0.1), "joints": (0.0, widest)}
+    sits = largest_that_sits(sizes, layout.tile.thickness, layout.joint, one.radius, bed, **limits)
+    yield text(*(part for words in over for part in (words, "; ")), DO[sits])
 
 
 def _slides(face: Face, layout: Layout, glue) -> Iterator[Text]:

@@ -97,13 +97,16 @@ class Cutting:
             self.settings.loc[wide, ["wide", "narrow", "height"]].assign(blank=self.table["fraction"]).drop_duplicates()
         )
 
+    def shares(self, paired: bool | None = None) -> np.ndarray:
+        """Return the share of a tile that each piece takes, shape (n,), paired as the plan says if left out."""
+        found = self.table["share"].to_numpy(dtype=float, copy=True)
+        if self.part.paired if paired is None else paired:
+            found[self.pairs[:, 1]] = 0.0
+        return found
+
     def taken(self, paired: bool | None = None) -> pd.DataFrame:
         """Return what each colour takes, paired as the plan says if left out: pieces, tiles, spoilt on the mean, spare; by colour."""
-        both = self.part.paired if paired is None else paired
-        saved = np.zeros(len(self.table))
-        if both:
-            saved[self.pairs[:, 1]] = self.table["share"].to_numpy()[self.pairs[:, 1]]
-        whole = self.table.assign(share=self.table["share"] - saved, chance=self.chances)
+        whole = self.table.assign(share=self.shares(paired), chance=self.chances)
         lines = {colour: _taken(self, whole.loc[mine], mine) for colour, mine in whole.groupby("colour").groups.items()}
         return pd.DataFrame.from_dict(lines, orient="index", columns=["pieces", "tiles", "spoilt", "spare"])
 

@@ -1,15 +1,24 @@
 """From plan to finished piece: every task with its work and its waits, on the days that there are."""
 
-__all__ = ["LOOK", "Days", "Step", "bars_of", "calendar_bytes", "day_rows", "days_of", "end_words", "steps_of"]
+__all__ = [
+    "LOOK",
+    "Days",
+    "Step",
+    "bars_of",
+    "calendar_bytes",
+    "day_rows",
+    "days_of",
+    "end_words",
+    "hardens",
+    "steps_of",
+]
 
-import hashlib
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, datetime, tzinfo
 from functools import cached_property
 
-import icalendar
 import numpy as np
 
 from mosaiclib import reference
@@ -19,6 +28,7 @@ from mosaiclib.drawing.gantt import Bar
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import wipe_minutes
 from mosaiclib.job.bench import cutting_minutes
+from mosaiclib.job.calendars import Entry, calendar_file
 from mosaiclib.job.overview import duration, plan_waits
 from mosaiclib.job.schedule import Placed, Schedule, Task, schedule, slack
 from mosaiclib.job.sittings import day_of, instant, local, read_holidays, read_moment, read_zone, sittings
@@ -124,11 +134,11 @@ def _filled(
     yield Step(
         haze, takes("haze", faces), {fill: Wait(dry.band[0], dry.number, dry.band[1])}, LOOK["haze"], whole=False
     )
-    after = {fill: _hardens(worked), glue: waits["wash"], haze: NONE}
+    after = {fill: hardens(worked), glue: waits["wash"], haze: NONE}
     yield Step(called(USE), Effort(), after, f"{LOOK['moist']}; {LOOK['wash']}")
 
 
-def _hardens(worked: Worked) -> Wait:
+def hardens(worked: Worked) -> Wait:
     """Return how long the filler is left alone, kept moist where it is mixed with cement, before the piece is used [h]."""
     if worked.fillers[0].powder:
         low, high = reference.value("mechanics", "moist cure of polymer-modified mortar").band
@@ -196,7 +206,8 @@ def days_of(worked: Worked) -> Days:
     weekly = [(one.day, one.begin, one.end) for one in part.sittings]
     hours = sittings(weekly, first, MOST_DAYS, read_holidays(part.holidays), zone)
     done = {one.task: instant(read_moment(one.at), zone) for one in part.done}
-    begin = instant(datetime.combine(first, datetime.min.time()), zone)
+    # what is left is still to be done once the last of what is ticked is over
+    begin = max(instant(datetime.combine(first, datetime.min.time()), zone), *done.values(), 0)
 
     def ends(end: int, search: bool) -> Schedule:
         tasks = [step.task(end) for step in steps]
@@ -278,25 +289,17 @@ def calendar_bytes(days: Days) -> bytes:
     plan = days.worked.plan
     if not plan.days.start:
         raise MosaicError("Type the first day, then the calendar can be written.")
-    found = icalendar.Calendar()
-    found.add("prodid", "-//mosaic workbooks//plan//EN")
-    found.add("version", "2.0")
-    by_name, waits = {step.name: step for step in days.steps}, _waits(days)
+    by_name, entries = {step.name: step for step in days.steps}, []
     for at, one in enumerate(days.runs()):
         if one.end > one.begin and one.task not in days.done:
-            found.add_component(
-                _event(days, f"work {at}", one.task, one.begin, one.end, "; ".join(_said(by_name[one.task], days)))
-            )
-    for step, before, over in waits:
+            said = "; ".join(_said(by_name[one.task], days))
+            entries.append(Entry(f"work {at}", one.task, one.begin, one.end, said))
+    for step, before, over in _waits(days):
         said = f"Not before now, after {before}. Look: {step.looks}. The eye stands above the clock."
-        found.add_component(
-            _event(days, f"wait {step.name} {before}", f"Wait over: {step.name}", over, over + 15, said, busy=False)
+        entries.append(
+            Entry(f"wait {step.name} {before}", f"Wait over: {step.name}", over, over + 15, said, busy=False)
         )
-    if plan.days.zone:
-        found.add_missing_timezones(
-            days.at(days.hours[0][0]).date(), days.at(days.usual.end).date() + timedelta(days=1)
-        )
-    return found.to_ical()
+    return calendar_file(plan.name, entries, day_of(plan.days.start), plan.days.zone)
 
 
 def _waits(days: Days) -> list[tuple[Step, str, int]]:
@@ -308,20 +311,6 @@ def _waits(days: Days) -> list[tuple[Step, str, int]]:
         for before, wait in step.after.items()
         if wait.usual
     ]
-
-
-def _event(days: Days, key: str, summary: str, begin: int, end: int, said: str, busy: bool = True) -> icalendar.Event:
-    plan, event = days.worked.plan, icalendar.Event()
-    mark = hashlib.sha256(f"{plan.name}\n{key}".encode()).hexdigest()[:24]
-    event.add("uid", f"{mark}@mosaic")
-    event.add("dtstamp", datetime.combine(day_of(plan.days.start), datetime.min.time(), read_zone("")))
-    zone = days.zone if plan.days.zone else None  # without a zone the clock on the wall counts
-    for name, minutes in (("dtstart", begin), ("dtend", end)):
-        event.add(name, days.at(minutes).replace(tzinfo=zone))
-    event.add("summary", f"{plan.name}: {summary}")
-    event.add("description", said)
-    event.add("transp", "OPAQUE" if busy else "TRANSPARENT")
-    return event
 
 
 # --- the picture of the days -----------------------------------------------------------------------------------

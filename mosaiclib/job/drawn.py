@@ -39,6 +39,9 @@ Blend = Literal[
 ]  # how several colours share a run of pieces: by lot, evenly, or as a gradient from the first to the last
 
 
+Turn = Annotated[float, Field(ge=-360, le=360)]  # to the left [degrees]
+
+
 class RowPart(Part):
     """One row of a band: what its tiles are cut to, and the colours it may have; any if none are named.
 
@@ -96,7 +99,7 @@ class LinePart(Part):
     measures: dict[str, float]
     x: Place = 0.0
     y: Place = 0.0
-    turned: Annotated[float, Field(ge=-360, le=360)] = 0.0
+    turned: Turn = 0.0
 
     @model_validator(mode="after")
     def _can_be_made(self) -> "LinePart":
@@ -134,10 +137,10 @@ def _told_here(make: Callable[[], object]) -> None:
 class DrawnPart(Part):
     """A line on a face: drawn points, a ready-made line, the path of a drawing, or the `edge` of the face itself.
 
-    Points are [across, up] from the face's lower left corner, or [round, up] along the glass where the face goes round it, seen
-    from the front, or from `behind` where it was drawn looking through the glass [mm]; so are the places of a ready-made line and
-    of a path, which is SVG path data
-    with y upwards as `SvgDrawing.data` gives it.
+    Points are [across, up] from the face's lower left corner, or [round, up] along the glass where the face goes round it,
+    seen from the front, or from `behind` where it was drawn looking through the glass [mm]; so are the places of a ready-made
+    line and of a path, which is SVG path data with y upwards as `SvgDrawing.data` gives it. `turned` tells how far a path has
+    been turned left since it was taken [degrees]: it lies so already.
     """
 
     what: ClassVar = "line"
@@ -148,6 +151,7 @@ class DrawnPart(Part):
     )
     line: LinePart | None = Field(default=None, exclude_if=lambda line: line is None)
     path: Annotated[Text, Field(max_length=100_000)] | None = Field(default=None, exclude_if=lambda path: path is None)
+    turned: Turn = Field(default=0.0, exclude_if=lambda turned: not turned)
     edge: bool = Field(default=False, exclude_if=lambda edge: not edge)
 
     @model_validator(mode="after")
@@ -160,6 +164,8 @@ class DrawnPart(Part):
             raise ValueError("closed and corners belong to points; a line, a path or an edge has its own")
         if self.path is not None:
             _told_here(self._along_path)
+        elif self.turned:
+            raise ValueError("turned belongs to a path; a line has its own, and points lie where they are")
         if any(corner >= len(self.points) for corner in self.corners):
             raise ValueError("a corner of the drawn line is counted past its last point")
         return self

@@ -7,8 +7,8 @@ from collections.abc import Collection, Sequence
 from typing import Annotated, Any
 
 import numpy as np
+import scipy
 from pydantic import Field, field_validator
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from mosaiclib import reference
 from mosaiclib.adhesive import families
@@ -125,20 +125,24 @@ def cheapest_packs(amount: float, packs: Sequence[reference.Record]) -> dict[str
     price = np.array([number(pack.price or 0.0, f"price of {pack.name}", least=0) for pack in packs])
     if len(packs) == 1:
         return {packs[0].name: math.ceil(need / size[0] - 1e-9)}
-    enough = LinearConstraint(size[None, :], lb=need - 1e-9)
+    enough = scipy.optimize.LinearConstraint(size[None, :], lb=need - 1e-9)
     counts = _least(price, size, need, [enough])
     # of equal prices the smaller heap is taken
-    counts = _least(size, size, need, [enough, LinearConstraint(price[None, :], ub=price @ counts + 1e-7)])
+    counts = _least(
+        size, size, need, [enough, scipy.optimize.LinearConstraint(price[None, :], ub=price @ counts + 1e-7)]
+    )
     return {pack.name: int(count) for pack, count in zip(packs, counts, strict=True) if count}
 
 
-def _least(cost: np.ndarray, size: np.ndarray, need: float, conditions: list[LinearConstraint]) -> np.ndarray:
+def _least(
+    cost: np.ndarray, size: np.ndarray, need: float, conditions: "list[scipy.optimize.LinearConstraint]"
+) -> np.ndarray:
     """Return the whole numbers of packs that cost least under the conditions."""
-    found = milp(
+    found = scipy.optimize.milp(
         cost,
         constraints=conditions,
         integrality=np.ones(len(size)),
-        bounds=Bounds(0, np.ceil(need / size)),
+        bounds=scipy.optimize.Bounds(0, np.ceil(need / size)),
         options={"mip_rel_gap": 0.0},
     )
     if found.x is None:

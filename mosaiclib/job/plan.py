@@ -9,11 +9,13 @@ __all__ = [
     "ColourPart",
     "FillerPart",
     "FlatPart",
+    "HoursPart",
     "JointPart",
     "PanePart",
     "PinPart",
     "Plan",
     "RoundPart",
+    "SittingPart",
     "SparePart",
     "TaperedPart",
     "TilePart",
@@ -410,11 +412,11 @@ class DonePart(Part):
 USUAL_HOURS = [("Tuesday", "18:30", "20:30"), ("Saturday", "09:00", "12:00")]  # a page starts with them; assumed
 
 
-class DaysPart(Part):
-    """When there is time for the work, and what is done: pairs of hands, own times of actions [min].
+class HoursPart(Part):
+    """When there is time for the work.
 
-    `start`: the first day, from which on what is left is planned; left out, weeks are counted instead. `holidays`: days, or "first
-    to last"; `zone`: where clocks change, as in "Europe/Paris"; left out, they do not.
+    `start`: the first day; `holidays`: days, or "first to last"; `zone`: where clocks change, as in "Europe/Paris"; left out,
+    they do not.
     """
 
     start: Annotated[Text, Field(max_length=10), _said(lambda words: day_of(words) if words else None)] = ""
@@ -426,6 +428,14 @@ class DaysPart(Part):
         default=[], max_length=200
     )
     zone: Annotated[Text, Field(max_length=60), _said(read_zone)] = ""
+
+
+class DaysPart(HoursPart):
+    """When there is time for the work, and what is done: pairs of hands, own times of actions [min].
+
+    What is left is planned from `start`, or from the last of what is `done` where that is later. Left out, weeks are counted instead.
+    """
+
     hands: Annotated[int, Field(ge=1, le=12)] = 1
     rates: dict[Literal[ACTIONS], Rate] = Field(default={})
     done: list[DonePart] = Field(default=[], max_length=1000)

@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import nbinom
 
 from mosaiclib import reference
 from mosaiclib.adhesive import bed_volume
 from mosaiclib.errors import number, whole_number
 from mosaiclib.filler import USUAL, Recipe, bought, joint_volume, recipe
+from mosaiclib.job.negative_binomial import enough
 from mosaiclib.layout import Layout
 from mosaiclib.layout.rowspec import PARTS
 
@@ -113,4 +113,4 @@ def spares(need: int, break_chance: float, confidence: float = 0.95) -> int:
     wanted = whole_number(need, "number of pieces")
     chance = number(break_chance, "chance of breaking", least=0, greatest=0.9)
     sure = number(confidence, "confidence", least=0.5, greatest=0.9999)
-    return int(nbinom.ppf(sure, wanted, 1 - chance)) if wanted and 1 - chance < 1 else 0
+    return enough(1 - sure, wanted, chance) if wanted and chance > 0 else 0

@@ -18,7 +18,6 @@ from graphlib import CycleError, TopologicalSorter
 from heapq import heapify, heappop, heappush
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from mosaiclib.colour.solve import solver_for
 from mosaiclib.errors import MosaicError, brief, whole_number
@@ -335,6 +334,8 @@ def _searched(
     jobs: Sequence[_Job], hours: Hours, hands: int, begin: int, best: Schedule, bound: int, free: Schedule
 ) -> tuple[Schedule, int]:
     """Return the earliest schedule that the solver finds, the best so far where it stops, and the bound that it proved."""
+    from ortools.sat.python import cp_model  # heavy, and seldom wanted
+
     early = {(one.task, one.part): one.begin for one in free.placed}
     model, starts, spans = cp_model.CpModel(), [], []
     for job in jobs:

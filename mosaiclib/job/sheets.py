@@ -35,6 +35,7 @@ TEMPLATE, DRY_LAY, INSIDE = SHEETS
 OUTSIDE = "shows the outside, from rim to foot"
 BEHIND = "lies behind the glass, printed side towards the glass"
 AGAINST = "stands inside against the wall, printed side towards the glass, upper edge level with the rim"
+RINGS = "stands inside against the wall, printed side towards the glass, at the height of its ring"
 INSIDE_IS_NARROWER = "It shows the outside; inside the vessel goes the inside guide, which is narrower."
 SQUARE_ON = "Look square on: seen at an angle, a line behind thick glass is not where it seems."
 MARGINS = "The outline is the whole face of the glass: strips without pieces stay bare."
@@ -111,7 +112,11 @@ def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
     said = {
         TEMPLATE: (OUTSIDE, outside) if glass.has_inside else (BEHIND, (SQUARE_ON,)),
         DRY_LAY: ("lies on the table, printed side up", ()),
-    } | ({INSIDE: (AGAINST, (ROLL if rolled else CUT_OUT,))} if glass.has_inside else {})
+    } | (
+        {INSIDE: (AGAINST if len(glass.faces) == 1 or not rolled else RINGS, (ROLL if rolled else CUT_OUT,))}
+        if glass.has_inside
+        else {}
+    )
     kinds = [kind for kind in said if kind in plan.sheets]
     # pieces are cut to the guide and keep their numbers
     guide = _faces(piece, glass.guide_outline, plan, inside=True) if INSIDE in kinds else None

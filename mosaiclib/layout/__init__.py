@@ -5,6 +5,7 @@ from mosaiclib.layout.cells import Grid
 from mosaiclib.layout.check import broken
 from mosaiclib.layout.courses import EASES, lay_courses
 from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
+from mosaiclib.layout.edges import Facing, facing
 from mosaiclib.layout.faces import face_of, join_faces, lay_faces, moved
 from mosaiclib.layout.field import PATTERNS, best_grids, join, lay_field
 from mosaiclib.layout.grid import (
@@ -19,9 +20,7 @@ from mosaiclib.layout.grid import (
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.joints import (
     PLACES,
-    Facing,
     Survey,
-    facing,
     joints_by_place,
     joints_of,
     neighbours,

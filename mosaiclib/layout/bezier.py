@@ -8,8 +8,8 @@ __all__ = ["ELLIPSE_STEP", "elliptic_arc", "flattened", "guide_along", "quadrati
 import math
 
 import numpy as np
+import scipy
 import shapely
-from scipy.interpolate import CubicSpline
 
 from mosaiclib.errors import MosaicError
 from mosaiclib.layout.guide import Guide
@@ -205,7 +205,7 @@ def _spline_points(points: np.ndarray, smooth: bool) -> np.ndarray:
     """Return eight points to each stretch of the spline that a guide lays through points."""
     chord = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     fine = np.interp(np.arange(8 * len(points) - 7) / 8, np.arange(len(points)), chord)
-    return CubicSpline(chord, points, bc_type="periodic" if smooth else "not-a-knot")(fine)
+    return scipy.interpolate.CubicSpline(chord, points, bc_type="periodic" if smooth else "not-a-knot")(fine)
 
 
 def _farthest(one: np.ndarray, other: np.ndarray, enough: float) -> float:

@@ -1,6 +1,6 @@
 """The grid's squares, cut to what the rows leave of a face; everything in the grid's own axes."""
 
-__all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "framed", "turned"]
+__all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "drawn_squares", "every_square", "framed", "turned"]
 
 import math
 from typing import NamedTuple
@@ -286,17 +286,8 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
     Shifts count from the region's own left and top. Only those of some squares, if given: number of the shift, column and
     row, shape (n, 3). A square may give several.
     """
-    if squares is None:
-        wide, high = frame.size
-        squares = np.stack(np.unravel_index(np.arange(len(shifts) * high * wide), (len(shifts), high, wide)), axis=1)
-        squares = squares[:, [0, 2, 1]]
-    shift, column, row = squares.T
-    offset = np.asarray(shifts, dtype=float)[shift] % frame.pitch
-    wide, high = frame.pitch
-    step = (row % 2) * wide / 2 if frame.pattern == "running bond" else 0.0
-    left = frame.bounds[0] - wide + offset[:, 0] + column * wide - step
-    top = frame.bounds[3] + high - offset[:, 1] - row * high
-    boxes = shapely.box(left, top - frame.side, left + frame.side, top)
+    squares = every_square(frame, len(shifts)) if squares is None else squares
+    boxes = drawn_squares(frame, shifts, squares)
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])
     cut = near[~inner]
@@ -304,5 +295,23 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
     solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > LOST)
     source = np.concatenate([near[inner], cut[owner[solid]]])
     shapes = np.concatenate([boxes[near[inner]], parts[solid]])
-    order = np.lexsort((column[source], row[source], shift[source]))
+    shift, column, row = squares[source].T
+    order = np.lexsort((column, row, shift))
     return Cells(shapes[order], *squares[source[order]].T)
+
+
+def every_square(frame: Frame, count: int) -> np.ndarray:
+    """Return number of the shift, column and row of all squares for so many shifts, shape (n, 3)."""
+    wide, high = frame.size
+    return np.stack(np.unravel_index(np.arange(count * high * wide), (count, high, wide)), axis=1)[:, [0, 2, 1]]
+
+
+def drawn_squares(frame: Frame, shifts: np.ndarray, squares: np.ndarray) -> np.ndarray:
+    """Return some squares as `cut_cells` has them as polygons, shape (n,) [mm]."""
+    shift, column, row = squares.T
+    offset = np.asarray(shifts, dtype=float)[shift] % frame.pitch
+    wide, high = frame.pitch
+    step = (row % 2) * wide / 2 if frame.pattern == "running bond" else 0.0
+    left = frame.bounds[0] - wide + offset[:, 0] + column * wide - step
+    top = frame.bounds[3] + high - offset[:, 1] - row * high
+    return shapely.box(left, top - frame.side, left + frame.side, top)

@@ -6,8 +6,9 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from mosaiclib.layout.joints import beyond_outline, gap_radius
+from mosaiclib.layout.joints import beyond_outline
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, lowest_row, read_layout
+from mosaiclib.layout.openings import gap_radius
 from mosaiclib.layout.seams import across
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text

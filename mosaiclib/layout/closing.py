@@ -9,8 +9,8 @@ from functools import cached_property
 
 import numpy as np
 import pandas as pd
+import scipy
 import shapely
-from scipy.interpolate import CubicSpline
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError
@@ -18,8 +18,8 @@ from mosaiclib.glass import Edge, Face, Seam
 from mosaiclib.layout.courses import FLUSH, lay_courses, ring_strip
 from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import Guide, Part
-from mosaiclib.layout.joints import open_places
 from mosaiclib.layout.layout import LOST, Gap, JointLimits, Layout, Tile, mitred, only_areas
+from mosaiclib.layout.openings import open_places
 from mosaiclib.layout.pieces import CLOSE
 from mosaiclib.layout.remains import too_small
 from mosaiclib.layout.seams import across
@@ -79,9 +79,13 @@ class RoundGuide(Guide):
         around = np.concatenate([self.seam.carried(whole[:-1], -1.0), whole, self.seam.carried(whole[1:], 1.0)])
         chord = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(around, axis=0).T))])
         n = len(whole)
-        slope = CubicSpline(chord, around)(chord[[n - 1, 2 * n - 2]], 1)
+        slope = scipy.interpolate.CubicSpline(chord, around)(chord[[n - 1, 2 * n - 2]], 1)
         path = chord[n - 1 : 2 * n - 1] - chord[n - 1]
-        return (RoundPart(CubicSpline(path, whole, bc_type=((1, slope[0]), (1, slope[1]))), 0.0, True, self.seam),)
+        return (
+            RoundPart(
+                scipy.interpolate.CubicSpline(path, whole, bc_type=((1, slope[0]), (1, slope[1]))), 0.0, True, self.seam
+            ),
+        )
 
     def _each(self, what: str, s: float | np.ndarray) -> np.ndarray:
         return getattr(self.parts[0], what)(s)
@@ -212,9 +216,8 @@ def _cut_back(field: Layout, around: Layout, limits: JointLimits) -> Layout:
     table["area"] = shapely.area(shapes)
     kept = np.flatnonzero(table["area"] > LOST)
     why = "too small for a piece of glass, left to the filler"
-    gaps = [Gap(only_areas(one), why) for one in shapely.buffer(lost, limits.joint / 2) if one.area > LOST]
-    inside = [Gap(only_areas(gap.shape & field.outline), why) for gap in gaps]
-    more = tuple(gap for gap in inside if gap.shape.area > LOST)
+    places = shapely.intersection(shapely.buffer(np.array(lost, dtype=object), limits.joint / 2), field.outline)
+    more = tuple(Gap(only_areas(one), why) for one in places if one.area > LOST)
     return replace(
         field, shapes=shapes[kept], pieces=table.iloc[kept].reset_index(drop=True), gaps=(*field.gaps, *more)
     )

@@ -7,7 +7,8 @@ import pandas as pd
 import shapely
 
 from mosaiclib.errors import number
-from mosaiclib.layout.joints import edges_of, least_widths
+from mosaiclib.layout.edges import edges_of
+from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.layout import LOST, NIP, PARTS, Layout, read_layout
 from mosaiclib.layout.pieces import half_planes
 

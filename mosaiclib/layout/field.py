@@ -15,7 +15,6 @@ from shapely.geometry.base import BaseGeometry
 from mosaiclib.errors import MosaicError, choice, number, several
 from mosaiclib.layout.cells import Cells, Frame, Grid, framed, turned
 from mosaiclib.layout.cutting import hollow_edges
-from mosaiclib.layout.joints import open_places
 from mosaiclib.layout.layout import (
     LOST,
     Gap,
@@ -30,6 +29,7 @@ from mosaiclib.layout.layout import (
     read_layout,
     read_outline,
 )
+from mosaiclib.layout.openings import open_places
 from mosaiclib.layout.pieces import CLOSE
 from mosaiclib.layout.remains import too_small
 from mosaiclib.layout.shifts import SEARCHES, Least, laid, laid_best

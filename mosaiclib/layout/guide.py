@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+import scipy
 import shapely
-from scipy.interpolate import CubicSpline, splev, splprep
 
 from mosaiclib.errors import MosaicError, instance, number, several, whole_number
 from mosaiclib.units import mm
@@ -30,7 +30,7 @@ class Part:
     `spline` is the position over a parameter near arc length. In a closed part, a smooth ring, s wraps round instead.
     """
 
-    spline: CubicSpline
+    spline: "scipy.interpolate.CubicSpline"
     s0: float
     closed: bool
     _t: np.ndarray = field(init=False, repr=False)
@@ -255,7 +255,7 @@ class Guide:
         parts: list[Part] = []
         for a, b in ends:
             path = self.points[np.arange(a, b + 1) % count]
-            spline = CubicSpline(_chords(path), path, bc_type="periodic" if smooth else "not-a-knot")
+            spline = scipy.interpolate.CubicSpline(_chords(path), path, bc_type="periodic" if smooth else "not-a-knot")
             parts.append(Part(spline, parts[-1].s1 if parts else 0.0, smooth))
         ahead = self._before_first_corner(parts[-1])
         return tuple(Part(p.spline, p.s0 + ahead, p.closed) for p in parts) if ahead else tuple(parts)
@@ -318,7 +318,7 @@ class Guide:
 def _smoothed(path: np.ndarray, loose: float, closed: bool) -> np.ndarray:
     """Return the points at the knots, and two between, of a smoothing spline."""
     chord = _chords(path)
-    (curve, _), *_ = splprep(path.T, u=chord, s=loose, per=closed, full_output=1)
+    (curve, _), *_ = scipy.interpolate.splprep(path.T, u=chord, s=loose, per=closed, full_output=1)
     knots = np.unique(np.clip(curve[0], 0, chord[-1]))
     fine = np.interp(np.arange(3 * len(knots) - 2) / 3, np.arange(len(knots)), knots)
-    return np.stack(splev(fine[:-1] if closed else fine, curve), axis=1)
+    return np.stack(scipy.interpolate.splev(fine[:-1] if closed else fine, curve), axis=1)

@@ -15,7 +15,8 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from mosaiclib.layout.joints import edges_of, narrower
+from mosaiclib.layout.edges import edges_of
+from mosaiclib.layout.joints import narrower
 from mosaiclib.layout.layout import JointLimits
 
 TAPER = 0.02  # [mm] less than this is a straight cut

@@ -14,7 +14,7 @@ from mosaiclib.errors import MosaicError, choice, instance, number
 from mosaiclib.layout.corners import Closing, closed_at
 from mosaiclib.layout.cutting import unhollowed
 from mosaiclib.layout.guide import JITTER, Guide
-from mosaiclib.layout.joints import narrower, open_places
+from mosaiclib.layout.joints import narrower
 from mosaiclib.layout.layout import (
     LOST,
     Gap,
@@ -26,6 +26,7 @@ from mosaiclib.layout.layout import (
     piece_table,
     read_outline,
 )
+from mosaiclib.layout.openings import open_places
 from mosaiclib.layout.pieces import Cut, Places, cut_pieces, half_planes, keep_apart, merge_slivers, polygons
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import CORNERS, RowPlace, read_rows, stack
@@ -265,15 +266,19 @@ def _columns(index: int, traced: Traced, runs: Sequence[tuple], joint: float) ->
     xy, normal, _ = traced.frame(np.concatenate(every))
     cuts = np.cumsum([len(one) for one in every])[:-1]
     places = zip(runs, np.split(xy, cuts), np.split(normal, cuts), strict=True)
-    return [_entries(index, *run, points, normals, joint) for run, points, normals in places]
+    begin, end = (traced.part.s0, traced.part.s1) if traced.part.closed else (math.nan, math.nan)
+    # a row that was parted on a closed line meets itself where that begins
+    meets = [np.isclose(s[[0, -1]], (begin, end), rtol=0.0, atol=ROUNDING) for _, _, s, _ in runs]
+    listed = zip(places, meets, strict=True)
+    return [_entries(index, *run, points, normals, joint, met) for (run, points, normals), met in listed]
 
 
-def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, normal, joint: float) -> tuple:
+def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, normal, joint: float, met) -> tuple:
     """Return the entries of `Places` for one run."""
     n = len(s) - 1
     inset = np.full(n + 1, joint / 2)
     if not ring:
-        inset[[0, -1]] = 0.0
+        inset[[0, -1]] = np.where(met, joint / 2, 0.0)
     sizes = [np.full(n, v) for v in (row.left, row.right, row.width, row.fan_end)]
     points = xy[:n], xy[1 : n + 1], xy[n + 1 :], normal[:n], normal[1 : n + 1], normal[n + 1 :]
     belongs = np.full(n, row.number), np.full(n, index), np.arange(n), np.full(n, -1 if ring else n - 1)

@@ -85,9 +85,19 @@ class View:
         """Return the pairs, shape (p, 2), first < second, that meet on the glass, each once."""
         if self.seen is None:
             return pairs, *more
-        kept = (pairs[:, 0] < self.own) & (pairs[:, 1] < self.once)
-        kept[kept] = self.seen.meeting(pairs[kept])
+        once = self.once_only(*pairs.T)
+        return self.met(pairs[once], *(one[once] for one in more))
+
+    def met(self, pairs: np.ndarray, *more: np.ndarray) -> tuple[np.ndarray, ...]:
+        """Return the pairs, shape (p, 2), first < second, that meet on the glass, as often as they are shown."""
+        if self.seen is None:
+            return pairs, *more
+        kept = self.seen.meeting(pairs)
         return pairs[kept], *(one[kept] for one in more)
+
+    def once_only(self, first: np.ndarray, second: np.ndarray) -> np.ndarray:
+        """Tell which pairs, first < second, (p,) each, are those that count where the same meet twice."""
+        return (np.minimum(first, second) < self.own) & (np.maximum(first, second) < self.once)
 
 
 def across(layout: Layout, reach: float, *, own_face: bool = False) -> View:
@@ -101,9 +111,10 @@ def across(layout: Layout, reach: float, *, own_face: bool = False) -> View:
         return View(layout, None, count, count)
     ahead = followed(layout, reach, seams)
     back = followed(layout, reach, [one.back for one in seams if one.faces[0] == one.faces[1]])
+    back = replace(back, via=np.where(back.via < 0, -1, back.via + len(seams)))
     names = ("shapes", "origin", "plane", "via")
     columns = (np.concatenate([getattr(ahead, name), getattr(back, name)[count:]]) for name in names)
-    seen = Followed(ahead.seams, *columns)
+    seen = Followed((*ahead.seams, *back.seams), *columns)
     pieces = layout.pieces.iloc[seen.origin].assign(face=seen.plane)
     return View(replace(layout, shapes=seen.shapes, pieces=pieces, seams=()), seen, count, len(ahead.shapes))
 

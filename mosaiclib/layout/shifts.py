@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells
+from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells, drawn_squares, every_square
 from mosaiclib.layout.cutting import hollow_edges, least_angles
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.layout import JointLimits
@@ -65,12 +65,13 @@ class Least(NamedTuple):
 class Coarse(NamedTuple):
     """Of a region: how poor each shift is, and what its joints to the rows and a lop-sided grid add to that.
 
-    Both (BITS, BITS), down and across; what is free of a square that begins at each bit, (rows, BITS, columns, BITS).
+    Both (BITS, BITS), down and across; what is free of a square that begins at each bit, (rows, BITS, columns, BITS), None
+    where there is no picture.
     """
 
     score: np.ndarray
     beside: np.ndarray
-    share: np.ndarray
+    share: np.ndarray | None
 
 
 def poor_pieces(shapes: np.ndarray, side: float) -> np.ndarray:
@@ -89,7 +90,8 @@ def laid_best(turns: Sequence[Sequence[Frame]], search: str, least: Least) -> li
     if not tries:
         return [laid(frame, frame.grid(frame.balanced), least) for frame in turns[0]]
     stretched = [[_stretched(frame, least) for frame in frames] for frames in turns]
-    found = [[(frame, _coarse(frame, least)) for frame in frames] for frames in stretched]
+    pictured = search != "full" or len(turns) > tries
+    found = [[(one, _coarse(one, least, pictured)) for one in frames] for frames in stretched]
     scores = [sum(float(coarse.score.min()) for _, coarse in each) for each in found]
     few = np.argsort(scores, kind="stable")[:tries].tolist()
     judged = [[_judged_best(region, tries, least) for region in found[k]] for k in few]
@@ -113,6 +115,7 @@ def _numbered(cells: Cells, frame: Frame) -> Cells:
 def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tuple[float, Callable[[], Laid]]:
     """Return how poor the final pieces of a region are with the best of some shifts, and what lays them."""
     frame, coarse = region
+    tries = tries if coarse.share is not None else int((coarse.score < TWINS).sum())
     best = np.unravel_index(np.argsort(coarse.score, axis=None, kind="stable")[:tries], coarse.score.shape)
     return min(_judged(frame, coarse, np.stack(best, axis=1), least), key=lambda one: one[0])
 
@@ -120,8 +123,10 @@ def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tupl
 def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least) -> Iterator[tuple[float, Callable[[], Laid]]]:
     """Yield for some shifts, bits down and across, shape (k, 2), how poor their final pieces are, and what lays them."""
     shifts = _begin(frame) + bits[:, ::-1] * frame.pitch / BITS
-    there = coarse.share[:, bits[:, 0], :, bits[:, 1]]
-    looked = _beside((there > EMPTY) & (there < FULL))  # even where next to nothing is free, it may be a tip of glass
+    # even where next to nothing is free, it may be a tip of glass
+    looked = _beside(
+        _partly_free(frame, shifts) if coarse.share is None else _some(coarse.share[:, bits[:, 0], :, bits[:, 1]])
+    )
     cells, lost, owner = mended(cut_cells(frame, shifts, _squares_of(looked)), frame, least.width, least.nip)
     cut = np.flatnonzero(shapely.area(cells.shapes) < frame.side**2 * FULL)
     worth = WORTH @ poor_pieces(cells.shapes[cut], frame.side)
@@ -139,6 +144,19 @@ def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least) -> Ite
 
     for k in range(len(shifts)):
         yield round(float(score[k]), 6), partial(lay, k)
+
+
+def _some(share: np.ndarray) -> np.ndarray:
+    """Tell which shares of a square are some of it, but not all."""
+    return (share > EMPTY) & (share < FULL)
+
+
+def _partly_free(frame: Frame, shifts: np.ndarray) -> np.ndarray:
+    """Tell which squares of a grid with each of k shifts are cut, shape (k, rows, columns)."""
+    boxes = drawn_squares(frame, shifts, every_square(frame, len(shifts)))
+    cut = shapely.intersects(frame.free, boxes)
+    cut[cut] = ~shapely.covers(frame.free, boxes[cut])
+    return cut.reshape(len(shifts), *frame.size[::-1])
 
 
 def _squares_of(marked: np.ndarray) -> np.ndarray:
@@ -165,8 +183,14 @@ def _begin(frame: Frame) -> np.ndarray:
 # --- the coarse picture ------------------------------------------------------------------------------------
 
 
-def _coarse(frame: Frame, least: Least) -> Coarse:
-    """Judge all shifts at once, by the area and the thickness of what is free of each square."""
+def _coarse(frame: Frame, least: Least, pictured: bool) -> Coarse:
+    """Judge all shifts at once, by the area and the thickness of what is free of each square.
+
+    Where a region is alike both ways only four shifts are, and all of them are tried: they need no picture.
+    """
+    beside = _beside_rows(frame, least.room)
+    if all(frame.mirrored) and not pictured:
+        return Coarse(beside, beside, None)
     wide, high = frame.size
     bit = frame.pitch / BITS
     corner = np.array([frame.bounds[0], frame.bounds[3]]) + (_begin(frame) - frame.pitch) * DOWN
@@ -179,7 +203,6 @@ def _coarse(frame: Frame, least: Least) -> Coarse:
         area, thick = _squares(drawn, frame, row)
         share[row : row + rows, :, :-1] = area
         score += _poor(area, thick, least.width / frame.side).sum(axis=(0, 2))
-    beside = _beside_rows(frame, least.room)
     return Coarse(score + beside, beside, share)
 
 

@@ -29,8 +29,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+import scipy
 import shapely
-from scipy.ndimage import minimum_filter1d
 from shapely import Polygon
 
 from mosaiclib.layout.corners import Bend, End, bends_of
@@ -185,7 +185,7 @@ def zones(rows: Sequence[RowPlace], traced: Traced, limits: JointLimits) -> Layi
     beside = 2 * np.ceil((a[:, 0] + j) / (traced.s[1] - traced.s[0])).astype(int) + 1
     for size in np.unique(beside):
         mode = "wrap" if traced.part.closed else "nearest"
-        play[beside == size] = minimum_filter1d(play[beside == size], size, axis=1, mode=mode)
+        play[beside == size] = scipy.ndimage.minimum_filter1d(play[beside == size], size, axis=1, mode=mode)
     return Laying(zone, density, play / (a + j), kept)
 
 

@@ -1,12 +1,13 @@
 """Controls on the page: a slider with its box, a list, a tick box, a table, a button."""
 
-__all__ = ["LABEL", "Field", "field_of"]
+__all__ = ["LABEL", "Field", "field_of", "plain_button", "plain_words"]
 
 import html
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import ipywidgets as w
+from ipywidgets.widgets.widget_string import HTMLStyle, TextStyle
 
 from mosaiclib import units
 from mosaiclib.drawing.palette import WHITE
@@ -16,6 +17,28 @@ from mosaiclib.lesson.controls import Control
 
 LABEL = "128px"
 STYLE = {"description_width": LABEL}
+
+
+_SHARED: dict[tuple[Any, ...], w.Widget] = {}
+
+
+def _shared(kind: type[w.Widget], **how: str) -> w.Widget:
+    """Return the one layout or style of its kind, for all that never change theirs: each is a message to server and page."""
+    key = (kind, *how.items())
+    if key not in _SHARED or _SHARED[key].comm is None:  # it was closed with all others
+        _SHARED[key] = kind(**how)
+    return _SHARED[key]
+
+
+def plain_words(words: str = "") -> w.HTML:
+    """Return words on the page."""
+    return w.HTML(words, layout=_shared(w.Layout), style=_shared(HTMLStyle))
+
+
+def plain_button(words: str, **more: Any) -> w.Button:
+    """Return a button as wide as its words."""
+    wide = _shared(w.Layout, width="auto")
+    return w.Button(description=words, layout=wide, style=_shared(w.ButtonStyle), **more)
 
 
 def _wide() -> w.Layout:
@@ -106,7 +129,7 @@ class Field:
         line = w.HBox([self.slider, self.box]) if self.slider else self.box
         if not self.control.help:
             return line
-        words = w.HTML(f"<div>{html.escape(self.control.help)}</div>").add_class("mosaic-help")
+        words = plain_words(f"<div>{html.escape(self.control.help)}</div>").add_class("mosaic-help")
         return w.VBox([line, words])
 
 
@@ -124,10 +147,11 @@ class _Slider(Field):
 
     def made(self) -> w.Widget:
         ends = {"min": self.control.to_steps(self.control.low), "max": self.control.to_steps(self.control.high)}
-        slider, box = (w.Layout(width=width) for width in self.widths)
-        self.slider = self.made_of(**ends, readout=False, description=self.label, style=STYLE, layout=slider)
+        slider, box = (_shared(w.Layout, width=width) for width in self.widths)
+        style = _shared(w.SliderStyle, **STYLE)
+        self.slider = self.made_of(**ends, readout=False, description=self.label, style=style, layout=slider)
         self.slider.observe(self._slid, "value")
-        return self.heard(w.Text(layout=box, continuous_update=False, tooltip=self.label))
+        return self.heard(w.Text(layout=box, style=_shared(TextStyle), continuous_update=False, tooltip=self.label))
 
     def _slid(self, change: Mapping[str, Any]) -> None:
         if not self.quiet:
@@ -182,9 +206,9 @@ class _Switch(Field):
 
 class _Again(Field):
     def made(self) -> w.Widget:
-        button = w.Button(description=self.label, layout=w.Layout(width="auto"))
-        button.on_click(lambda _: self.accept(self.value + 1))
-        return button
+        again = plain_button(self.label)
+        again.on_click(lambda _: self.accept(self.value + 1))
+        return again
 
     def fill(self, value: int) -> None:
         pass  # the button shows no number
@@ -195,7 +219,7 @@ class _Table(Field):
 
     def made(self) -> w.GridBox:
         heads = self.control.heads
-        words = [w.HTML(f"<b>{html.escape(head)}</b>") for head in heads]
+        words = [plain_words(f"<b>{html.escape(head)}</b>") for head in heads]
         self.cells: list[w.Text] = []
         columns = f"repeat({len(heads)}, minmax(0, auto))"  # by what stands in them, where the browser can
         layout = w.Layout(grid_template_columns=columns, width="100%", grid_gap="2px 6px")
@@ -217,8 +241,9 @@ class _Table(Field):
     def _cell(self, head: str) -> w.Widget:
         """Return a box to type into, or one to choose a tone from."""
         if head in self.control.tones:
-            return w.ColorPicker(concise=True, value=WHITE, layout=w.Layout(width="30px"))
-        return w.Text(continuous_update=False, layout=w.Layout(width="auto", min_width="0"))
+            return w.ColorPicker(concise=True, value=WHITE, layout=_shared(w.Layout, width="30px"))
+        wide = _shared(w.Layout, width="auto", min_width="0")
+        return w.Text(continuous_update=False, layout=wide, style=_shared(TextStyle))
 
     def lines(self) -> list[list[str]]:
         """Return what stands in the table, lines without any text left out."""

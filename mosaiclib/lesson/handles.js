@@ -30,6 +30,7 @@ function render({ model, el }) {
   el.append(frame, bar);
   let fitted = null; // the size of the drawing that the frame was fitted to [mm]
   let chosen = null; // which handle was last caught or tabbed to: the buttons under the picture mean that one
+  let asked = null; // the piece that was tapped last: its place among all, and what was told of it
   let held = null; // the drag: which handle, by which pointer, how far from its middle, and whether it has moved
 
   const drawn = () => picture.querySelector('svg');
@@ -38,6 +39,7 @@ function render({ model, el }) {
   function showPicture() {
     picture.innerHTML = model.get('picture');
     if (!drawn()) return;
+    if (asked && told.textContent === asked.words) tell(asked.at); // a tap may have changed its colour
     fit();
     place();
   }
@@ -244,11 +246,20 @@ function render({ model, el }) {
     });
   }
 
+  const pieces = () => [...picture.querySelectorAll('.piece')];
+
+  function tell(at) {
+    const words = pieces()[at]?.querySelector('title')?.textContent ?? '';
+    asked = { at, words };
+    say(words);
+  }
+
   // A tap on a piece tells what it is: not everyone has a mouse to rest on it.
   picture.addEventListener('click', event => {
     const title = event.target.querySelector && event.target.querySelector(':scope > title');
     if (title && event.target.tagName !== 'svg') say(title.textContent);
     if (title && event.target.classList.contains('piece')) {
+      tell(pieces().indexOf(event.target));
       const number = [...event.target.parentNode.children].indexOf(event.target) + 1;
       model.set('tapped', [number, model.get('tapped')[1] + 1]); // a second tap on one piece is another one
       model.save_changes();

@@ -49,7 +49,7 @@ def questions_on_paper(questions: Sequence[Question], seeds: Mapping[int, int]) 
         [format(values[i][row][name], spec) for i, names in enumerate(drawn) for name, spec in names]
         for row in range(len(seeds))
     ]
-    answers = [[_answer(*each, row) for each in zip(questions, values, strict=True)] for row in range(len(seeds))]
+    answers = [[one.key(each[row]) for one, each in zip(questions, values, strict=True)] for row in range(len(seeds))]
     return (
         f"<section><p>{NUMBERS} Name: ________________ Number: ______</p><ol>{asked}</ol>"
         f"<h4>Numbers for the questions</h4>{_table(heads, seeds, cells)}</section>"
@@ -77,19 +77,8 @@ def _asked(question: Question, values: Sequence[Mapping[str, Any]], drawn: Seque
         words += html.escape(before)
         if name:
             words += letters.get((name, spec or "")) or html.escape(format(values[0][name], spec or ""))
-    offered = "".join(f"<br>{letter}) {html.escape(option)}" for option, letter in _lettered(question).items())
+    offered = "".join(f"<br>{letter}) {html.escape(option)}" for option, letter in question.lettered.items())
     return f"<li>{words}{offered}<br>Answer: ________________</li>"
-
-
-def _lettered(question: Question) -> dict[str, str]:
-    """Return a letter for each option, in an order that tells nothing."""
-    return dict(zip(sorted(question.options), string.ascii_lowercase, strict=False))
-
-
-def _answer(question: Question, values: Sequence[Mapping[str, Any]], row: int) -> str:
-    """Return the right answer of one learner."""
-    right = question.answer(values[row])
-    return _lettered(question)[right] if isinstance(right, str) else f"{right:.4g} {question.unit}".rstrip()
 
 
 def _table(heads: Iterable[Any], numbers: Iterable[int], rows: Iterable[Sequence[str]]) -> str:

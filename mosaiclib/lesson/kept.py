@@ -3,7 +3,7 @@
 Only the door (`mosaiclib.launch`) says where: a notebook that is run without it neither reads nor writes anything.
 """
 
-__all__ = ["PLACE", "History", "Kept", "Rest", "after", "open_elsewhere", "packed", "unpacked"]
+__all__ = ["LEARNER", "PLACE", "History", "Kept", "Rest", "after", "open_elsewhere", "packed", "unpacked"]
 
 import asyncio
 import atexit
@@ -19,6 +19,7 @@ from typing import Any
 from mosaiclib.files import write_whole
 
 PLACE = "MOSAIC_KEPT"  # the folder, as the door tells it to the workbooks it opens
+LEARNER = "MOSAIC_LEARNER"  # who sees the page where a class shares this computer; nobody is named at home
 MOST_STEPS = 200
 REST = 1.0  # [s] without a change until it is kept
 

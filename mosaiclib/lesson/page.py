@@ -17,10 +17,10 @@ import traitlets
 from mosaiclib import units
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.controls import Action, Listed, Shown, Written
-from mosaiclib.lesson.fields import LABEL, Field, field_of
+from mosaiclib.lesson.fields import LABEL, Field, field_of, plain_button, plain_words
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
-from mosaiclib.lesson.kept import History, Kept, Rest, after, packed, unpacked
+from mosaiclib.lesson.kept import LEARNER, History, Kept, Rest, after, packed, unpacked
 from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import links, paragraph, plain_report, report_table
@@ -35,6 +35,7 @@ UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins 
 WAITS, AGAIN_IN = 20, 0.2  # how often, and after how many seconds, it is looked whether a handle is held still
 SYSTEMS = ["millimetres and degrees Celsius", "inches and degrees Fahrenheit"]
 STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
+IN_CLASS = "Ask your teacher for it: it lies in the folder {} of the class."
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
 
 
@@ -83,16 +84,16 @@ class Lesson(w.VBox):
         self.whole: Any = None  # the last result that did not come while a handle was held
         self.failed: MosaicError | str = ""  # why there is no result for what is set
         self.tried = False  # whether anything was ever set here
-        self.message = w.HTML().add_class("mosaic-message")
+        self.message = plain_words().add_class("mosaic-message")
         self.seen: Any = None  # the handles as last followed, and whether one was held
-        self.picture = (Handles() if self.drag or self.tapped else w.HTML()).add_class("mosaic-picture")
+        self.picture = (Handles() if self.drag or self.tapped else plain_words()).add_class("mosaic-picture")
         if self.drag:
             self.picture.most = self.drag.most
             self.picture.observe(self._dragged, ["points", "moving"])
         if self.tapped:
             self.picture.observe(lambda change: self._tap(change["new"][0]), "tapped")
-        self.table = w.HTML().add_class("mosaic-report")
-        self.line = w.HTML().add_class("mosaic-summary")
+        self.table = plain_words().add_class("mosaic-report")
+        self.line = plain_words().add_class("mosaic-summary")
         self.fields = {c.name: field_of(c, getattr(settings, c.name), self._changed, self.say) for c in module.CONTROLS}
         for field in self.fields.values():
             if field.slider is not None:
@@ -121,17 +122,16 @@ class Lesson(w.VBox):
         left = w.VBox([*open_now, *below, *folded, *self.actions]).add_class("mosaic-controls")
         seen = w.VBox([self.line, self.message, self.picture]).add_class("mosaic-seen")
         top = w.HBox([left, seen]).add_class("mosaic-top")
-        heading = w.HTML(f"{STYLE}<h3>{html.escape(self.title)}</h3>").add_class("mosaic-heading")
+        heading = plain_words(f"{STYLE}<h3>{html.escape(self.title)}</h3>").add_class("mosaic-heading")
         return [heading, top, self.table, Paper(self.on_paper)]
 
     def _steps(self) -> w.HBox:
         """Return the buttons that go back and on."""
-        self.steps = {by: w.Button(description=words, icon=icon, disabled=True) for by, words, icon in STEPS}
+        self.steps = {by: plain_button(words, icon=icon, disabled=True) for by, words, icon in STEPS}
         for by, button in self.steps.items():
-            button.layout.width = "auto"
             button.add_class("mosaic-undo" if by < 0 else "mosaic-redo")
             button.on_click(lambda _, by=by: self.step(by))
-        afresh = w.Button(description="Start afresh", layout=w.Layout(width="auto"))
+        afresh = plain_button("Start afresh")
         afresh.on_click(lambda _: self.begin_afresh())
         return w.HBox([*self.steps.values(), afresh])
 
@@ -203,7 +203,7 @@ class Lesson(w.VBox):
         self.lists = {listed.heading: (listed, w.VBox()) for listed in lists}
         parts: list[w.Widget] = []
         for head in dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold):
-            self.panels[head] = w.HTML()
+            self.panels[head] = plain_words()
             parts += self._under(
                 head, [f.view for f in self.fields.values() if f.control.fold == head] + [self.panels[head]]
             )
@@ -226,13 +226,13 @@ class Lesson(w.VBox):
         """Show what there is to choose from."""
         listed, place = self.lists[head]
         shown = [self._card(listed, one) for one in listed.things(self.settings)]
-        place.children = shown or [w.HTML(paragraph(listed.none))]
+        place.children = shown or [plain_words(paragraph(listed.none))]
 
     def _card(self, listed: Listed, one: Shown) -> w.Widget:
         """Return one thing of a list: its picture, and the button that opens it."""
         button = w.Button(description=one.words, layout=w.Layout(width="auto", flex="1 1 auto"))
         button.on_click(lambda _: self._open(listed, one))
-        return w.HBox([w.HTML(one.picture).add_class("mosaic-card"), button])
+        return w.HBox([plain_words(one.picture).add_class("mosaic-card"), button])
 
     def _open(self, listed: Listed, one: Shown) -> None:
         self.rest.now()
@@ -257,7 +257,8 @@ class Lesson(w.VBox):
         self._draw_charts()
 
     def _action_bar(self, actions: Sequence[Action]) -> list[w.Widget]:
-        """Return the buttons of the actions, and the one box that they read."""
+        """Return the buttons of the actions, and the one box that they read; in a class no file is taken from a tablet."""
+        actions = [action for action in actions if not (action.accept and _in_class())]
         self.box = box = w.Text(
             value=next((action.start for action in actions if action.box), ""), style={"description_width": LABEL}
         )
@@ -269,7 +270,7 @@ class Lesson(w.VBox):
         return [box, bar] if box.description else [bar] if actions else []
 
     def _button(self, action: Action) -> w.Button:
-        button = w.Button(description=action.label, layout=w.Layout(width="auto"))
+        button = plain_button(action.label)
         button.on_click(lambda _: self._run(action, self.box.value))
         return button
 
@@ -387,7 +388,8 @@ class Lesson(w.VBox):
         """Show a sentence, or an error with its lengths in the unit of the page; pale is what a box does not say."""
         self.said = said
         words, files = said if isinstance(said, Written) else (said, ())
-        self.message.value = paragraph(units.told(words, self.unit)) + links(files)
+        given = paragraph(IN_CLASS.format(_in_class())) if files and _in_class() else links(files)
+        self.message.value = paragraph(units.told(words, self.unit)) + given
         if self.wrong:
             self._pale(True)
 
@@ -511,6 +513,11 @@ class Lesson(w.VBox):
         return _with(super()._repr_mimebundle_(**kwargs), more)
 
 
+def _in_class() -> str:
+    """Return who sees the page where a class shares this computer, empty elsewhere."""
+    return os.environ.get(LEARNER, "")
+
+
 def _on_page() -> bool:
     """Tell whether this is shown as a plain page, which stores nothing; a picture for storing takes half a second there."""
     return os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
@@ -546,7 +553,7 @@ class Parts(w.VBox):
         if name != self.switch.value:
             return self.shown  # another was chosen meanwhile
         if name not in self.made:
-            self.place.children = [w.HTML(OPENING)]
+            self.place.children = [plain_words(OPENING)]
         if self.shown is not None and self.shown.held:
             if waits and after(AGAIN_IN, lambda: self.turn_to(name, waits - 1)):
                 return self.shown
@@ -598,8 +605,8 @@ class Questions(w.VBox):
         self.seed = w.BoundedIntText(
             value=seed, min=1, max=MOST_LEARNERS, description="Your number in the class", style=style
         )
-        self.ask = w.HTML().add_class("mosaic-ask")
-        self.place, self.verdict = w.HBox(), w.HTML().add_class("mosaic-verdict")
+        self.ask = plain_words().add_class("mosaic-ask")
+        self.place, self.verdict = w.HBox(), plain_words().add_class("mosaic-verdict")
         check = w.Button(description="Check", button_style="primary")
         self.after = w.Button(description="Next question")
         check.on_click(lambda _: self.check())
@@ -607,7 +614,7 @@ class Questions(w.VBox):
         self._take_up(kept.read())
         self.seed.observe(lambda _: self.begin(0), "value")
         buttons = w.HBox([check, self.after])
-        shown = [w.HTML(STYLE), self.seed, self.ask, self.place, buttons, self.verdict]
+        shown = [plain_words(STYLE), self.seed, self.ask, self.place, buttons, self.verdict]
         super().__init__([*shown, Paper(self.on_paper)])
         self.add_class("mosaic-questions")
         self.go(self.at)

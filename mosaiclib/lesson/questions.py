@@ -3,6 +3,7 @@
 __all__ = ["Judged", "Question", "Slip"]
 
 import math
+import string
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -68,10 +69,24 @@ class Question:
         """Return the question in words."""
         return self.words.format(**values)
 
+    def way(self, values: Values) -> str:
+        """Return the way to the answer in words, empty where none is told."""
+        right = self.answer(values)
+        return self.because.format(**values, answer=right if isinstance(right, str) else f"{right:.4g}")
+
+    @property
+    def lettered(self) -> dict[str, str]:
+        """A letter for each option, in an order that tells nothing."""
+        return dict(zip(sorted(self.options), string.ascii_lowercase, strict=False))
+
+    def key(self, values: Values) -> str:
+        """Return the right answer as a key on paper has it: the letter of an option, or a number with its unit."""
+        right = self.answer(values)
+        return self.lettered[right] if isinstance(right, str) else f"{right:.4g} {self.unit}".rstrip()
+
     def judge(self, values: Values, typed: object, unit: str = "") -> Judged:
         """Judge an answer, a word or a number in the unit that was chosen: right, a known slip, or wrong."""
-        right = self.answer(values)
-        why = self.because.format(**values, answer=right if isinstance(right, str) else f"{right:.4g}")
+        right, why = self.answer(values), self.way(values)
         if self.options:
             said: float | str = choice(typed, "answer", self.options)
             met = said == right

@@ -90,6 +90,17 @@ PARTS = {
         "w06_questions",
         10,
     ),
+    "07": Workbook(
+        {
+            "The class": "w07_class",
+            "Kits": "w07_kits",
+            "The sessions": "w07_sessions",
+            "To buy": "w07_buy",
+            "Print": "w07_print",
+        },
+        "w07_questions",
+        8,
+    ),
     "08": Workbook(
         {
             "What was printed": "w08_printed",

@@ -12,21 +12,27 @@ __all__ = [
     "held_idea",
     "joint_idea",
     "meeting_idea",
+    "pooled_idea",
     "printed_idea",
     "wedge_idea",
 ]
 
 import html
+import math
 from collections.abc import Mapping, Sequence
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from mosaiclib.drawing import Drawing, Lines, Polygons, Text, look, segments, to_svg
 from mosaiclib.drawing.palette import ACCENT, BAND, CLAY, CURED, FILLER, GLASS, INK, PAPER, SOFT, UNCURED
-from mosaiclib.evidence import EXACT, Verdict
+from mosaiclib.job import spares
 from mosaiclib.report import Row, report_table, slug
+
+if TYPE_CHECKING:  # it works out every plan there is to check
+    from mosaiclib.evidence import Verdict
 
 
 class Idea:
@@ -62,14 +68,14 @@ class Checked:
     HEADS = ("what", "printed", "ours", "off", "allowed", "verdict", "where", "how we know it")
     BESIDES = "<p>What a figure rests on besides, assumed or common practice, stands at the end of this list.</p>"
 
-    def __init__(self, verdicts: Sequence[Verdict]) -> None:
+    def __init__(self, verdicts: "Sequence[Verdict]") -> None:
         self.verdicts = tuple(verdicts)
 
     def _repr_html_(self) -> str:
         subjects = groupby(self.verdicts, key=lambda each: each.check.subject)
         return "".join(self._subject(name, tuple(some)) for name, some in subjects)
 
-    def _subject(self, name: str, some: Sequence[Verdict]) -> str:
+    def _subject(self, name: str, some: "Sequence[Verdict]") -> str:
         heads = "".join(f"<th>{head}</th>" for head in self.HEADS)
         lines = "".join(
             f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in _cells(each))}</tr>" for each in some
@@ -107,12 +113,14 @@ def _fold(name: str, words: str, table: str) -> str:
     return f'<details id="{slug(name)}" class="mosaic-checked"><summary>{html.escape(words)}</summary>{table}</details>'
 
 
-def _agreeing(name: str, some: Sequence[Verdict]) -> str:
+def _agreeing(name: str, some: "Sequence[Verdict]") -> str:
     return f"{name}: {sum(each.agrees for each in some)} of {len(some)} agree"
 
 
-def _cells(each: Verdict) -> tuple[str, ...]:
+def _cells(each: "Verdict") -> tuple[str, ...]:
     """Return a check as the cells of its line: as printed, ours to six figures."""
+    from mosaiclib.evidence import EXACT
+
     check, off = each.check, each.difference
     ours = each.ours if off is None else f"{each.ours:.6g}"
     gap = "" if off is None else "0" if abs(off) <= EXACT else f"{off:.2g}"
@@ -406,3 +414,33 @@ def printed_idea() -> Drawing:
     ]
     words = "A line of lengths: what lies within half a step of the printed 13.1 is printed as 13.1; one of ours lies in it, one outside."
     return Drawing(200, 60, "What a printed value tells", words, tuple(items), PAPER)
+
+
+def pooled_idea() -> Drawing:
+    """Draw the spares of twelve kits side by side, and the one heap that a class of twelve shares."""
+    need, chance, learners, size = 20, 0.1, 12, 5.0
+    alone, shared = spares(need, chance), spares(need * learners, chance)
+    step, foot, high = size + 1.2, 22.0, alone
+    x, y = (place.ravel() for place in np.meshgrid(np.arange(learners) * (step + 3), np.arange(alone) * step))
+    right = 12 + learners * (step + 3) + 16
+    column, row = np.divmod(np.arange(shared), high)
+    heaps = (
+        (
+            12 + x,
+            foot + y,
+            "sky blue",
+            12.0,
+            f"{learners} kits, each with {alone} spares of its own: {learners * alone}",
+        ),
+        (right + column * step, foot + row * step, "amber", right, f"one heap for all: {shared}"),
+    )
+    items: list = []
+    for left, low, tone, at, words in heaps:
+        items.append(Polygons(shapely.box(left, low, left + size, low + size), look(tone).fill, INK))
+        items.append(Text(at, foot - 8, words, 3.6))
+    items.append(
+        Text(12, foot - 15, f"{need} tiles a learner, 1 in 10 spoilt, enough 95 times in a hundred", 3.2, colour=SOFT)
+    )
+    words = f"Twelve kits with {alone} spares each, {learners * alone} in all, beside one heap of {shared} that is as sure for the class."
+    width = right + (math.ceil(shared / high)) * step + 34
+    return Drawing(width, foot + high * step + 6, "Spares alone and shared", words, tuple(items), PAPER)

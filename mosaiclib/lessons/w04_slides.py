@@ -5,6 +5,7 @@ __all__ = ["CONTROLS", "QUIET", "Look", "Result", "Settings", "compute", "draw",
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
 import pandas as pd
@@ -38,9 +39,14 @@ from mosaiclib.units import mm, text
 TITLE = "The demonstration"
 WRITTEN = ("%Y-%m-%d", "%d.%m.%Y", "%d %b %Y", "%d %B %Y")  # how a date may be typed
 LINES = 8
-GLUED = waits("neutral-cure silicone", [shapely.box(0, 0, TILE, TILE)], Climate())["fill"].usual  # [h]
 AHEAD = reference.value("mechanics", "days until plain filler has let go").number
 QUIET = "Nothing seen yet: type what you see, with the date."
+
+
+@cache
+def glued() -> float:
+    """Return how long the glue of the demonstration takes until it can be filled [h]; worked out only when it is told."""
+    return waits("neutral-cure silicone", [shapely.box(0, 0, TILE, TILE)], Climate())["fill"].usual
 
 
 @dataclass(frozen=True)
@@ -135,7 +141,7 @@ def report(result: Result) -> list[Row]:
                 ": six of glass on two slides; six of unglazed pot, edges rough, on two strips of pot",
             ),
         ),
-        Row("Glue", duration(GLUED), "at least", "with clear neutral silicone, none of it in the joints; then fill"),
+        Row("Glue", duration(glued()), "at least", "with clear neutral silicone, none of it in the joints; then fill"),
         Row("Keep moist", 1, "day", "in a closed bag with a damp cloth; then in dry air"),
         *_mixes(),
         Row(

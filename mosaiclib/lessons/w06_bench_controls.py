@@ -21,7 +21,7 @@ PAIRS, CHANCES, CLOCKS, TIMES, TICKS = (
 )
 PRICE = "What to ask for it"
 
-HAND = Choice("hand", "Hands", HANDS, path="cut.hand", help="for what is spoilt, and for the days")
+HAND = Choice("hand", "Who works", HANDS, path="cut.hand", help="for what is spoilt, and how long each task takes")
 
 CUTTING_CONTROLS = (
     HAND,
@@ -35,9 +35,9 @@ CUTTING_CONTROLS = (
 
 DAYS_CONTROLS = (
     Words("days_start", "First day", path="days.start",
-          help="as 2027-03-02: from it on what is left is planned; empty: weeks are counted"),
+          help="as 2027-03-02: what is left is planned from it or from the last tick; empty: weeks are counted"),
     Table("days_hours", "Hours", ("weekday", "from", "to"), 20, help="of each week, as Saturday, 09:00, 12:00"),
-    Count("days_hands", "Pairs of hands", 1, 12, path="days.hands"),
+    Count("days_hands", "How many work", 1, 12, path="days.hands", help="tasks that can be done at once"),
     HAND,
     Words("days_off", "Holidays", fold=CLOCKS, help="days, or 2026-12-24 to 2027-01-06; a comma between"),
     Words("days_zone", "Zone of clocks", path="days.zone", fold=CLOCKS,

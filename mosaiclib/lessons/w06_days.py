@@ -16,6 +16,7 @@ __all__ = [
 ]
 
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 from mosaiclib.drawing import Drawing
@@ -59,8 +60,10 @@ def summary(result: Result) -> str:
 
 def _tick(s: Settings, when: str) -> tuple[Settings, str]:
     """Tick the task that comes next."""
+    if not s.days_start.strip():
+        raise MosaicError("Type the first day, then what is done can be ticked.")
     days = days_of(work_out(plan_of(s)))
-    at = read_moment(when)
+    at = read_moment(when) if when.strip() else datetime.now()
     ahead = [one.task for one in days.runs() if one.task not in days.done]
     if not ahead:
         raise MosaicError("All tasks are ticked already.")
@@ -79,7 +82,7 @@ def _untick(s: Settings) -> tuple[Settings, str]:
 
 def actions(folder: Path) -> tuple[Action, ...]:
     """Return the buttons that tick a task and take the last tick away."""
-    box = ("Done on", "2027-03-02 20:00")
+    box = ("Done on (empty: now)", "")
     return (
         Action("tick", "Tick the next task", _tick, *box),
         Action("untick", "Take the last tick away", lambda s, _: _untick(s), *box),

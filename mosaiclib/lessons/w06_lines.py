@@ -46,6 +46,7 @@ from mosaiclib.lessons.w06_controls import (
     NO_LINE,
     OWN,
     SIZE,
+    faces_of,
     is_motif,
     line_titles,
     measures_of,
@@ -267,13 +268,19 @@ def _changed(s: Settings, change: Callable[[list, list], str]) -> Settings:
     return settings_of(plan.made(**record), part["name"], line)
 
 
+def _face_meant(s: Settings) -> str:
+    """Return the face in the boxes, or the first one where the piece has become another kind of glass, without that face."""
+    faces = faces_of(s)
+    return s.band_face if s.band_face in faces else faces[0]
+
+
 def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
     """Draw another band or motif over those that are there."""
     shape = FIRST_MOTIF if motif else FIRST_SHAPE
     fresh = usual_line(replace(s, shape=shape))
     measures = {name: getattr(fresh, f"m_{name}") for name, needed in measures_of(shape).items() if needed}
     line = {"name": LINES[shape], "measures": measures, "x": fresh.m_x, "y": fresh.m_y}
-    drawn = {"face": s.band_face, "line": line}
+    drawn = {"face": _face_meant(s), "line": line}
 
     def change(bands: list, motifs: list) -> str:
         (motifs if motif else bands).append(drawn if motif else drawn | {"rows": USUAL_ROWS})
@@ -285,14 +292,16 @@ def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
 
 def _take(s: Settings, sketch: Sketch) -> tuple[Settings, str]:
     """Lay a drawing that was kept in lesson 02 over what is there, where it was drawn."""
-    drawn = [band.model_dump(mode="json") | {"face": s.band_face} for band in sketch.bands]
+    drawn = [band.model_dump(mode="json") | {"face": _face_meant(s)} for band in sketch.bands]
 
     def change(bands: list, motifs: list) -> str:
         if sketch.middle is None:
             bands += drawn
             return line_titles(bands, ())[-1]
         rows = drawn[0].pop("rows")
-        edge = {name: drawn[0][name] for name in ("face", "points", "line", "path", "corners") if name in drawn[0]}
+        edge = {
+            name: drawn[0][name] for name in ("face", "points", "line", "path", "turned", "corners") if name in drawn[0]
+        }
         motifs.append(edge | {"fraction": rows[0]["fraction"], "middle": sketch.middle})
         return line_titles((), motifs)[-1]
 

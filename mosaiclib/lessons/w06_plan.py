@@ -50,7 +50,7 @@ from mosaiclib.job.shaped import FlatPart, with_measures
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.job.work import guide_on, lay_all
 from mosaiclib.layout import FRACTIONS, MIDDLES, Layout
-from mosaiclib.layout.svg_path import data_of, frame_of, length_of, placed, strokes_of
+from mosaiclib.layout.svg_path import Stroke, data_of, frame_of, length_of, placed, strokes_of
 from mosaiclib.lesson.controls import put_into, read_number, values_in
 from mosaiclib.lessons.w06_bench_controls import bench_settings, put_bench
 from mosaiclib.lessons.w06_controls import (
@@ -140,7 +140,7 @@ MEASURED_UP = {  # the heights of round glass: how many there must be, and what 
     ),
 }
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
-WHERE_IT_GOES = ("points", "line", "path", "edge", "closed", "corners")  # of a band or motif in a plan's file
+WHERE_IT_GOES = ("points", "line", "path", "turned", "edge", "closed", "corners")  # of a band or motif in a plan's file
 SPAN = 0.6  # how much of its face a ready-made line spans at first
 VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
     "numbers": False,
@@ -309,7 +309,7 @@ def _line_settings(one: dict[str, Any], part: Any) -> dict[str, Any]:
         "band_corner": one.get("corner", "mitre"),
         "band_behind": one.get("behind", False),
     }
-    return found | _path_settings(one["path"]) if one.get("path") else found
+    return found | _path_settings(one) if one.get("path") else found
 
 
 def _shape_of(one: dict[str, Any]) -> str:
@@ -319,12 +319,16 @@ def _shape_of(one: dict[str, Any]) -> str:
     return OWN if one else FIRST_SHAPE
 
 
-def _path_settings(path: str) -> dict[str, float]:
-    """Return what the boxes show of the path of a drawing: its middle, its width and height, and the length along it [mm]."""
-    cubics = strokes_of(path)[0].path
-    low, high = frame_of(cubics)
-    found = dict(zip(("m_x", "m_y", "m_width", "m_height"), (*(low + high) / 2, *high - low), strict=True))
-    found |= {"m_length": length_of(cubics), "m_turned": 0.0}
+def _path_settings(one: Mapping[str, Any]) -> dict[str, float]:
+    """Return what the boxes show of a band or motif along the path of a drawing.
+
+    Its middle, its width and height as they were before it was turned, the length along it [mm], and how far it was turned.
+    """
+    (stroke,), turned = strokes_of(one["path"]), one.get("turned", 0.0)
+    low, high = frame_of(placed(stroke, 1, -turned, (0, 0)).path)
+    middle = placed(Stroke((low + high) / 2, False), 1, turned, (0, 0)).path
+    found = dict(zip(("m_x", "m_y", "m_width", "m_height"), (*middle, *high - low), strict=True))
+    found |= {"m_length": length_of(stroke.path), "m_turned": turned}
     return {name: round(float(value), 3) for name, value in found.items()}
 
 
@@ -530,7 +534,7 @@ def _drawn(s: Settings, kept: dict[str, Any]) -> dict[str, Any]:
     elif s.shape == EDGE:
         drawn = {"edge": True}
     elif s.shape == FROM_DRAWING:
-        drawn = {"path": _path(s, kept["path"])}
+        drawn = {"path": _path(s, kept), "turned": s.m_turned}
     else:
         measures = {name: (float(getattr(s, f"m_{name}")), needed) for name, needed in measures_of(s.shape).items()}
         given = {name: value for name, (value, needed) in measures.items() if value or needed}
@@ -548,14 +552,14 @@ def _without_line(drawn: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in drawn.items() if name not in WHERE_IT_GOES}
 
 
-def _path(s: Settings, kept: str) -> str:
+def _path(s: Settings, kept: Mapping[str, Any]) -> str:
     """Return the path of a drawing, as the plan has it, with the size and in the place that the boxes say."""
     was = _path_settings(kept)
     if all(getattr(s, name) == value for name, value in was.items()):
-        return kept
-    (stroke,) = strokes_of(kept)
-    scale = s.m_length / was["m_length"]
-    return data_of(placed(stroke, scale, s.m_turned, (s.m_x, s.m_y), (was["m_x"], was["m_y"])))
+        return kept["path"]
+    (stroke,) = strokes_of(kept["path"])
+    scale, turned = s.m_length / was["m_length"], s.m_turned - was["m_turned"]
+    return data_of(placed(stroke, scale, turned, (s.m_x, s.m_y), (was["m_x"], was["m_y"])))
 
 
 def _background(s: Settings) -> dict[str, Any] | None:

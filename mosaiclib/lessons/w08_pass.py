@@ -5,7 +5,7 @@ __all__ = ["CONTROLS", "Result", "Settings", "compute", "draw", "report", "summa
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import norm
+import scipy
 
 from mosaiclib import reference
 from mosaiclib.drawing import Drawing, Plot
@@ -46,15 +46,15 @@ def compute(s: Settings) -> Result:
     True
     """
     sd = s.mean * s.scatter / 100
-    mean_of_n = norm(s.mean, sd / np.sqrt(s.specimens))
-    return Result(s, float(mean_of_n.sf(LIMIT)), float(norm(s.mean, sd).cdf(LIMIT)))
+    mean_of_n = scipy.stats.norm(s.mean, sd / np.sqrt(s.specimens))
+    return Result(s, float(mean_of_n.sf(LIMIT)), float(scipy.stats.norm(s.mean, sd).cdf(LIMIT)))
 
 
 def draw(result: Result) -> Drawing:
     """Draw the spread of single joints and of means, with the limit."""
     s, x = result.settings, np.linspace(*AXIS, 161)
     sd = s.mean * s.scatter / 100
-    single, mean = norm(s.mean, sd).pdf(x), norm(s.mean, sd / np.sqrt(s.specimens)).pdf(x)
+    single, mean = scipy.stats.norm(s.mean, sd).pdf(x), scipy.stats.norm(s.mean, sd / np.sqrt(s.specimens)).pdf(x)
     top = 1.5 * max(single.max(), mean.max())
     words = ("tensile adhesion [N/mm2]", "how often")
     plot = Plot(AXIS, (0.0, top), words, ([0, 0.5, 1.0, 1.5], ()), width=104, height=62, size=4.2)

@@ -1,6 +1,16 @@
 """The workbooks as plain pages: which notebooks run on opening, and what a page leaves out of them."""
 
-__all__ = ["FOLDER", "SHIPPED", "fingerprint", "for_reading", "in_reading_order", "page_settings", "record"]
+__all__ = [
+    "FOLDER",
+    "LEARNERS",
+    "SHIPPED",
+    "fingerprint",
+    "for_reading",
+    "in_reading_order",
+    "learners_page",
+    "page_settings",
+    "record",
+]
 
 import hashlib
 import json
@@ -11,6 +21,8 @@ from typing import Any
 FOLDER = Path(__file__).resolve().parent
 LIST = FOLDER / "shipped.json"
 SHIPPED: dict[str, str] = json.loads(LIST.read_text(encoding="utf-8"))
+TEACHERS = ("07", "08")  # about the class itself, and about the numbers: not on the learners' tablets
+LEARNERS = {name: mark for name, mark in SHIPPED.items() if name[:2] not in TEACHERS}
 
 ELSEWHERE = (
     "Only the workbooks of this project open as pages. This notebook is from elsewhere and could do anything on this "
@@ -54,8 +66,11 @@ def record(folder: Path) -> None:
     LIST.write_text(json.dumps(marks, indent=1) + "\n", encoding="utf-8")
 
 
-def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
-    """Return what prepares a notebook for its page: refuses what was not shipped, drops what no reader needs."""
+def for_reading(shipped: Mapping[str, str], most: int = MOST_KERNELS) -> Callable[..., Any]:
+    """Return what prepares a notebook for its page: refuses what was not shipped, drops what no reader needs.
+
+    `most` is how many pages may be open at once.
+    """
     import nbformat
     from tornado.web import HTTPError
 
@@ -64,7 +79,7 @@ def for_reading(shipped: Mapping[str, str]) -> Callable[..., Any]:
         site = handler.request.headers.get("Sec-Fetch-Site", "none")
         if site in ("cross-site", "same-site") and not handler.token_authenticated:
             raise HTTPError(403, ASKED_FROM_ELSEWHERE)
-        if len(handler.kernel_manager.list_kernel_ids()) >= MOST_KERNELS:
+        if len(handler.kernel_manager.list_kernel_ids()) >= most:
             raise HTTPError(403, CROWDED)
         if name not in shipped:
             raise HTTPError(403, ELSEWHERE)
@@ -86,6 +101,13 @@ def page_settings(config: dict[str, Any], **_: Any) -> dict[str, Any]:
     """
     names = {file: file.removesuffix(".ipynb").replace("_", " ") for file in SHIPPED}
     return {**config, "mathjaxConfig": None, "fullMathjaxUrl": None, "mosaicWorkbooks": names}
+
+
+def learners_page(config: dict[str, Any], learner: str) -> dict[str, Any]:
+    """Return the settings of a page in a class: with the learner's name, without the teacher's workbooks and JupyterLab."""
+    config = page_settings(config)
+    names = {file: name for file, name in config["mosaicWorkbooks"].items() if file in LEARNERS}
+    return {**config, "mosaicWorkbooks": names, "mosaicLearner": learner}
 
 
 def _is_sound(notebook: Any, nbformat: Any) -> bool:

@@ -4,9 +4,12 @@
 """
 
 __all__ = [
+    "SET",
     "Server",
     "begin_afresh",
+    "box",
     "chromium_path",
+    "expect_set",
     "move_slider",
     "no_errors",
     "open_in_lab",
@@ -15,6 +18,7 @@ __all__ = [
     "served",
     "slider",
     "started",
+    "typed",
     "watch",
     "workbook",
 ]
@@ -40,6 +44,9 @@ BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stab
 CELLS = "#rendered_cells"  # of a page
 NOTEBOOK = ".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook"  # in front, in JupyterLab
 
+SET = """() => JSON.stringify([...document.querySelectorAll('.mosaic-controls :is(input, select)')]
+    .map((one) => (one.type === 'checkbox' ? one.checked : one.value)))"""
+
 
 @dataclass(frozen=True)
 class Server:
@@ -47,6 +54,7 @@ class Server:
 
     address: str
     folder: Path
+    board: str = ""  # of a class, for its teacher
 
     @property
     def origin(self):
@@ -57,7 +65,8 @@ class Server:
     @property
     def token(self):
         """The word that opens the server."""
-        return parse_qs(urlsplit(self.address).query)["token"][0]
+        ((word,),) = parse_qs(urlsplit(self.address).query).values()
+        return word
 
     def page(self, name):
         """Return the address of one workbook as a plain page."""
@@ -161,6 +170,22 @@ def move_slider(page, label, keys="ArrowRight"):
         page.keyboard.press(key)
 
 
+def box(page, label):
+    """Return the box of a slider by its tooltip, which is the label."""
+    return workbook(page).locator(f'input[type=text][title^="{label}"], .widget-text[title^="{label}"] input').first
+
+
+def typed(page, label, words):
+    """Type into the box of a slider, and press Enter."""
+    box(page, label).fill(words)
+    box(page, label).press("Enter")
+
+
+def expect_set(page, wanted):
+    """Wait until the open lesson's controls stand at what is wanted, as `SET` tells them."""
+    page.wait_for_function(f"wanted => ({SET})() === wanted", arg=wanted, timeout=PATIENCE)
+
+
 def no_errors(page):
     """Fail if the page shows a traceback or a pop-up, or had a console error or called another computer."""
     watched = _WATCHED[page]
@@ -173,8 +198,8 @@ def no_errors(page):
 
 
 @contextlib.contextmanager
-def started(arguments, folder, state, here=REPOSITORY):
-    """Run Python with these arguments, which open the door, and give the server it speaks of."""
+def started(arguments, folder, state, here=REPOSITORY, says=(ADDRESS_LINE,)):
+    """Run Python with these arguments, which open the door, and give the server it speaks of in lines that begin so."""
     state.mkdir(exist_ok=True)
     errors = state / "errors.txt"
     with (
@@ -190,7 +215,8 @@ def started(arguments, folder, state, here=REPOSITORY):
         ) as door,
     ):
         try:
-            yield Server(_address(door, errors), folder)
+            address, *board = _addresses(door, errors, says)
+            yield Server(address, folder, *board)
         finally:
             door.terminate()
             _wait_until_gone(door)
@@ -204,14 +230,16 @@ def _wait_until_gone(door):
         pytest.fail("The door did not end within 30 s of being stopped.")
 
 
-def _address(door, errors):
+def _addresses(door, errors, says):
     # A door that hangs would otherwise hang the whole run.
-    alarm = threading.Timer(60, door.kill)
+    alarm = threading.Timer(120, door.kill)
     alarm.start()
+    found = []
     try:
         for line in door.stdout:
-            if line.startswith(ADDRESS_LINE):
-                return line.removeprefix(ADDRESS_LINE).strip()
+            found += [line.removeprefix(begin).strip() for begin in says if line.startswith(begin)]
+            if len(found) == len(says):
+                return found
     finally:
         alarm.cancel()
     pytest.fail("The door said no address. It said:\n" + errors.read_text(encoding="utf-8"))

@@ -6,35 +6,18 @@ import pytest
 from playwright.sync_api import expect
 
 from driving import _WATCHED as WATCHED
-from driving import PATIENCE, no_errors, open_workbook, started, watch, workbook
+from driving import PATIENCE, SET, box, expect_set, no_errors, open_workbook, started, typed, watch, workbook
 from mosaiclib.lessons import PARTS
 from tour import file_of
 
 JOINTS = "01_space_the_joints.ipynb"
 
 
-def box(page, label):
-    """Return the box of a slider by its tooltip, which is the label."""
-    return workbook(page).locator(f'input[type=text][title^="{label}"], .widget-text[title^="{label}"] input').first
-
-
-def typed(page, label, words):
-    box(page, label).fill(words)
-    box(page, label).press("Enter")
-
-
 def message(page):
     return workbook(page).locator(".mosaic-message").first
 
 
-SET = """() => JSON.stringify([...document.querySelectorAll('.mosaic-controls :is(input, select)')]
-    .map((one) => (one.type === 'checkbox' ? one.checked : one.value)))"""
 IN_HAND = "document.activeElement.matches('.mosaic-controls :is(.noUi-handle, select)')"
-
-
-def expect_set(page, wanted):
-    """Wait until the open lesson's controls stand at what is wanted, as `SET` tells them."""
-    page.wait_for_function(f"wanted => ({SET})() === wanted", arg=wanted, timeout=PATIENCE)
 
 
 def changed_by_keys(page):

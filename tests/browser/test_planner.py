@@ -5,10 +5,14 @@ import re
 
 import pytest
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from driving import _WATCHED as WATCHED
 from driving import PATIENCE, no_errors, open_workbook, watch, workbook
-from mosaiclib.job import Plan
+from mosaiclib.job import Plan, work_out
+from mosaiclib.job.days import days_of, end_words
+from mosaiclib.job.plan import SHEETS
+from mosaiclib.reference import DATA
 
 PLANNER = "06_plan_a_piece.ipynb"
 
@@ -287,6 +291,46 @@ def test_a_tray_in_inches_from_an_empty_start(page, maker, served_folder, record
     no_errors(page)
 
 
+VASE = {"clear": 131, "milk white": 120, "sky blue": 120, "amber": 110, "ruby": 110}  # tiles in hand, 591 of them
+
+
+def test_a_tall_vase_on_tight_stock_from_an_empty_start(page, maker, served_folder, record_testsuite_property):
+    """90 x 90 x 260 mm in tiles of 10 mm of which no more can be bought, until a wave over the front takes more than there are."""
+    begin(maker, "Tall vase")
+    maker.choose("It is", "a four-sided vessel")
+    maker.type("Width outside", "90")
+    maker.type("Depth outside", "90")
+    maker.type("Height", "260")
+    maker.turn("The tiles")
+    maker.type("Tile", "10")
+    maker.turn("The colours")
+    for line, (name, tiles) in enumerate(VASE.items(), 1):
+        maker.cell("colour", line, name)
+        maker.cell("in hand", line, str(tiles))
+        maker.cell("more?", line, "no")
+    maker.headline(f"5 colours, no two alike touch. In all {4 * 7 * 21} pieces, 0 tiles to buy")
+    maker.turn("The lines")
+    maker.press("Add a band")
+    maker.choose("It is", "wave")
+    maker.says("and the stock 591 tiles: ")  # so many are short
+    expect(maker.lesson.locator(".mosaic-picture")).not_to_have_class(re.compile("mosaic-stale"))
+    maker.drag(0, 0, 60)
+    maker.says("and the stock 591 tiles: ")
+    maker.turn("The colours")
+    maker.cell("more?", 1, "yes")
+    maker.headline("5 colours, no two alike touch")
+    assert tiles_to_buy(maker) > 0
+    maker.turn("Print")
+    maker.press("Write sheets and lists")
+    maker.says("files are in my_plans/Tall-vase")
+    told_of(maker.touched, record_testsuite_property, "the tall vase")
+    assert maker.touched - 3 * len(VASE) <= 15  # beyond a line of three boxes for each colour
+    heads = [sheet.extract_text() for sheet in PdfReader(served_folder / "my_plans/Tall-vase/Tall-vase.pdf").pages]
+    for kind in SHEETS:
+        assert 1 <= sum(f"Tall vase: {kind}, " in head for head in heads) <= 8, kind
+    no_errors(page)
+
+
 @pytest.fixture
 def panel(maker):
     """Make a panel of 220 x 180 mm: a rounded rectangle of two rows, a heart dragged out of its middle, a piece by hand."""
@@ -310,6 +354,9 @@ def panel(maker):
     maker.choose("A tap gives", "amber")
     maker.tap(3)
     maker.says("Piece 3 stays amber.")
+    expect(maker.lesson.locator(".mosaic-told")).to_contain_text(
+        "amber"
+    )  # the line under the picture tells the new colour
     maker.rest()
     return maker
 
@@ -428,12 +475,15 @@ def test_a_day_ticked_late_moves_the_rest(page, maker):
     maker.headline("Done week")
     maker.type("First day", "2027-03-02")
     maker.headline("2027")
+    expect(maker.box("Done on")).to_have_value("")
     planned = maker.lesson.locator(".mosaic-summary").inner_text()
     maker.type("Done on", "2027-04-24 11:00")
     maker.press("Tick the next task")
     maker.says("cut the pieces is done, 2027-04-24 11:00")
     expect(maker.lesson.locator(".mosaic-summary")).not_to_have_text(planned, timeout=PATIENCE)
-    maker.headline("Done Mon 17 May 2027")
+    record = Plan.load(DATA / "example_plan.json").model_dump(mode="json")
+    record["days"] |= {"start": "2027-03-02", "done": [{"task": "cut the pieces", "at": "2027-04-24 11:00"}]}
+    maker.headline(f"Done {end_words(days_of(work_out(Plan.made(**record))))}")
     maker.press("Take the last tick away")
     expect(maker.lesson.locator(".mosaic-summary")).to_have_text(planned, timeout=PATIENCE)
     maker.type("First day", "soon")

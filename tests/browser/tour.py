@@ -104,15 +104,15 @@ def opened_parts(page, number: str) -> Iterator[str]:
         yield words
 
 
-def at_rest(page) -> dict[str, Any]:
-    """Return the measures once they stay as they are: a part that was just opened draws its picture twice."""
+def at_rest(page, every: int = 250) -> dict[str, Any]:
+    """Return the measures once they stay as they are for so long [ms]: a part that was just opened draws its picture twice."""
     before = {}
     for _ in range(40):
         found = page.evaluate(MEASURED)
         if found == before:
             break
         before = found
-        page.wait_for_timeout(250)
+        page.wait_for_timeout(every)
     return found
 
 
@@ -137,6 +137,7 @@ def visit(page, number: str) -> Tour:
 
 def _seen(page) -> Part:
     """Look at the open part at every size, then at all that its folds hold."""
+    at_rest(page)
     measured = {size: _measured(page, size) for size in SIZES}
     page.get_by_role("button", name="Fill the window").click()
     filling = {size: _measured(page, size) for size in reversed(SIZES)}
@@ -153,7 +154,7 @@ def _seen(page) -> Part:
 
 def _measured(page, size: tuple[int, int]) -> dict[str, Any]:
     _resize(page, size)
-    return at_rest(page)
+    return at_rest(page, every=80)  # nothing is drawn anew for another size
 
 
 def _resize(page, size: tuple[int, int]) -> None:

@@ -3,10 +3,14 @@
 import math
 from fractions import Fraction
 
+import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import nbinom
 
 from mosaiclib.job import spares
+from mosaiclib.job.negative_binomial import enough, share_of
 
 QUICK = settings(deadline=None, max_examples=80)
 
@@ -58,3 +62,15 @@ def test_more_of_anything_never_takes_fewer(need, chance, sure, more, riskier):
 
 def test_nothing_to_spare():
     assert spares(0, 0.5) == spares(100, 0) == spares(100, 1e-300) == spares(100, 1e-17) == 0
+
+
+@pytest.mark.parametrize("n", [1, 2, 17, 400, 100_000])
+@pytest.mark.parametrize("p", [1e-9, 0.003, 0.2, 0.9])
+def test_the_law_against_a_general_library(n, p):
+    """SciPy's own negative binomial law, which counts by the chance of success."""
+    law = nbinom(n, 1 - p)
+    k = np.arange(int(law.mean() + 8 * law.std()) + 3)
+    assert share_of(k, n, p) == pytest.approx(law.pmf(k), rel=1e-7, abs=1e-300)
+    for tail in (0.5, 0.05, 1e-4, 1e-12):
+        least = enough(tail, n, p)
+        assert law.sf(least) <= tail * (1 + 1e-9) and (least == 0 or law.sf(least - 1) > tail * (1 - 1e-9))

@@ -40,8 +40,8 @@ const lost = () => {
   const said = document.createElement('div');
   said.id = 'lost';
   said.role = 'alert';
-  said.innerHTML = '<p>The workbook has stopped. What you set is kept. If the window that you started it from is '
-    + 'closed, start it again; then press <button>Open again</button></p>';
+  said.innerHTML = '<p>The workbook has stopped. What you set is kept. <span></span>; press <button>Open again</button></p>';
+  said.querySelector('span').textContent = document.body.dataset.stopped;
   said.querySelector('button').onclick = () => location.reload();
   document.body.prepend(said);
 };

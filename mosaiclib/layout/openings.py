@@ -1,0 +1,216 @@
+"""Where between pieces there is room for a circle larger than a crossing of joints holds."""
+
+__all__ = ["HOLE", "ROUND", "Rim", "crossing", "gap_radius", "open_places", "rim_of", "room_beside"]
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from mosaiclib.layout.edges import TOUCH, Facing, edges_of, faced, near_pairs, stretches, turns
+from mosaiclib.layout.layout import Layout, mitred, only_areas
+from mosaiclib.layout.seams import across
+
+GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
+HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
+ROUND = 0.99  # of its radius: so much of a circle lies within the polygon that stands for it
+LARGER = 1.1  # times as large a circle is tried where there is room for one
+
+
+def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, Polygon | MultiPolygon]]:
+    """Return the places in an outline that are wider than joints of the greatest width and their crossings [mm].
+
+    The inmost part of each, and the whole of it up to the pieces.
+
+    >>> four = shapely.box([0, 12, 0], [0, 0, 12], [10, 22, 10], [10, 10, 22])
+    >>> [round(place.area) for _, place in open_places(shapely.box(0, 0, 22, 22), four, 2)]
+    [144]
+    """
+    grow = GROWN * widest
+    inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(mitred(shapes, grow, 3))))
+    inmost = inmost[shapely.area(inmost) > HOLE]
+    return list(zip(inmost, _up_to_the_pieces(outline, shapes, inmost, grow), strict=True))
+
+
+def _up_to_the_pieces(outline, shapes: np.ndarray, inmost: np.ndarray, grow: float) -> list[Polygon | MultiPolygon]:
+    """Return the places that are open round inmost parts, shape (k,), grown so far [mm]."""
+    wide, tree = shapely.intersection(shapely.buffer(inmost, grow), outline), shapely.STRtree(shapes)
+    near = [shapely.union_all(shapes[tree.query(place)]) for place in wide]
+    return [only_areas(shapely.difference(*both)) for both in zip(wide, near, strict=True)]
+
+
+def crossing(widest: float) -> float:
+    """Return the radius of the circle that a square crossing of joints of a width holds [mm]."""
+    return widest / np.sqrt(2)
+
+
+def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = None) -> float:
+    """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm].
+
+    What is known: the `rim` of the layout, and for a radius [mm] to begin with beside which pieces it has room, and beside
+    which a crossing's may have some.
+    """
+    least = crossing(layout.joint_max)
+    if rim is None:
+        layout = across(layout, 2 * layout.tile.side, own_face=True).layout
+        edges, (pairs, _) = edges_of(layout.shapes), near_pairs(layout.shapes, np.full(len(layout), 2 * least))
+        rim = rim_of(layout.shapes, layout.outline, edges, faced(layout.shapes, edges, pairs, 2 * least), 2 * least)
+    radius, beside, among = begin or (least, room_beside(rim, ROUND * least), None)
+    tried = [(radius, beside)]
+    x0, y0, x1, y1 = layout.outline.bounds
+    while beside.any() and 2 * radius < min(x1 - x0, y1 - y0):  # the fewer are left, the sooner they are looked at
+        radius *= LARGER
+        beside = room_beside(rim, ROUND * radius, beside)
+        tried.append((radius, beside))
+    found = (_widest(layout, max(radius, least), beside) for radius, beside in reversed(tried))
+    widest = next(filter(None, found), 0.0)
+    return widest or _widest(layout, least, room_beside(rim, ROUND * least, among))
+
+
+def _widest(layout: Layout, least: float, beside: np.ndarray) -> float:
+    """Return the radius of the largest circle over a least in an unreported gap with certain pieces round it, (n,); else 0 [mm]."""
+    shapes, outline = layout.shapes, layout.outline
+    free = shapely.get_parts(shapely.difference(outline, shapely.union_all(shapely.buffer(shapes[beside], least))))
+    # the joints of all other pieces lie in one part, or several
+    inner = shapely.point_on_surface(free)
+    filled, _ = shapely.STRtree(shapes).query(inner, predicate="dwithin", distance=ROUND * least)
+    places = _up_to_the_pieces(outline, shapes, np.delete(free, filled), least)
+    if layout.gaps:
+        told = shapely.buffer([gap.shape for gap in layout.gaps], 1e-6)
+        tree = shapely.STRtree(told)
+        near = [shapely.union_all(told[tree.query(place)]) for place in places]
+        places = [only_areas(shapely.difference(*both)) for both in zip(places, near, strict=True)]
+    parts = [part for part in shapely.get_parts(places) if part.area > np.pi * least**2]  # others hold no such circle
+    widest = max((shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts), default=0.0)
+    return float(widest) if widest > least else 0.0
+
+
+# --- beside which pieces -----------------------------------------------------------------------------------
+
+
+class Rim(NamedTuple):
+    """Round n pieces, end to end on a line: each edge, then the arc about the corner at its end by which the next edge turns.
+
+    The pieces; begin and direction of each edge, shape (m, 2), the edge before it, its piece, its length [mm] and the turn at
+    its end [radians]; where each edge and each arc starts on the line, and where the last ends, shape (2 m + 1,); what faces
+    edges: number of the edge, and how far its ends, of shape (2, k), lie along the edge and out from it [mm].
+    """
+
+    shapes: np.ndarray
+    begin: np.ndarray
+    along: np.ndarray
+    before: np.ndarray
+    owner: np.ndarray
+    long: np.ndarray
+    turn: np.ndarray
+    starts: np.ndarray
+    edge: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+
+
+def rim_of(shapes: np.ndarray, outline: BaseGeometry, edges: tuple, met: Facing, reach: float) -> Rim:
+    """Return the rim of n pieces in an outline, whose edges and stretches of joint are known, the outline so near faced too [mm]."""
+    begin, end, first, owner = edges
+    long, there = np.hypot(*(end - begin).T), np.diff(first) > 0
+    along = (end - begin) / np.where(long > 0, long, 1.0)[:, None]
+    before = np.arange(len(owner)) - 1
+    before[first[:-1][there]] = first[1:][there] - 1
+    turn = turns(along, first)
+    starts = np.append(0.0, np.cumsum(np.stack([long, np.maximum(turn, 0.0)], axis=1)))
+    edge_of = _beside_outline(shapes, outline, edges, reach)
+    sides = (met.first_edge, met.ends(1)), (met.second_edge, met.ends(-1)), (edge_of.first_edge, edge_of.ends(1))
+    edge, points = np.concatenate([one for one, _ in sides]), np.concatenate([ends for _, ends in sides], axis=1)
+    (u, v), (x, y) = along.T.take(edge, axis=1), np.moveaxis(points - begin[edge], -1, 0)
+    return Rim(shapes, begin, along, before, owner, long, turn, starts, edge, x * u + y * v, x * v - y * u)
+
+
+def _beside_outline(shapes: np.ndarray, outline: BaseGeometry, edges: tuple, reach: float) -> Facing:
+    """Return the stretches between pieces and the outline, as if each of its edges were a piece outside."""
+    begin, end, first, _ = edges
+    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(outline)))
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    same = ring[1:] == ring[:-1]
+    here, there = points[1:][same], points[:-1][same]
+    lines = shapely.linestrings(np.stack([here, there], axis=1))
+    edge, piece = shapely.STRtree(shapes).query(lines, predicate="dwithin", distance=reach)
+    more = first[-1] + np.arange(1, len(here) + 1)
+    every = np.concatenate([begin, here]), np.concatenate([end, there]), np.concatenate([first, more]), None
+    return stretches(every, np.stack([piece, len(shapes) + edge], axis=1), reach)
+
+
+def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None, sampled: bool = True) -> np.ndarray:
+    """Tell beside which of n pieces a circle of a radius may lie that touches no other, shape (n,), among those marked [mm].
+
+    Where it says no there is none: its middle would lie so far from an edge, or about a corner, and all such places are
+    less far from other pieces or from the outline; where it is not `sampled`, from what faces the piece.
+
+    >>> row = shapely.box([0, 12, 24], 0, [10, 22, 34], 10)
+    >>> edges = edges_of(row)
+    >>> met = faced(row, edges, np.array([[0, 1], [1, 2]]), 3)
+    >>> [room_beside(rim_of(row, shapely.box(0, 0, 34 + more, 10), edges, met, 3), 1.4).tolist() for more in (2, 3)]
+    [[False, False, False], [False, False, True]]
+    """
+    n = len(rim.shapes)
+    odd = np.bincount(rim.owner, minlength=n) != shapely.get_num_coordinates(rim.shapes) - 1  # holes, or parts
+    odd[rim.owner[rim.long == 0]] = True
+    among = np.ones(n, bool) if among is None else among
+    if among.any():
+        holes = _uncovered(rim, radius, among)
+        odd[rim.owner[(_far_from_all(rim, radius, *holes) if sampled else holes[0]) // 2]] = True
+    return odd & among
+
+
+def _uncovered(rim: Rim, radius: float, among: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return which edges and arcs of marked pieces have places where what faces them leaves room, and from where to where."""
+    faced_ = np.flatnonzero(among[rim.owner[rim.edge]])
+    edge, x, y = rim.edge[faced_], rim.x[:, faced_], rim.y[:, faced_]
+    covered = [(2 * edge, *_along_edge(x, y, radius), rim.long[edge])]
+    for last, corner, end in ((x[0] < x[1], edge, True), (x[0] >= x[1], rim.before[edge], False)):
+        u, v = (np.where(last, one[1], one[0]) for one in (x, y))
+        middle, half = _about_corner(u - rim.long[edge] if end else u, v, radius)
+        middle = middle if end else middle + rim.turn[corner]
+        covered.append((2 * corner + 1, middle - half, middle + half, rim.turn[corner]))
+    segment, low, high, long = (np.concatenate(column) for column in zip(*covered, strict=True))
+    low, high = np.maximum(low, 0.0), np.minimum(high, long)
+    some = high > low
+    marked = np.repeat(among[rim.owner], 2)
+    looked = rim.starts[np.append(marked, False) | np.append(False, marked)]
+    begin = np.concatenate([looked, (rim.starts[segment] + low)[some]])
+    order = np.argsort(begin, kind="stable")
+    reached = np.maximum.accumulate(np.concatenate([looked, (rim.starts[segment] + high)[some]])[order])
+    low, high = reached[:-1], begin[order][1:]
+    hole = high > low + TOUCH
+    segment = np.searchsorted(rim.starts, low[hole], side="right") - 1
+    mine = among[rim.owner[segment // 2]]
+    return segment[mine], (low[hole] - rim.starts[segment])[mine], (high[hole] - rim.starts[segment])[mine]
+
+
+def _along_edge(x: np.ndarray, y: np.ndarray, radius: float) -> tuple[np.ndarray, np.ndarray]:
+    """Return from where to where, (k,), circles that touch an edge cannot lie for what faces it from end to end [mm]."""
+    near = (y >= -TOUCH) & (y <= 2 * radius)
+    over = np.sqrt(np.clip(y * (2 * radius - y), 0.0, None))
+    return np.where(near, x - over, np.inf).min(axis=0), np.where(near, x + over, -np.inf).max(axis=0)
+
+
+def _about_corner(x: np.ndarray, y: np.ndarray, radius: float) -> tuple[np.ndarray, np.ndarray]:
+    """Return round which turn off an edge's normal, and how far, circles about its end cannot lie for a point [radians]."""
+    far = np.hypot(x, y)
+    return np.where(far > TOUCH, np.arctan2(x, y), 0.0), np.arccos(np.minimum(far / max(2 * radius, TOUCH), 1.0))
+
+
+def _far_from_all(rim: Rim, radius: float, segment: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """Return on which edges and arcs there are places where a circle touches no other piece, as far as samples tell."""
+    edge, arc = segment // 2, segment % 2 == 1
+    count = np.ceil((high - low) * np.where(arc, radius, 1.0) / (radius / 2)).astype(int)
+    hole = np.repeat(np.arange(len(segment)), count)
+    step = ((high - low) / count)[hole]
+    place = low[hole] + step * (np.arange(len(hole)) - np.repeat(np.cumsum(count) - count, count) + 0.5)
+    edge, arc = edge[hole], arc[hole]
+    along, turn, half = rim.along[edge], np.where(arc, place, 0.0)[:, None], step * np.where(arc, radius, 1.0) / 2
+    out = np.cos(turn) * np.stack([along[:, 1], -along[:, 0]], axis=1) + np.sin(turn) * along
+    spots = rim.begin[edge] + np.where(arc, rim.long[edge], place)[:, None] * along + radius * out
+    near, _ = shapely.STRtree(rim.shapes).query(shapely.points(spots), predicate="dwithin", distance=radius - half)
+    return np.delete(segment[hole], near)

@@ -9,7 +9,7 @@ import shapely
 
 from mosaiclib import layout
 from mosaiclib.errors import MosaicError
-from mosaiclib.glass import FourSided, Pane
+from mosaiclib.glass import FourSided, Pane, Round
 from mosaiclib.layout import Gap, Guide, JointLimits, Rows, Tile, join, lay_field, lay_grid, lay_rows, survey
 from mosaiclib.layout.refused import nothing_laid
 from mosaiclib.layout.rowspec import read_rows, stack
@@ -38,7 +38,7 @@ GOOD = {  # one call of every public name that works, its arguments by name
     "Guide": {"points": [(0, 0), (50, 0), (90, 40)], "closed": False, "corners": (1,)},
     "Guide.fit": {"points": [(i, i % 2) for i in range(0, 60, 3)], "tolerance": 1.0, "closed": False},
     "JointLimits.read": {"joint": 2, "limits": (1.7, 2.3)},
-    "Layout": {**WHOLE, "joint": 2, "joint_min": 1.7, "joint_max": 2.3, "corner_gap": 0.0, "around": 0.0},
+    "Layout": {**WHOLE, "joint": 2, "joint_min": 1.7, "joint_max": 2.3, "corner_gap": 0.0, "seams": ()},
     "Rows": {"tile": 20, "fraction": "half", "turned": False, "count": 1, "nip_loss": 0.0},
     "SvgDrawing.of_text": {"text": DRAWN, "name": "Leaf", "length": 120, "of": "height", **PLACED},
     "Tile": {"side": 20, "thickness": 4, "back_side": 19.0, "colour": "red"},
@@ -70,6 +70,10 @@ GOOD = {  # one call of every public name that works, its arguments by name
         **{"face": FACE, "lines": [LINE, shapely.box(40, 10, 80, 70)], "tile": 20, "joint": 2, "limits": (1.7, 2.3)},
         **{"rows": {"tile": 20}, "meet": "over", "stroke": "later", "corner": "mitre", "field": "grid", "angle": 0.0},
         "search": "none",
+    },
+    "lay_courses": {
+        **{"face": Round(300, 90, 4, 6).faces[0], "tile": 20, "joint": 2.5, "limits": (1, 4), "edge_rule": "equal"},
+        **{"border": "clear", "fraction": "whole", "ease": "back", "between": None},
     },
     "lay_faces": {
         **{"glass": VESSEL, "tile": Tile(20, 4), "joint": 2, "limits": (1, 3), "edge_rule": "equal", "border": "clear"},

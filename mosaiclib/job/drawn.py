@@ -33,6 +33,7 @@ from mosaiclib.layout.lines import READY_MADE, outline_of
 from mosaiclib.layout.motif import edge_line
 from mosaiclib.layout.rowspec import CORNERS as ROUND_CORNERS
 from mosaiclib.layout.svg_path import guide_of, strokes_of
+from mosaiclib.units import mm
 
 Blend = Literal[
     BLENDS
@@ -151,8 +152,8 @@ class DrawnPart(Part):
     )
     line: LinePart | None = Field(default=None, exclude_if=lambda line: line is None)
     path: Annotated[Text, Field(max_length=100_000)] | None = Field(default=None, exclude_if=lambda path: path is None)
-    turned: Turn = Field(default=0.0, exclude_if=lambda turned: not turned)
     edge: bool = Field(default=False, exclude_if=lambda edge: not edge)
+    turned: Turn = Field(default=0.0, exclude_if=lambda turned: not turned)
 
     @model_validator(mode="after")
     def _there(self) -> "DrawnPart":
@@ -172,6 +173,9 @@ class DrawnPart(Part):
 
     def guide(self, face: Face, deep: float = 0.0, limits: JointLimits | None = None) -> Guide:
         """Return the line on the strip, seen from the front; what follows an edge lies half the rows' width inside it [mm]."""
+        if self.edge and face.edge is not None:
+            words = f"The {face.name} goes round the glass, so it has no edge at its sides; draw a level line from seam to seam, "
+            raise MosaicError(words, "0 to ", mm(round(face.edge.length, 1)), ", instead.")
         if self.edge:
             return edge_line(face.outline, deep, limits)
         drawn = self.drawn()

@@ -29,7 +29,8 @@ from mosaiclib.glass import Face
 from mosaiclib.job.colours import looks_of
 from mosaiclib.job.plan import SHEETS, Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
-from mosaiclib.layout import Layout, face_of, moved, piece_table
+from mosaiclib.layout import Layout, face_of, piece_table
+from mosaiclib.layout.faces import moved
 
 TEMPLATE, DRY_LAY, INSIDE = SHEETS
 OUTSIDE = "shows the outside, from rim to foot"

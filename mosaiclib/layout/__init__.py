@@ -6,7 +6,7 @@ from mosaiclib.layout.check import broken
 from mosaiclib.layout.courses import EASES, lay_courses
 from mosaiclib.layout.cutting import blanks, gauge_classes, measured, straight_cuts
 from mosaiclib.layout.edges import Facing, facing
-from mosaiclib.layout.faces import face_of, join_faces, lay_faces, moved
+from mosaiclib.layout.faces import face_of, join_faces, lay_faces
 from mosaiclib.layout.field import PATTERNS, best_grids, join, lay_field
 from mosaiclib.layout.grid import (
     EDGE_RULES,
@@ -110,7 +110,6 @@ __all__ = [
     "lined_up",
     "measured",
     "motif",
-    "moved",
     "natural_radius",
     "neighbours",
     "off_the_line",

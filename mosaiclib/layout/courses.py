@@ -22,7 +22,7 @@ import pandas as pd
 import shapely
 from shapely import Polygon
 
-from mosaiclib.errors import MosaicError, choice, instance
+from mosaiclib.errors import MosaicError, choice, instance, number, several
 from mosaiclib.glass.seam import SAG, Edge
 from mosaiclib.layout.grid import BORDERS, EDGE_RULES, Fit, best_fit, cells, joint_fits
 from mosaiclib.layout.layout import (
@@ -161,7 +161,7 @@ def lay_courses(
         choice(value, name, known)
     short, long = sorted(PARTS[choice(fraction, "fraction", FRACTIONS)])
     size = short * stock.side, long * stock.side
-    low, high = (0.0, face.deep) if between is None else between
+    low, high = (0.0, face.deep) if between is None else _height(between, face.deep)
     found = _courses(edge, (low, high), size, allowed, edge_rule, border)
     counts = _held(found, allowed, size[0], _angle(edge))
     not_too_many(sum(counts), "This grid")
@@ -169,6 +169,13 @@ def lay_courses(
     table = _table(shapes, columns, found, counts, face.name, stock, fraction)
     gaps = _bare(edge, outline, (low, high), found)
     return Layout(outline, shapes, table, allowed.joint, allowed.least, allowed.greatest, stock, gaps)
+
+
+def _height(between: object, deep: float) -> tuple[float, float]:
+    """Return from where to where up a face so deep courses are laid, checked [mm]."""
+    low, high = several(between, "heights up the face", 2)
+    low = number(low, "height up the face", "mm", least=0, greatest=deep)
+    return low, number(high, "height up the face", "mm", above=low, greatest=deep + SAG)
 
 
 def _angle(edge: Edge) -> float:

@@ -15,6 +15,7 @@ from mosaiclib.layout.seams import across
 
 GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joints and their crossings
 HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
+HAIR = np.sqrt(HOLE / np.pi)  # [mm] radius of the smallest circle that is asked for where pieces lie without joints
 ROUND = 0.99  # of its radius: so much of a circle lies within the polygon that stands for it
 LARGER = 1.1  # times as large a circle is tried where there is room for one
 
@@ -52,7 +53,7 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = N
     What is known: the `rim` of the layout, and for a radius [mm] to begin with beside which pieces it has room, and beside
     which a crossing's may have some.
     """
-    least = crossing(layout.joint_max)
+    least = max(crossing(layout.joint_max), HAIR)
     if rim is None:
         layout = across(layout, 2 * layout.tile.side, own_face=True).layout
         edges, (pairs, _) = edges_of(layout.shapes), near_pairs(layout.shapes, np.full(len(layout), 2 * least))

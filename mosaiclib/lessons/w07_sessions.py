@@ -76,4 +76,4 @@ def summary(result: Result) -> str:
     first, last = (course.words(at, clock=False) for at in (course.sessions[0].begin, course.sessions[-1].begin))
     hours = sum(one.end - one.begin for one in course.sessions) / HOUR
     count = len(course.sessions)
-    return f"{count} sessions, {hours:g} hours, {first} to {last}; in the fullest the slowest third has {spare} min to spare."
+    return f"{count} sessions, {hours:g} hours, {first} to {last}; the slowest third has at least {spare} min to spare."

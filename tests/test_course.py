@@ -3,6 +3,7 @@
 import dataclasses
 import datetime
 import itertools
+import json
 import math
 import re
 
@@ -47,7 +48,7 @@ def evenings(begin, end, count=5):
 
 
 def made_by(*makers):
-    """Return the example class with other numbers of makers, of the window panel, the garden panel and the planter."""
+    """Return the example class with other numbers of makers, of the window panel, the garden panel and the jar."""
     return changed(
         variants=[
             variant.model_dump(mode="json") | {"makers": count}
@@ -56,12 +57,19 @@ def made_by(*makers):
     )
 
 
+def with_a_planter(**parts):
+    """Return the example class with a vessel of four sides besides, which three make; it is turned from side to side."""
+    record, plan = EXAMPLE.model_dump(mode="json"), json.loads((DATA / "example_plan.json").read_text())
+    plan |= {"name": "planter", "glass": [one for one in plan["glass"] if one["name"] == "planter"]}
+    return changed(variants=[*record["variants"][:2], {"makers": 3, "plan": plan}], **parts)
+
+
 HOLDS = {
     "as it is": EXAMPLE,
     "half the class missing": made_by(4, 2, 0),
-    "one more variant, with longer evenings": changed(
-        variants=made_by(6, 3, 3).model_dump(mode="json")["variants"],
-        sessions=evenings("18:00", "21:45", 7).sessions.model_dump(mode="json"),
+    "one more variant": made_by(6, 3, 3),
+    "a vessel that is turned, with longer evenings": with_a_planter(
+        sessions=evenings("18:00", "21:45", 7).sessions.model_dump(mode="json")
     ),
     "a cold room, and six evenings": changed(
         temperature=10.0, humidity=0.4, sessions=met(count=6).sessions.model_dump(mode="json")
@@ -195,11 +203,19 @@ def test_the_check_finds_what_is_wrong():
 
 
 REFUSED = {
-    "one more variant": (made_by(6, 3, 3), "planter: ", r"7 sessions"),
+    "a vessel that is turned": (with_a_planter(), "planter: ", r"\d sessions"),
+    "jars alone, in three evenings": (
+        changed(
+            variants=made_by(0, 0, 9).model_dump(mode="json")["variants"],
+            sessions=met(count=3).sessions.model_dump(mode="json"),
+        ),
+        "haze",
+        r"4 sessions",
+    ),
     "a cold room": (changed(temperature=10.0, humidity=0.4), "too fresh", r"6 sessions"),
     "an evening lost": (met(cancelled=["2027-01-26"]), "haze", r"5 sessions .*all pieces cut ahead"),
     "90-minute sessions": (evenings("18:30", "20:00"), "no place in 5 sessions", r"75 minutes longer"),
-    "children without a helper": (changed(youngest=9, helpers=0), "left unwiped", r"\d helpers, who glue and fill"),
+    "children without a helper": (changed(youngest=9, helpers=0), "left unwiped", r"1 helper, who glues and fills"),
     "one session": (met(count=1), "no place in 1 session:", r"5 sessions"),
 }
 

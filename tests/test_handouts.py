@@ -11,7 +11,7 @@ from mosaiclib.drawing import write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.page import Questions
 from mosaiclib.lessons import PARTS, asked, lessons
-from mosaiclib.lessons.handouts import LESSONS, handouts
+from mosaiclib.lessons.handouts import LESSONS, handouts, teachers_sheet
 from mosaiclib.lessons.written import written
 
 POINT = 72 / 25.4  # [points/mm]
@@ -87,6 +87,16 @@ def test_the_key_is_what_the_page_accepts(made):
                 assert shown in line
                 answer = {v: k for k, v in question.lettered.items()}[shown] if question.options else shown.split()[0]
                 assert question.judge(values, answer, question.unit).right
+
+
+def test_no_two_answers_of_a_long_key_touch():
+    """Sixteen questions do not go side by side on the narrower paper."""
+    questions = asked("02")
+    pages = pages_of(teachers_sheet(written("02"), questions, LEARNERS, "Letter"))
+    told = [word["text"] for page in pages for word in page.extract_words()]
+    answers = [question.key(question.values(1)).split()[0] for question in questions]
+    assert set(answers) <= set(told)
+    assert not [word for word in told if re.search(r"mm[\da-d]", word)]
 
 
 def test_the_teacher_gets_minutes_answers_slips_and_hints(made):

@@ -167,7 +167,8 @@ def _session(course: Course, session: Session, width: float) -> Iterator[Block]:
         yield said(f"The quickest third is done {minutes} minutes early: {words}.", width)
     after = _between(course, session.number, width)
     if after:
-        yield headed("After this session, before the next", width)
+        last = session.number == len(course.sessions)
+        yield headed("After the class" if last else "After this session, before the next", width)
         yield from after
     yield headed("What I saw, and what to change", width)
     yield rules(width, 2)
@@ -208,9 +209,10 @@ def _well(step: str) -> str:
 
 
 def _between(course: Course, after: int, width: float) -> list[Block]:
-    return [
-        said(f"By {course.words(one.by)}: {one.what}", width, mark=OPEN) for one in course.between if one.after == after
-    ]
+    """Return what the teacher does after a session, and by when; what stands after the last has its day in its words."""
+    mine = [one for one in course.between if one.after == after]
+    by = "" if after == len(course.sessions) else "By {}: "
+    return [said(by.format(course.words(one.by)) + one.what, width, mark=OPEN) for one in mine]
 
 
 def steps_card(course: Course, group: Group) -> list[Drawing]:

@@ -89,7 +89,8 @@ def _papers(group: Group) -> Iterator[str | Text]:
     """Yield what lies in a kit besides glass."""
     plan, joint = group.plan, group.plan.joint.wanted
     yield text("spacers for a joint of ", mm(joint)) if joint else "no spacers: the pieces touch"
-    yield "template and dry-lay sheet at true scale"
+    inside = any(piece.glass.has_inside for piece in group.worked.pieces)
+    yield f"template{',' if inside else ' and'} dry-lay sheet{' and inside guide' * inside} at true scale"
     letters = sorted({*group.worked.cutting.settings["gauge"]} - {""})
     if letters and group.own_cutting.usual:
         yield f"gauges {', '.join(letters)}"

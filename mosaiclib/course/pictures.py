@@ -147,7 +147,8 @@ def sessions_picture(course: Course, group: Group) -> Drawing:
         when = local(one.begin, zone)
         ticks |= {number: f"{when.day} {when:%b}", number + OPEN_SHARE: ""}
     words = "A row for each step: dark where the slowest third works, pale while it waits, with a thin line as far as it may reach."
-    return gantt(bars, ticks, title=f"{group.name} over the sessions", description=words)
+    key = "dark: the slowest third at work; pale: a wait; thin line: the wait at its longest"
+    return gantt(bars, ticks, title=f"{group.name} over the sessions", description=words, key=key)
 
 
 # --- tiles ---------------------------------------------------------------------------------------------------

@@ -74,7 +74,7 @@ class Session:
         mine = [one for one in self.work if one.piece == piece]
         free, going = self.minutes - self.taken(piece)[1], next((one for one in mine if not one.ends), None)
         if going:  # nobody waits for the slower ones in the middle of a step
-            return free, f"go on: {going.step.rpartition(': ')[2]}"
+            return free, f"go on with '{going.step.rpartition(': ')[2]}'"
         last = mine[-1].step if mine else HOME
         return free, next(words for name, words in EARLY if name in last)
 
@@ -154,7 +154,7 @@ def _planned(klass: Class, group: Group, steps: Sequence[Step], windows: Sequenc
         why = _reason(steps, windows) or str(wrong)
         ways = list(_ways(klass, group))
         nearest = (
-            f" What works: {'; '.join(ways)}."
+            f" Any one of these works: {'; '.join(ways)}."
             if ways
             else " No near plan works: warm the room, or choose another adhesive or a smaller piece."
         )
@@ -223,7 +223,9 @@ def _ways(klass: Class, group: Group) -> Iterator[str]:
     helped = (n for n in range(1, MORE_HELPERS + 1) if _works_helped(klass, group, klass.helpers + n))
     helpers = next(helped, 0) if children_in(klass) else 0
     if helpers:
-        yield f"{klass.helpers + helpers} helpers, who glue and fill with the teacher"
+        count = klass.helpers + helpers
+        who = "1 helper, who glues and fills" if count == 1 else f"{count} helpers, who glue and fill"
+        yield f"{who} with the teacher"
     pieces = _most_pieces(klass, group, steps)
     if pieces:
         yield f"a piece of about {pieces} tiles instead of {group.worked.count}"
@@ -325,7 +327,7 @@ def _around(klass: Class, group: Group, sessions: Sequence[Session]) -> Iterator
     yield Between(
         glue.number, fill.begin,
         f"{group.name}: leave the pieces flat and aired, and press a tile of each sideways before filling; none may move. "
-        f"{group.plan.adhesive.family} is counted with {wait:.0f} hours.",
+        f"The longest wait of {group.plan.adhesive.family} counts: {wait:.0f} hours.",
     )  # fmt: skip
     recipe = group.worked.fillers[0]
     if recipe.powder:

@@ -82,7 +82,7 @@ def _tiles(klass: Class, groups: Sequence[Group], kits: Sequence[Kit]) -> Iterat
         price = klass.prices.get(name, price)
         cost = round(amount * price, 2) if price or not amount else None
         yield Line(
-            name, "tiles", count, 0, spare[tile], owned, amount, f"{packs} of {part.pack}" if packs else "", cost
+            name, "tiles", count, 0, spare[tile], owned, amount, f"{packs} x pack of {part.pack}" if packs else "", cost
         )
 
 
@@ -152,7 +152,10 @@ def _things(klass: Class, groups: Sequence[Group], tables: int) -> Iterator[Line
 
 
 class Fee(NamedTuple):
-    """What a place costs, by a rule that is shown: (materials + room + pay) x (1 + margin) / those who share it."""
+    """What a place costs, by a rule that is shown: (materials + room + pay) x (1 + margin) / those who share it.
+
+    `present` and `ready` are the hours in the sessions and those of getting ready [h].
+    """
 
     materials: float
     room: float
@@ -160,6 +163,8 @@ class Fee(NamedTuple):
     part: FeePart
     shared_by: int
     lacking: tuple[str, ...]
+    present: float
+    ready: float
 
     @property
     def each(self) -> float:
@@ -184,4 +189,4 @@ def fee_of(klass: Class, groups: Sequence[Group], lines: Sequence[Line]) -> Fee:
     pay = part.teacher * (present + ready) + part.helper * klass.helpers * present
     lacking = tuple(line.item for line in lines if line.cost is None)
     materials = sum(line.cost or 0.0 for line in lines)
-    return Fee(materials, part.room * len(hours), pay, part, part.shared_by or klass.learners, lacking)
+    return Fee(materials, part.room * len(hours), pay, part, part.shared_by or klass.learners, lacking, present, ready)

@@ -23,7 +23,7 @@ def steps_in_class(klass: Class, group: Group) -> list[Step]:
     """Return the steps of one maker of a group; with children, gluing and filling are done for all of them by the adults."""
     found = [_of_class(step, group) for step in steps_of(group.worked) if not step.name.endswith(f": {USE}")]
     if not group.own_cutting.usual:
-        found = [_without(step, CUT) for step in found if step.name != CUT]
+        found = [_uncut(step) for step in found if step.name != CUT]
     if children_in(klass):
         found = [_by_adults(step, klass) for step in found]
     return [*found, *_homeward(group, found)]
@@ -34,8 +34,11 @@ def _of_class(step: Step, group: Group) -> Step:
     return replace(step, work=group.own_cutting) if step.name == CUT else step
 
 
-def _without(step: Step, before: str) -> Step:
-    return replace(step, after={name: wait for name, wait in step.after.items() if name != before})
+def _uncut(step: Step) -> Step:
+    """Return a step where all is cut ahead: what waited for the cutting alone waits for clean glass, so that no step is torn."""
+    after = {name: wait for name, wait in step.after.items() if name != CUT}
+    clean = f"{step.name.partition(': ')[0]}: clean and degrease"
+    return replace(step, after=after or ({} if step.name == clean else {clean: Wait(0.0, 0.0, 0.0)}))
 
 
 def _by_adults(step: Step, klass: Class) -> Step:

@@ -22,8 +22,8 @@ class Bar(NamedTuple):
     done: bool = False
 
 
-def gantt(bars: Sequence[Bar], ticks: Mapping[float, str], *, title: str, description: str) -> Drawing:
-    """Draw rows of tasks over time, which is marked at the ticks with their words.
+def gantt(bars: Sequence[Bar], ticks: Mapping[float, str], *, title: str, description: str, key: str = "") -> Drawing:
+    """Draw rows of tasks over time, which is marked at the ticks with their words; the `key` to bars stands below.
 
     >>> one = gantt([Bar("glue", [(0, 1)], []), Bar("fill", [(26, 27)], [(1, 25, 41)])], {0: "Mon", 24: "Tue"}, title="", description="")
     >>> one.width > 120
@@ -31,7 +31,7 @@ def gantt(bars: Sequence[Bar], ticks: Mapping[float, str], *, title: str, descri
     """
     times = [at for bar in bars for span in (*bar.work, *bar.waits) for at in span]
     ends = (min([*times, *ticks]), max([*times, *ticks]))
-    plot = Plot(ends, (len(bars), 0), ("", ""), (ticks, ()), width=WIDE, height=ROW * len(bars), size=SIZE)
+    plot = Plot(ends, (len(bars), 0), (key, ""), (ticks, ()), width=WIDE, height=ROW * len(bars), size=SIZE)
     for bar in bars:
         first = bar.work[0][0] if bar.work else ends[0]
         row = plot.bar(bar.words, first, first, SOFT if bar.done else INK)

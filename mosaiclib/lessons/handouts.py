@@ -2,6 +2,7 @@
 
 __all__ = ["LESSONS", "handouts", "learners_sheet", "questions_sheet", "teachers_sheet", "writing_class"]
 
+import math
 import os
 from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import replace
@@ -32,7 +33,7 @@ LESSONS = ("01", "02", "03", "04", "05")  # what is taught; 06 plans, 08 doubts
 IDEA, PICTURE = (130.0, 70.0), (125.0, 88.0)  # [mm] room for a drawing
 SYMBOLS = (0.16, 0.66, 0.18)  # shares of the width
 SMALL, CLOSE = 2.9, 0.6  # [mm] letters and space where much is told in little room
-TOGETHER = 20  # learners in a part of the key
+TOGETHER, ACROSS = 20, 9  # learners and questions in a part of the key
 NUMBER = 16.0  # [mm] column of the learners' numbers in a key
 
 Made = Callable[[], list[Drawing]]
@@ -143,12 +144,17 @@ def teachers_sheet(said_: Written, questions: Sequence[Question], learners: int,
 
 
 def _key(questions: Sequence[Question], learners: int, width: float) -> Iterator[Block]:
-    """Yield the right answers, a row a learner and a column a question, so many learners at a time that no sheet parts them."""
-    widths = [NUMBER, *[(width - NUMBER) / len(questions)] * len(questions)]
-    for first in range(1, learners + 1, TOGETHER):
-        numbers = range(first, min(first + TOGETHER, learners + 1))
-        rows = [[number, *(one.key(one.values(number)) for one in questions)] for number in numbers]
-        yield stacked(*tabled(["learner", *range(1, len(questions) + 1)], rows, widths))
+    """Yield the right answers, a row a learner and a column a question, so many at a time that no sheet parts them and none touch."""
+    columns = math.ceil(len(questions) / math.ceil(len(questions) / ACROSS))
+    widths = [NUMBER, *[(width - NUMBER) / columns] * columns]
+    asked = list(enumerate(questions, 1))
+    for at in range(0, len(asked), columns):
+        part = asked[at : at + columns]
+        for first in range(1, learners + 1, TOGETHER):
+            numbers = range(first, min(first + TOGETHER, learners + 1))
+            rows = [[number, *(one.key(one.values(number)) for _, one in part)] for number in numbers]
+            heads = ["learner", *(number for number, _ in part)]
+            yield stacked(*tabled(heads, rows, widths[: len(heads)]), said("", width))
 
 
 def _told(at: int, question: Question, width: float) -> Block:

@@ -25,6 +25,8 @@ def report(result: Result) -> list[Row]:
     lacking = f"; without {', '.join(fee.lacking)}: not priced" if fee.lacking else ""
     each = f"{fee.materials / ready.klass.learners:.2f}"
     rows.append(Row("Materials", f"{fee.materials:.2f}", money, f"{each} a learner{lacking}"))
+    hours = f"{fee.present:g} hours of sessions, {fee.ready:.1f} of getting ready: cutting ahead, packing kits"
+    rows += [Row("Room", f"{fee.room:.2f}", money, ""), Row("Pay", f"{fee.pay:.2f}", money, hours)]
     return [*rows, Row("A place costs", f"{fee.each:.2f}", money, fee.rule)]
 
 
@@ -35,7 +37,7 @@ def _told(line: Line, money: str) -> str:
         ("in the house already", line.owned),
     )  # fmt: skip
     said = [f"{amount:.4g} {words}" for words, amount in parts if amount > 1e-9]
-    cost = "not priced" if line.cost is None else f"{line.cost:.2f} {money}".strip() if line.bought else ""
+    cost = "not priced" if line.cost is None else f"costs {line.cost:.2f} {money}".strip() if line.bought else ""
     unit = "" if line.unit in line.item else line.unit
     return "; ".join(filter(None, (f"{', '.join(said)}" + f" ({unit})" * bool(unit), cost)))
 

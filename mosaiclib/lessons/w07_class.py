@@ -62,7 +62,7 @@ def _span(numbers: Sequence[int]) -> str:
 
 def summary(result: Result) -> str:
     """Tell how many learners there are, what a place costs, and whether the sessions hold them."""
-    holds = "" if result.amiss else f" {len(result.course.sessions)} sessions hold it."
+    holds = "" if result.amiss else f" {len(result.course.sessions)} sessions are enough."
     return f"{refused(result)}{counted(result)}.{holds}"
 
 

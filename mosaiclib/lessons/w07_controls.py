@@ -21,16 +21,14 @@ def _pieces(s: Any) -> Sequence[str]:
 
 
 SHOWN = Chosen("shown", "Piece shown", _pieces)
-PIECE = Table(
-    "makers", "Pieces", ("piece", "makers"), 6, help="how many learners make which; 0 keeps a piece for another time"
-)
+PIECE = Table("makers", "Pieces", ("piece", "makers"), 6, help="how many learners make each; 0: nobody this time")
 WORK_AHEAD = Choice(
     "ahead",
     "Cut ahead",
     AHEAD,
     path="ahead",
     refuses=NO_ROOM,
-    help="by the house, before the class; with children all pieces are",
+    help="by the house, before the class; blanks are halves, thirds and quarters, not yet cut to their shape",
 )
 
 CLASS_CONTROLS = (
@@ -39,7 +37,7 @@ CLASS_CONTROLS = (
     Count("helpers", "Helpers", 0, 12, path="helpers", help="besides the teacher"),
     WORK_AHEAD,
     Count("youngest", "Youngest", 4, 99, unit="years", path="youngest", fold=PEOPLE, refuses=NO_ROOM,
-          help="no other age, and no name, is kept"),
+          help="no other age and no name is kept; for children all pieces are cut ahead"),
     Choice("hand", "Hands", HANDS, path="hand", fold=PEOPLE, help="for what is spoilt, and for how long it takes"),
     Temperature("temperature", "Temperature", 5, 40, path="temperature", fold=ROOM, refuses=NO_ROOM),
     Number("humidity", "Humidity", 1, 99, 1, "%", percent=True, path="humidity", fold=ROOM, refuses=NO_ROOM),
@@ -54,7 +52,7 @@ KIT_CONTROLS = (
 
 SESSION_CONTROLS = (
     SHOWN,
-    Words("first", "First day", path="sessions.start", help="as 2027-01-12"),
+    Words("first", "First day", path="sessions.start", help="year, month, day, as 2027-01-12"),
     Table("hours", "Hours", ("weekday", "from", "to"), 7, help="of each week, as Tuesday, 18:30, 21:15"),
     Count("count", "Sessions", 1, MOST_SESSIONS, path="sessions.count", refuses=NO_ROOM),
     Words("cancelled", "Cancelled", fold=CLOCKS, help="days that are lost, with a comma between"),
@@ -63,15 +61,18 @@ SESSION_CONTROLS = (
 )  # fmt: skip
 
 BUY_CONTROLS = (
-    Table("owned", "In the house", ("thing", "how many"), 60, help="by its name in the list below, in its unit"),
+    Table("owned", "In the house", ("in the house", "how many"), 60, help="by its name in the list below, in its unit"),
     Words("currency", "Currency", path="currency"),
     Table("prices", "Prices", ("thing", "price"), 60, fold=PRICES, help="of one of its unit; what has no price is not priced"),
     Number("fee_room", "Room", 0, 500, 5, path="fee.room", fold=FEE, help="rent of a session"),
     Number("fee_teacher", "Teacher", 0, 200, 1, path="fee.teacher", fold=FEE, help="an hour, getting ready counted"),
-    Count("fee_shared", "Shared by", 0, 60, path="fee.shared_by", fold=FEE, help="with how many it must pay its way; 0: all"),
+    Count("fee_shared", "Shared by", 0, 60, path="fee.shared_by", fold=FEE, help="how many must pay for it all; 0: all who come"),
     Number("fee_margin", "Margin", 0, 200, 5, "%", percent=True, path="fee.margin", fold=FEE),
 )  # fmt: skip
 
-PRINT_CONTROLS = (Choice("paper", "Paper", tuple(PAPERS), path="paper"),)
+PRINT_CONTROLS = (
+    Words("called", "Class", path="name", help="the name that stands on every sheet"),
+    Choice("paper", "Paper", tuple(PAPERS), path="paper"),
+)
 
 ALL = tuple(dict.fromkeys((*CLASS_CONTROLS, *KIT_CONTROLS, *SESSION_CONTROLS, *BUY_CONTROLS, *PRINT_CONTROLS)))

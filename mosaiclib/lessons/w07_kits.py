@@ -39,7 +39,7 @@ def report(result: Result) -> list[Row]:
             "Spares that the class shares",
             sum(shared.values()),
             "tiles",
-            f"each colour is enough {klass.confidence:.1%} sure",
+            f"each colour is enough in {100 * klass.confidence:g} of 100 such classes",
         ),
         Row("If each learner had their own", sum(alone.values()), "tiles", "each as sure of enough"),
     ]

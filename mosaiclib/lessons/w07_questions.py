@@ -119,7 +119,7 @@ QUESTIONS = (
     Question(
         "the slowest third",
         "A step takes the quickest hand {least} minutes, most hands {usual}, the slowest {most}. A session is fitted to the middle of "
-        "the slowest third. How many minutes is that, to the nearest 2?",
+        "the slowest third. How many minutes is that, give or take 2?",
         _hands,
         _slowly,
         unit="minutes",

@@ -42,7 +42,8 @@ def _between(result: Result, after: int) -> list[Row]:
         if after == last
         else f"Teacher, after session {after}"
     )
-    return [Row(words, f"by {course.words(one.by)}", "", one.what) for one in course.between if one.after == after]
+    mine = [one for one in course.between if one.after == after]
+    return [Row(words, "" if after == last else f"by {course.words(one.by)}", "", one.what) for one in mine]
 
 
 def _rows(result: Result, session: Session) -> Iterator[Row]:
@@ -54,7 +55,10 @@ def _rows(result: Result, session: Session) -> Iterator[Row]:
         steps = ", ".join(_step(one) for one in session.work if one.piece == group.name) or "nothing left to do"
         free, then = session.early(group.name)
         yield Row(
-            f"{session.number}: {group.name}", slow, "min", f"{steps}. The quickest third has {free} min left: {then}"
+            f"{session.number}: {group.name}",
+            f"{slow} of {session.minutes}",
+            "min",
+            f"{steps}. The quickest third has {free} min left: {then}",
         )
 
 
@@ -71,4 +75,5 @@ def summary(result: Result) -> str:
     spare = min(one.minutes - one.taken(name)[0] for one in course.sessions)
     first, last = (course.words(at, clock=False) for at in (course.sessions[0].begin, course.sessions[-1].begin))
     hours = sum(one.end - one.begin for one in course.sessions) / HOUR
-    return f"{len(course.sessions)} sessions, {hours:g} hours, {first} to {last}; the fullest leaves the slowest third {spare} min."
+    count = len(course.sessions)
+    return f"{count} sessions, {hours:g} hours, {first} to {last}; the slowest third has at least {spare} min to spare."

@@ -229,18 +229,19 @@ def test_a_plan_of_round_glass_keeps_every_rule(glass):
 
 
 @pytest.mark.parametrize(
-    ("glass", "face", "points"),
+    ("glass", "face", "drawn"),
     [
         (LANTERN, "side", [[0, 40], [300, 40]]),
         (LANTERN, "side", [[0, 50], [75, 60], [150, 50], [225, 40], [300, 50]]),
         (LANTERN, "side", [[300, 40], [0, 40]]),
+        (LANTERN, "side", {"name": "wave", "measures": {"length": 300, "height": 16, "waves": 2}, "x": 150, "y": 60}),
         (BEAKER, "ring 1", [[0, 45], [240, 45]]),
         (BEAKER, "ring 1", [[0, 50], [60, 56], [120, 50], [180, 44], [240, 50]]),
     ],
-    ids=["level", "wave", "from the right", "level cone", "wave cone"],
+    ids=["level", "wave", "from the right", "ready-made wave", "level cone", "wave cone"],
 )
-def test_a_band_closes_round_the_vessel_with_whole_pieces(glass, face, points):
-    band = {"face": face, "points": points, "rows": [ROW, ROW]}
+def test_a_band_closes_round_the_vessel_with_whole_pieces(glass, face, drawn):
+    band = {"face": face, "line" if isinstance(drawn, dict) else "points": drawn, "rows": [ROW, ROW]}
     (piece,) = work_out(plan(glass | {"bands": [band]}), colours=False).pieces
     rows = piece.layout.pieces[piece.layout.pieces["band"] == "rows"]
     assert set(rows["kind"]) <= {"whole", "wedge"}  # nothing is cut to make it come out even

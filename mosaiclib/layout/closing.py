@@ -54,11 +54,16 @@ class RoundPart(Part):
 
     seam: Seam
 
+    def rounds(self, s: np.ndarray) -> np.ndarray:
+        """Return how far whole rounds have carried stations beyond the seam [mm]."""
+        return np.floor((s - self.s0) / self.length) * self.length
+
     def frame(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Return positions [mm], unit normals to the right and curvature [1/mm], beyond the ends those across the seam."""
         s = np.asarray(s, dtype=float)
-        times = np.floor((s - self.s0) / self.length)
-        xy, right, bend = super().frame(s - times * self.length)
+        gone = self.rounds(s)
+        times = np.round(gone / self.length)
+        xy, right, bend = super().frame(s - gone)
         tip = self.seam.carried(xy + right, times)
         xy = self.seam.carried(xy, times)
         return xy, tip - xy, bend

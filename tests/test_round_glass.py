@@ -14,7 +14,7 @@ from mosaiclib.drawing import write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided, Round, Tapered
 from mosaiclib.job import Plan, command
-from mosaiclib.job.curved import curved
+from mosaiclib.job.curved import curved, joint_at_bend
 from mosaiclib.job.overview import overview
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import work_out
@@ -202,6 +202,69 @@ def test_joints_between_rings_are_measured():
         (laid.pieces["row"] == laid.pieces.loc[face == "ring 2", "row"].max()).to_numpy()[face == "ring 2"].sum()
     )
     assert len(between) >= upper  # each tile of the lowest course of the upper ring meets one below
+
+
+@pytest.mark.parametrize("turn", [-40, -15, 0, 15, 40])
+def test_the_joint_at_a_bend_is_that_between_two_straight_pieces(turn):
+    """Two walls in section that meet at 0, 0, each with a piece half a joint of 2 mm from there and 5 mm deep, drawn out."""
+
+    def corner(lean, way):
+        along, out = np.array([math.sin(lean), math.cos(lean)]), np.array([math.cos(lean), -math.sin(lean)])
+        return along * way + out * 5
+
+    low, high = corner(0.0, -1.0), corner(math.radians(turn), 1.0)
+    apart = np.dot(high - low, [math.sin(math.radians(turn) / 2), math.cos(math.radians(turn) / 2)])
+    assert joint_at_bend(2, turn, 5) == pytest.approx(apart, abs=1e-9)
+
+
+def test_a_bend_that_closes_its_joint_is_told():
+    flared = BEAKER | {"girths": [300.0, 300.0, 400.0], "heights": [0.0, 66.0, 100.0], "fraction": "quarter"}
+    told = [
+        " ".join(map(str, work_out(plan(flared | {"girths": girths}, edge="cut")).notes))
+        for girths in ([300, 300, 400], [300, 300, 300])
+    ]
+    assert "meet at a bend" in told[0] and "closes" in told[0] and "meet at a bend" not in told[1]
+
+
+@pytest.mark.parametrize("girths", [[240.0, 340.0], [340.0, 240.0]])
+def test_a_tile_on_a_cone_is_judged_where_the_glass_is_narrowest_under_it(girths):
+    glass = Tapered(girths, [0, 110], 4, 6)
+    laid = lay_faces(glass, Tile(10, 4), 2, (1, 3.2))
+    found = curved(laid, glass.faces[0], 0.8, 1.0)
+    # in space: a tile's corner that lies nearest to the axis, by the cone's own lean
+    spots, _ = glass.in_space(shapely.get_coordinates(laid.shapes))
+    lean = math.atan2(abs(girths[1] - girths[0]), math.tau * 110)
+    assert found.radius == pytest.approx(np.hypot(*spots[:, :2].T).min() / math.cos(lean), abs=0.02)
+
+
+def test_an_oval_taper_is_told_by_its_diameters_both_ways():
+    oval = BEAKER | {"girths": [], "diameters": [76.0, 110.0], "other_diameters": [76.0, 104.0]}
+    made = plan(oval)
+    # the girth of an ellipse with half axes 55 and 52, by integrating its arc
+    turn = np.linspace(0, math.tau, 20_001)
+    arc = np.hypot(55 * np.sin(turn), 52 * np.cos(turn))
+    assert made.glass[0].glass(TILE, 0.8, 2.0).girths[1] == pytest.approx(np.trapezoid(arc, turn), abs=1e-4)
+    assert "oval" in " ".join(map(str, work_out(made).notes))
+    with pytest.raises(MosaicError, match="as many diameters the other way"):
+        plan(oval | {"other_diameters": [76.0]})
+
+
+def test_only_guides_have_a_flap():
+    made = plan(LANTERN).made(
+        **plan(LANTERN).model_dump(mode="json") | {"sheets": ["template", "dry lay", "inside guide"]}
+    )
+    (sheets,) = piece_sheets(work_out(made))
+    flaps = [
+        any(getattr(item, "name", "") == "flap" for sheet in kind for item in _every(sheet.items))
+        for kind in (sheets.template, sheets.dry_lay, sheets.inside)
+    ]
+    assert flaps == [True, False, True]
+
+
+def _every(items):
+    for item in items:
+        yield item
+        yield from _every(getattr(item, "items", ()))
 
 
 def test_a_window_on_a_face_shows_both_halves_of_a_piece_on_the_seam():

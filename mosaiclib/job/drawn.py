@@ -16,6 +16,7 @@ __all__ = [
 
 import inspect
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal
 
 import numpy as np
@@ -33,6 +34,7 @@ from mosaiclib.layout.lines import READY_MADE, outline_of
 from mosaiclib.layout.motif import edge_line
 from mosaiclib.layout.rowspec import CORNERS as ROUND_CORNERS
 from mosaiclib.layout.svg_path import guide_of, strokes_of
+from mosaiclib.units import mm
 
 Blend = Literal[
     BLENDS
@@ -172,14 +174,17 @@ class DrawnPart(Part):
 
     def guide(self, face: Face, deep: float = 0.0, limits: JointLimits | None = None) -> Guide:
         """Return the line on the strip, seen from the front; what follows an edge lies half the rows' width inside it [mm]."""
+        if self.edge and face.edge is not None:
+            words = f"The {face.name} goes round the glass, so it has no edge at its sides; draw a level line from seam to seam, "
+            raise MosaicError(words, "0 to ", mm(round(face.edge.length, 1)), ", instead.")
         if self.edge:
             return edge_line(face.outline, deep, limits)
         drawn = self.drawn()
+        points = drawn.points * [-1, 1] + np.array([face.span[0], 0]) if self.behind else drawn.points
+        seen = Guide(points, closed=drawn.closed, corners=drawn.corners)
         if face.edge is not None:
-            points = drawn.points * [-1, 1] + np.array([face.edge.length, 0]) if self.behind else drawn.points
-            return line_on(face, Guide(points, closed=drawn.closed, corners=drawn.corners))
-        points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
-        return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
+            return line_on(face, seen)
+        return replace(seen, points=face.on_strip(seen.points))
 
     def drawn(self) -> Guide:
         """Return the line as drawn, from the face's lower left corner [mm]; what follows an edge is known by its face alone."""

@@ -289,9 +289,7 @@ def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
         return line_titles((), motifs)[-1] if motif else line_titles(bands, ())[-1]
 
     found = _changed(s, change)
-    closes = " It closes round the glass, as long as it is as long as the girth at the foot." * (
-        goes_round(s) and not motif
-    )
+    closes = " It closes round the glass while it is as long as the girth at the foot." * (goes_round(s) and not motif)
     return found, f"{found.line.capitalize()} is new.{closes} Drag its handles, or choose what it is."
 
 

@@ -19,6 +19,7 @@ from mosaiclib.job.overview import overview
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import work_out
 from mosaiclib.layout import Tile, broken, face_of, lay_courses, lay_faces, neighbours, survey
+from mosaiclib.lessons import w06_lines, w06_plan
 
 TILE = Tile(20, 4)
 LANTERN = {"kind": "round vessel", "name": "lantern", "girths": [300.0], "heights": [120.0], "wall": 4.0, "base": 6.0}
@@ -387,3 +388,18 @@ def test_the_command_writes_all_of_a_plan(tmp_path, glass):
     assert Plan.load(made.save(tmp_path / "plan.json")) == made
     names = {path.name for path in command.plan(tmp_path / "plan.json", tmp_path / "out")}
     assert {f"{glass['name']}.pdf", "cut_list.csv", "buying_list.csv", "overview.csv"} <= names
+
+
+@pytest.mark.parametrize("glass", [LANTERN, BEAKER], ids=lambda one: one["name"])
+def test_a_new_band_of_the_page_closes_and_its_handles_lie_on_it(glass):
+    fresh, words = w06_lines._add(w06_plan.settings_of(plan(glass), glass["name"]), False)
+    result = w06_plan.compute(fresh)
+    rows = result.layout.pieces[result.layout.pieces["band"] == "rows"]
+    assert "closes round the glass" in words and set(rows["kind"]) <= {"whole", "wedge"} and not result.piece.broken
+    line = w06_lines._guide(result)
+    drawn = shapely.linestrings(line.at(np.linspace(0, line.length * (1 - 1e-9), 2000)))
+    handles = w06_lines.handles(result)
+    assert shapely.distance(shapely.points(handles), drawn).max() < 0.1  # they are rounded to a tenth
+    middle, right = w06_lines._on_face(result, handles)
+    assert middle == pytest.approx([glass["girths"][0] / 2, fresh.m_y], abs=0.1)
+    assert right == pytest.approx([glass["girths"][0], fresh.m_y], abs=0.1)

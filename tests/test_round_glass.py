@@ -403,3 +403,13 @@ def test_a_new_band_of_the_page_closes_and_its_handles_lie_on_it(glass):
     middle, right = w06_lines._on_face(result, handles)
     assert middle == pytest.approx([glass["girths"][0] / 2, fresh.m_y], abs=0.1)
     assert right == pytest.approx([glass["girths"][0], fresh.m_y], abs=0.1)
+
+
+@pytest.mark.parametrize("rise", [12, 20, 30])
+def test_beside_a_wave_the_courses_are_cut_and_nothing_wide_stays_bare(rise):
+    wave = {"name": "wave", "measures": {"length": 300, "height": rise, "waves": 2}, "x": 150, "y": 60}
+    made = plan(LANTERN | {"bands": [{"face": "side", "line": wave, "rows": [ROW] * 3}]}, edge="cut")
+    layout = work_out(made, colours=False).pieces[0].layout
+    open_ = shapely.difference(layout.outline, shapely.union_all(shapely.buffer(layout.shapes, 2.0)))
+    # a whole course of 300 x 20 mm over or under the wave would be 6000 mm2
+    assert open_.area < 0.04 * layout.outline.area

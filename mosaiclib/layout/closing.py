@@ -165,10 +165,8 @@ def course_field(face: Face, around: Layout, tile: Tile, limits: JointLimits, **
     low, high = float(v.min()) - limits.joint, float(v.max()) + limits.joint
     taken = min(high, face.deep) - max(low, 0.0)
     spans = [(0.0, face.deep)]
-    if (
-        float(shapely.area(rows).sum()) > LEVEL * ring_strip(edge, max(low, 0.0), min(high, face.deep)).area
-        and taken > 0
-    ):
+    strip = ring_strip(edge, max(low, 0.0), min(high, face.deep)) if taken > 0 else Polygon()
+    if shapely.area(shapely.union_all(rows) & strip) > LEVEL * strip.area:
         spans = [span for span in ((0.0, low), (high, face.deep)) if span[1] - span[0] > LEAST_WIDTH]
     parts = [_filled(face, tile, limits, span, courses) for span in spans]
     if not parts:

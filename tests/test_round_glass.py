@@ -14,11 +14,12 @@ from mosaiclib.drawing import write_pdf
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import FourSided, Round, Tapered
 from mosaiclib.job import Plan, command
-from mosaiclib.job.curved import curved
+from mosaiclib.job.curved import curved, joint_at_bend
 from mosaiclib.job.overview import overview
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import work_out
 from mosaiclib.layout import Tile, broken, face_of, lay_courses, lay_faces, neighbours, survey
+from mosaiclib.lessons import w06_lines, w06_plan
 
 TILE = Tile(20, 4)
 LANTERN = {"kind": "round vessel", "name": "lantern", "girths": [300.0], "heights": [120.0], "wall": 4.0, "base": 6.0}
@@ -204,6 +205,69 @@ def test_joints_between_rings_are_measured():
     assert len(between) >= upper  # each tile of the lowest course of the upper ring meets one below
 
 
+@pytest.mark.parametrize("turn", [-40, -15, 0, 15, 40])
+def test_the_joint_at_a_bend_is_that_between_two_straight_pieces(turn):
+    """Two walls in section that meet at 0, 0, each with a piece half a joint of 2 mm from there and 5 mm deep, drawn out."""
+
+    def corner(lean, way):
+        along, out = np.array([math.sin(lean), math.cos(lean)]), np.array([math.cos(lean), -math.sin(lean)])
+        return along * way + out * 5
+
+    low, high = corner(0.0, -1.0), corner(math.radians(turn), 1.0)
+    apart = np.dot(high - low, [math.sin(math.radians(turn) / 2), math.cos(math.radians(turn) / 2)])
+    assert joint_at_bend(2, turn, 5) == pytest.approx(apart, abs=1e-9)
+
+
+def test_a_bend_that_closes_its_joint_is_told():
+    flared = BEAKER | {"girths": [300.0, 300.0, 400.0], "heights": [0.0, 66.0, 100.0], "fraction": "quarter"}
+    told = [
+        " ".join(map(str, work_out(plan(flared | {"girths": girths}, edge="cut")).notes))
+        for girths in ([300, 300, 400], [300, 300, 300])
+    ]
+    assert "meet at a bend" in told[0] and "closes" in told[0] and "meet at a bend" not in told[1]
+
+
+@pytest.mark.parametrize("girths", [[240.0, 340.0], [340.0, 240.0]])
+def test_a_tile_on_a_cone_is_judged_where_the_glass_is_narrowest_under_it(girths):
+    glass = Tapered(girths, [0, 110], 4, 6)
+    laid = lay_faces(glass, Tile(10, 4), 2, (1, 3.2))
+    found = curved(laid, glass.faces[0], 0.8, 1.0)
+    # in space: a tile's corner that lies nearest to the axis, by the cone's own lean
+    spots, _ = glass.in_space(shapely.get_coordinates(laid.shapes))
+    lean = math.atan2(abs(girths[1] - girths[0]), math.tau * 110)
+    assert found.radius == pytest.approx(np.hypot(*spots[:, :2].T).min() / math.cos(lean), abs=0.02)
+
+
+def test_an_oval_taper_is_told_by_its_diameters_both_ways():
+    oval = BEAKER | {"girths": [], "diameters": [76.0, 110.0], "other_diameters": [76.0, 104.0]}
+    made = plan(oval)
+    # the girth of an ellipse with half axes 55 and 52, by integrating its arc
+    turn = np.linspace(0, math.tau, 20_001)
+    arc = np.hypot(55 * np.sin(turn), 52 * np.cos(turn))
+    assert made.glass[0].glass(TILE, 0.8, 2.0).girths[1] == pytest.approx(np.trapezoid(arc, turn), abs=1e-4)
+    assert "oval" in " ".join(map(str, work_out(made).notes))
+    with pytest.raises(MosaicError, match="as many diameters the other way"):
+        plan(oval | {"other_diameters": [76.0]})
+
+
+def test_only_guides_have_a_flap():
+    made = plan(LANTERN).made(
+        **plan(LANTERN).model_dump(mode="json") | {"sheets": ["template", "dry lay", "inside guide"]}
+    )
+    (sheets,) = piece_sheets(work_out(made))
+    flaps = [
+        any(getattr(item, "name", "") == "flap" for sheet in kind for item in _every(sheet.items))
+        for kind in (sheets.template, sheets.dry_lay, sheets.inside)
+    ]
+    assert flaps == [True, False, True]
+
+
+def _every(items):
+    for item in items:
+        yield item
+        yield from _every(getattr(item, "items", ()))
+
+
 def test_a_window_on_a_face_shows_both_halves_of_a_piece_on_the_seam():
     glass = Tapered([340, 240], [0, 110], 4, 6)
     laid = lay_faces(glass, Tile(10, 4), 2, (1, 3))
@@ -229,18 +293,19 @@ def test_a_plan_of_round_glass_keeps_every_rule(glass):
 
 
 @pytest.mark.parametrize(
-    ("glass", "face", "points"),
+    ("glass", "face", "drawn"),
     [
         (LANTERN, "side", [[0, 40], [300, 40]]),
         (LANTERN, "side", [[0, 50], [75, 60], [150, 50], [225, 40], [300, 50]]),
         (LANTERN, "side", [[300, 40], [0, 40]]),
+        (LANTERN, "side", {"name": "wave", "measures": {"length": 300, "height": 16, "waves": 2}, "x": 150, "y": 60}),
         (BEAKER, "ring 1", [[0, 45], [240, 45]]),
         (BEAKER, "ring 1", [[0, 50], [60, 56], [120, 50], [180, 44], [240, 50]]),
     ],
-    ids=["level", "wave", "from the right", "level cone", "wave cone"],
+    ids=["level", "wave", "from the right", "ready-made wave", "level cone", "wave cone"],
 )
-def test_a_band_closes_round_the_vessel_with_whole_pieces(glass, face, points):
-    band = {"face": face, "points": points, "rows": [ROW, ROW]}
+def test_a_band_closes_round_the_vessel_with_whole_pieces(glass, face, drawn):
+    band = {"face": face, "line" if isinstance(drawn, dict) else "points": drawn, "rows": [ROW, ROW]}
     (piece,) = work_out(plan(glass | {"bands": [band]}), colours=False).pieces
     rows = piece.layout.pieces[piece.layout.pieces["band"] == "rows"]
     assert set(rows["kind"]) <= {"whole", "wedge"}  # nothing is cut to make it come out even
@@ -323,3 +388,28 @@ def test_the_command_writes_all_of_a_plan(tmp_path, glass):
     assert Plan.load(made.save(tmp_path / "plan.json")) == made
     names = {path.name for path in command.plan(tmp_path / "plan.json", tmp_path / "out")}
     assert {f"{glass['name']}.pdf", "cut_list.csv", "buying_list.csv", "overview.csv"} <= names
+
+
+@pytest.mark.parametrize("glass", [LANTERN, BEAKER], ids=lambda one: one["name"])
+def test_a_new_band_of_the_page_closes_and_its_handles_lie_on_it(glass):
+    fresh, words = w06_lines._add(w06_plan.settings_of(plan(glass), glass["name"]), False)
+    result = w06_plan.compute(fresh)
+    rows = result.layout.pieces[result.layout.pieces["band"] == "rows"]
+    assert "closes round the glass" in words and set(rows["kind"]) <= {"whole", "wedge"} and not result.piece.broken
+    line = w06_lines._guide(result)
+    drawn = shapely.linestrings(line.at(np.linspace(0, line.length * (1 - 1e-9), 2000)))
+    handles = w06_lines.handles(result)
+    assert shapely.distance(shapely.points(handles), drawn).max() < 0.1  # they are rounded to a tenth
+    middle, right = w06_lines._on_face(result, handles)
+    assert middle == pytest.approx([glass["girths"][0] / 2, fresh.m_y], abs=0.1)
+    assert right == pytest.approx([glass["girths"][0], fresh.m_y], abs=0.1)
+
+
+@pytest.mark.parametrize("rise", [12, 20, 30])
+def test_beside_a_wave_the_courses_are_cut_and_nothing_wide_stays_bare(rise):
+    wave = {"name": "wave", "measures": {"length": 300, "height": rise, "waves": 2}, "x": 150, "y": 60}
+    made = plan(LANTERN | {"bands": [{"face": "side", "line": wave, "rows": [ROW] * 3}]}, edge="cut")
+    layout = work_out(made, colours=False).pieces[0].layout
+    open_ = shapely.difference(layout.outline, shapely.union_all(shapely.buffer(layout.shapes, 2.0)))
+    # a whole course of 300 x 20 mm over or under the wave would be 6000 mm2
+    assert open_.area < 0.04 * layout.outline.area

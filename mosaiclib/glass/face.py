@@ -40,6 +40,19 @@ class Face:
     lean: float = 0.0
 
     @property
+    def span(self) -> tuple[float, float]:
+        """How wide and high it is to those who draw on it; where it goes round, the way along its foot and up from there [mm]."""
+        return (self.width, self.height) if self.edge is None else (self.edge.length, self.deep)
+
+    def on_strip(self, points: np.ndarray) -> np.ndarray:
+        """Return where points, shape (n, 2), as drawn on the face from its lower left corner, lie on the strip [mm]."""
+        return points + np.array([self.x, self.y]) if self.edge is None else self.edge.at(*np.transpose(points))
+
+    def as_drawn(self, points: np.ndarray) -> np.ndarray:
+        """Return where points of the strip, shape (n, 2), lie on the face as it is drawn on; the inverse of `on_strip` [mm]."""
+        return points - np.array([self.x, self.y]) if self.edge is None else np.stack(self.edge.place(points), axis=-1)
+
+    @property
     def outline(self) -> Polygon:
         """The face as a polygon on the strip [mm]."""
         return self.box if self.shape is None else self.shape

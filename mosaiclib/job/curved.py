@@ -1,6 +1,6 @@
 """What a curved wall does to flat tiles: thicker beds, joints that open, and weight that pulls along the slope."""
 
-__all__ = ["Curved", "curved", "curved_notes"]
+__all__ = ["Curved", "bend_notes", "curved", "curved_notes", "joint_at_bend"]
 
 import math
 from collections.abc import Iterator
@@ -13,7 +13,7 @@ from mosaiclib import reference
 from mosaiclib.adhesive.choose import family
 from mosaiclib.adhesive.cure import hold
 from mosaiclib.errors import MosaicError
-from mosaiclib.glass import Face
+from mosaiclib.glass import Face, Glass, Seam
 from mosaiclib.glass.facets import largest_that_sits, normal_radius, seat
 from mosaiclib.layout import FRACTIONS, NIP, PARTS, Layout
 from mosaiclib.units import mm, text
@@ -22,10 +22,10 @@ from mosaiclib.words import Text
 DO = {  # by what would sit, "" where nothing does
     "whole": "whole tiles would keep to it with the joint as wanted.",
     **{
-        name: f"tiles cut to {name} with the short side round the glass would keep to it."
-        for name in ("half", "third", "quarter")
+        name: f"tiles cut to {parts} with the short side round the glass would keep to it."
+        for name, parts in (("half", "halves"), ("third", "thirds"), ("quarter", "quarters"))
     },
-    "": "no part of this tile keeps to it: take smaller tiles.",
+    "": "no part of this tile keeps to it: take smaller or thinner tiles, or accept more.",
 }
 HANGS = 5.0  # [degrees] a wall that leans outwards by more lets tiles hang; assumed
 
@@ -49,8 +49,7 @@ class Curved:
 def curved(layout: Layout, face: Face, bed: float, coverage: float) -> Curved:
     """Return how the tiles of a face with an `edge` sit on it, on a bed [mm] that covers a share of their backs."""
     mine = (layout.pieces["face"] == face.name).to_numpy()
-    _, up = face.edge.place(_middles(layout.shapes[mine]))
-    table = layout.pieces.loc[mine, ["width", "height", "area"]].assign(up=up)
+    table = layout.pieces.loc[mine, ["width", "height", "area"]].assign(up=_tightest(layout.shapes[mine], face))
     alike = table.round({"width": 3, "height": 3, "up": 1}).groupby(["width", "height", "up"], as_index=False)
     sizes = alike.agg(area=("area", "sum"), count=("area", "size"))
     w, h, area, count = (sizes[name].to_numpy(dtype=float) for name in ("width", "height", "area", "count"))
@@ -72,8 +71,11 @@ def curved(layout: Layout, face: Face, bed: float, coverage: float) -> Curved:
     )
 
 
-def _middles(shapes: np.ndarray) -> np.ndarray:
-    return shapely.get_coordinates(shapely.centroid(shapes))
+def _tightest(shapes: np.ndarray, face: Face) -> np.ndarray:
+    """Return how far up from the foot of a face the glass under each piece is narrowest, shape (n,) [mm]."""
+    points, owner = shapely.get_coordinates(shapes, return_index=True)
+    end = np.maximum if face.edge.curvature > 0 else np.minimum
+    return end.reduceat(face.edge.place(points)[1], np.flatnonzero(np.diff(owner, prepend=-1)))
 
 
 def curved_notes(one: Curved, face: Face, layout: Layout, glue) -> Iterator[Text]:
@@ -86,6 +88,56 @@ def curved_notes(one: Curved, face: Face, layout: Layout, glue) -> Iterator[Text
     yield text("flat tiles gape on the curve: the bed is ", *beds, *opens)
     yield from _too_wide(one, layout, glue.bed)
     yield from _slides(face, layout, glue)
+
+
+def bend_notes(glass: Glass, layout: Layout, bed: float) -> Iterator[Text]:
+    """Say where two rings meet at a bend that closes the joint between them under its least, or opens it over its greatest."""
+    faces = {face.name: face for face in glass.faces}
+    for seam in glass.seams:
+        low, high = (faces[name] for name in seam.faces)
+        if low is not high and low.edge is not None:
+            back, turn = _apart(layout, seam), high.lean - low.lean
+            face = joint_at_bend(back, turn, bed + layout.tile.thickness)
+            if (turn > 0 and face < layout.joint_min - NIP) or (turn < 0 and face > layout.joint_max + NIP):
+                yield _bent(low.name, high.name, back, face)
+
+
+def joint_at_bend(joint: float, turn: float, deep: float) -> float:
+    """Return the joint at a bend, `deep` [mm] over the glass: j cos(turn/2) - 2 d sin(turn/2), below 0 where tiles meet [mm].
+
+    `turn` [degrees] is above 0 where the wall turns towards its tiles.
+
+    >>> round(joint_at_bend(2, 20, 5), 2), round(joint_at_bend(2, -20, 5), 2)
+    (0.23, 3.71)
+    """
+    half = math.radians(turn) / 2
+    return joint * math.cos(half) - 2 * deep * math.sin(half)
+
+
+def _apart(layout: Layout, seam: Seam) -> float:
+    """Return how far the pieces of two rings stay apart, along the glass [mm]."""
+    owner = layout.pieces["face"].to_numpy()
+    sides = zip(seam.faces, (seam.one, seam.two), strict=True)
+    return sum(float(shapely.distance(layout.shapes[owner == name], edge.line).min()) for name, edge in sides)
+
+
+def _bent(low: str, high: str, back: float, face: float) -> Text:
+    """Return what is said of a bend between two rings by the joint between them at the glass and at the face [mm]."""
+    begins = f"{low} and {high} meet at a bend: the joint between them, ", mm(round(back, 1)), " at the glass, "
+    if face > back:
+        return text(
+            *begins, "opens to ", mm(round(face, 1)), " at the face. One more girth measured there shares the bend."
+        )
+    ends = (
+        ("closes to ", mm(round(face, 1)), " at the face")
+        if face > 0
+        else ("closes until the faces run into each other",)
+    )
+    return text(
+        *begins,
+        *ends,
+        ". Bevel their edges, leave more bare there, or let one more girth measured there share the bend.",
+    )
 
 
 def _too_wide(one: Curved, layout: Layout, bed: float) -> Iterator[Text]:

@@ -16,6 +16,7 @@ __all__ = [
 
 import inspect
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal
 
 import numpy as np
@@ -179,11 +180,11 @@ class DrawnPart(Part):
         if self.edge:
             return edge_line(face.outline, deep, limits)
         drawn = self.drawn()
+        points = drawn.points * [-1, 1] + np.array([face.span[0], 0]) if self.behind else drawn.points
+        seen = Guide(points, closed=drawn.closed, corners=drawn.corners)
         if face.edge is not None:
-            points = drawn.points * [-1, 1] + np.array([face.edge.length, 0]) if self.behind else drawn.points
-            return line_on(face, Guide(points, closed=drawn.closed, corners=drawn.corners))
-        points = drawn.points * [-1, 1] + np.array([face.width, 0]) if self.behind else drawn.points
-        return Guide(points + np.array([face.x, face.y]), closed=drawn.closed, corners=drawn.corners)
+            return line_on(face, seen)
+        return replace(seen, points=face.on_strip(seen.points))
 
     def drawn(self) -> Guide:
         """Return the line as drawn, from the face's lower left corner [mm]; what follows an edge is known by its face alone."""

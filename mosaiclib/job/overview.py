@@ -145,11 +145,11 @@ def _covered(face: Face) -> str:
 
 def _coursed(piece: WorkedPiece, mine: np.ndarray, name: str, face: Face) -> Row:
     """Tell the courses of a face that goes round, from the foot up."""
-    ways = sorted((face.edge.length, face.edge.length * (1 - face.edge.curvature * face.deep)))
+    ways = sorted({round(face.edge.length * (1 - face.edge.curvature * up), 1) for up in (0.0, face.deep)})
     told: list = [
         text(
             "way round ",
-            mm(*(round(way, 1) for way in ways)),
+            mm(*ways),
             ", ",
             mm(round(face.deep, 1)),
             " up; courses from the foot: ",

@@ -184,13 +184,17 @@ class RoundPart(_RoundAbout):
 
 
 class TaperedPart(_RoundAbout):
-    """A cone, bowl or bottle: girths, or diameters, at rising heights over the foot [mm]."""
+    """A cone, bowl or bottle: girths, or diameters, at rising heights over the foot [mm].
+
+    `other_diameters` are those measured the other way at the same heights, where the glass is oval.
+    """
 
     covers: ClassVar = Tapered
 
     kind: Literal["tapered vessel"]
     girths: list[Length] = Field(default=[], max_length=MOST_RINGS + 1)
     diameters: list[Length] = Field(default=[], max_length=MOST_RINGS + 1)
+    other_diameters: list[Length] = Field(default=[], max_length=MOST_RINGS + 1)
     heights: list[Margin] = Field(min_length=2, max_length=MOST_RINGS + 1)
 
     @model_validator(mode="after")
@@ -199,12 +203,17 @@ class TaperedPart(_RoundAbout):
         lost = next((one.face for one in (*self.bands, *self.motifs) if one.face not in rings), None)
         if lost is not None:
             raise ValueError(f"{self.name} has no face {brief(lost)}; choose one of: {', '.join(rings)}")
+        if len(self.other_diameters) not in (0, len(self.diameters)):
+            raise ValueError(f"{self.name} needs as many diameters the other way as diameters, or none")
         return self
 
     def glass(self, tile: Tile, bed: float, joint: float) -> Tapered:
         """Return the measured glass, with a joint where two rings meet [mm]."""
         sizes = self.girths, self.heights, self.wall, self.base
-        return Tapered.measured(*sizes, diameters=self.diameters, ring_joint=joint, **self._more)
+        across = (
+            list(zip(self.diameters, self.other_diameters, strict=True)) if self.other_diameters else self.diameters
+        )
+        return Tapered.measured(*sizes, diameters=across, ring_joint=joint, **self._more)
 
 
 # a new kind of glass is one more part, told apart by its `kind`

@@ -12,12 +12,10 @@ __all__ = [
 ]
 
 import textwrap
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
-
-from shapely import Polygon
 
 from mosaiclib.cautions import on_paper
 from mosaiclib.drawing import Drawing, Lines, Subject, Text, bound, pages, segments, template_subject, write_pdf
@@ -25,7 +23,6 @@ from mosaiclib.drawing.layout_picture import VIEWS, colour_entries
 from mosaiclib.drawing.palette import INK, LETTER, SOFT
 from mosaiclib.errors import MosaicError
 from mosaiclib.filler import Ingredient, Recipe
-from mosaiclib.glass import Face
 from mosaiclib.job.colours import looks_of
 from mosaiclib.job.plan import SHEETS, Plan
 from mosaiclib.job.work import Worked, WorkedPiece, measure_all
@@ -119,21 +116,22 @@ def _subjects(piece: WorkedPiece, plan: Plan) -> dict[str, Subject]:
         else {}
     )
     kinds = [kind for kind in said if kind in plan.sheets]
-    # pieces are cut to the guide and keep their numbers
-    guide = _faces(piece, glass.guide_outline, plan, inside=True) if INSIDE in kinds else None
-    whole = _faces(piece, glass.whole_face, plan) if {TEMPLATE, DRY_LAY} & set(kinds) else None
+    drawn = cache(partial(_faces, piece, plan))  # template and dry lay are one picture where nothing is rolled
     found = {}
     for kind in kinds:
         faces, notes = said[kind]
         words = {"heading": f"{piece.name}: {kind}, {VIEWS['front']}", "name": kind, "faces": faces, "notes": notes}
-        found[kind] = replace(guide if kind == INSIDE else whole, **words)
+        found[kind] = replace(drawn(kind == INSIDE, rolled and kind != DRY_LAY), **words)
     return found
 
 
-def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], plan: Plan, *, inside: bool = False) -> Subject:
-    """Return the faces of a piece, each to its outline, still without the words of a kind of sheet."""
+def _faces(piece: WorkedPiece, plan: Plan, inside: bool, flaps: bool) -> Subject:
+    """Return the faces of a piece, whole or as far as an inside guide shows them, still without the words of a kind of sheet.
+
+    Pieces are cut to the guide and keep their numbers.
+    """
     glass, named = piece.glass, len(piece.layout) > 0
-    faces, shown = glass.faces, piece.layout
+    faces, shown, outline = glass.faces, piece.layout, glass.guide_outline if inside else glass.whole_face
     parts = [
         face_of(moved(shown, partial(glass.on_guide, face)) if inside else shown, outline(face), face.name * named)
         for face in faces
@@ -143,7 +141,7 @@ def _faces(piece: WorkedPiece, outline: Callable[[Face], Polygon], plan: Plan, *
         "up": glass.top,
         "unit": plan.unit,
         "looks": looks_of(plan),
-        "flaps": [glass.flap(face, inside) for face in faces],
+        "flaps": [glass.flap(face, inside) for face in faces * flaps],
     }
     return template_subject(parts, names, heading=piece.name, **how)
 

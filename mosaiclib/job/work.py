@@ -34,7 +34,7 @@ from mosaiclib.errors import MosaicError, choice, instance, whole_number
 from mosaiclib.filler import Recipe, bead_volume, joint_volume, kind_of, recipe, sand_for
 from mosaiclib.glass import Corner, Face, Glass
 from mosaiclib.job.colours import arrange_all, colour_notes, mended_all
-from mosaiclib.job.curved import Curved, curved, curved_notes
+from mosaiclib.job.curved import Curved, bend_notes, curved, curved_notes
 from mosaiclib.job.cutting import Cutting, cut_up
 from mosaiclib.job.drawn import BandPart, DrawnPart, MotifPart, drawn_on
 from mosaiclib.job.plan import Colour, GlassPart, PinPart, Plan
@@ -521,6 +521,9 @@ def _round(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
     glue = plan.adhesive
     for part, piece in zip(plan.glass, pieces, strict=True):
         faces = {face.name: face for face in piece.glass.faces}
+        yield from (
+            text(piece.name, ": ", note) for note in bend_notes(piece.glass, piece.layout, glue.bed) if piece.curved
+        )
         for one in piece.curved:
             for note in curved_notes(one, faces[one.face], piece.layout, glue):
                 yield text(part.covers.title(part.name, one.face), ": ", note)
@@ -577,6 +580,9 @@ def _wide(plan: Plan, pieces: Sequence[WorkedPiece]) -> Iterator[Text]:
                 piece.name, ": wide strips are filled: ", *named, ". Ask whether the filler may be so wide. ", do
             )
             continue
-        sand = (f" ask for {sand_for(max(one.width for one in wide))} grout, joints of ", mm(joint))
+        sand = (
+            f" ask{'s' * (len(wide) == 1)} for {sand_for(max(one.width for one in wide))} grout, joints of ",
+            mm(joint),
+        )
         rest = f" for {sand_for(max(joint, 0.1))}: two bags and two mixes. Fill the strips first, then the joints. "
         yield text(piece.name, ": ", *named, *sand, rest, "Try on scrap: sand can scratch glass. ", do)

@@ -54,11 +54,16 @@ class RoundPart(Part):
 
     seam: Seam
 
+    def rounds(self, s: np.ndarray) -> np.ndarray:
+        """Return how far whole rounds have carried stations beyond the seam [mm]."""
+        return np.floor((s - self.s0) / self.length) * self.length
+
     def frame(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Return positions [mm], unit normals to the right and curvature [1/mm], beyond the ends those across the seam."""
         s = np.asarray(s, dtype=float)
-        times = np.floor((s - self.s0) / self.length)
-        xy, right, bend = super().frame(s - times * self.length)
+        gone = self.rounds(s)
+        times = np.round(gone / self.length)
+        xy, right, bend = super().frame(s - gone)
         tip = self.seam.carried(xy + right, times)
         xy = self.seam.carried(xy, times)
         return xy, tip - xy, bend
@@ -160,10 +165,8 @@ def course_field(face: Face, around: Layout, tile: Tile, limits: JointLimits, **
     low, high = float(v.min()) - limits.joint, float(v.max()) + limits.joint
     taken = min(high, face.deep) - max(low, 0.0)
     spans = [(0.0, face.deep)]
-    if (
-        float(shapely.area(rows).sum()) > LEVEL * ring_strip(edge, max(low, 0.0), min(high, face.deep)).area
-        and taken > 0
-    ):
+    strip = ring_strip(edge, max(low, 0.0), min(high, face.deep)) if taken > 0 else Polygon()
+    if shapely.area(shapely.union_all(rows) & strip) > LEVEL * strip.area:
         spans = [span for span in ((0.0, low), (high, face.deep)) if span[1] - span[0] > LEAST_WIDTH]
     parts = [_filled(face, tile, limits, span, courses) for span in spans]
     if not parts:

@@ -70,6 +70,10 @@ class Part:
         turned = np.unwrap(np.arctan2(tangent[:, 1], tangent[:, 0]))
         return float(np.degrees(turned[-1] - turned[0]))
 
+    def rounds(self, s: np.ndarray) -> np.ndarray:
+        """Return how far whole rounds have carried stations away from here, which a ring's do not [mm]."""
+        return np.zeros_like(s)
+
     def at(self, s: float | np.ndarray) -> np.ndarray:
         """Return positions, shape (..., 2) [mm]; s [mm] beyond an end goes on straight."""
         return self.frame(s)[0]

@@ -262,7 +262,7 @@ def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits, evened:
 
 def _columns(index: int, traced: Traced, runs: Sequence[tuple], joint: float) -> list[tuple]:
     """Return the entries of `Places` for the runs of one part, whose guide is asked only once."""
-    every = [np.concatenate([s, (s[1:] + s[:-1]) / 2]) for _, _, s, _ in runs]
+    every = [_at_home(s, traced.part) for _, _, s, _ in runs]
     xy, normal, _ = traced.frame(np.concatenate(every))
     cuts = np.cumsum([len(one) for one in every])[:-1]
     places = zip(runs, np.split(xy, cuts), np.split(normal, cuts), strict=True)
@@ -273,6 +273,12 @@ def _columns(index: int, traced: Traced, runs: Sequence[tuple], joint: float) ->
     return [_entries(index, *run, points, normals, joint, met) for (run, points, normals), met in listed]
 
 
+def _at_home(s: np.ndarray, part) -> np.ndarray:
+    """Return where each piece of a run begins, ends and has its middle, shape (3 n,), on the part itself [mm]."""
+    middle = (s[1:] + s[:-1]) / 2
+    return np.concatenate([s[:-1], s[1:], middle]) - np.tile(part.rounds(middle), 3)
+
+
 def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, normal, joint: float, met) -> tuple:
     """Return the entries of `Places` for one run."""
     n = len(s) - 1
@@ -280,7 +286,7 @@ def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, nor
     if not ring:
         inset[[0, -1]] = np.where(met, joint / 2, 0.0)
     sizes = [np.full(n, v) for v in (row.left, row.right, row.width, row.fan_end)]
-    points = xy[:n], xy[1 : n + 1], xy[n + 1 :], normal[:n], normal[1 : n + 1], normal[n + 1 :]
+    points = *np.split(xy, 3), *np.split(normal, 3)
     belongs = np.full(n, row.number), np.full(n, index), np.arange(n), np.full(n, -1 if ring else n - 1)
     return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1), kept)
 

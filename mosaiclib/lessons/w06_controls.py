@@ -11,6 +11,7 @@ __all__ = [
     "EDGE",
     "FILLER_CONTROLS",
     "FIRST_MOTIF",
+    "FIRST_ROUND",
     "FIRST_SHAPE",
     "FROM_DRAWING",
     "GLASS",
@@ -29,11 +30,13 @@ __all__ = [
     "SIZE",
     "TILE_CONTROLS",
     "faces_of",
+    "goes_round",
     "has_inside",
     "is_motif",
     "line_titles",
     "measures_of",
     "switch_of",
+    "tapers",
 ]
 
 import inspect
@@ -86,7 +89,7 @@ OUTLINES = {
     "my own drawing": "own",
 }
 NO_LINE = "nothing"
-FIRST_SHAPE, FIRST_MOTIF = "bow", "heart"
+FIRST_SHAPE, FIRST_ROUND, FIRST_MOTIF = "bow", "straight", "heart"
 OWN, FROM_DRAWING, EDGE = "my own points", "from a drawing", "along the edge"
 LINES = {name.replace("_", " "): name for name in READY_MADE}
 SHAPES = (OWN, EDGE, *LINES)
@@ -162,12 +165,14 @@ def _is_round(s: Any) -> bool:
     return s.glass == "a round vessel"
 
 
-def _is_tapered(s: Any) -> bool:
+def tapers(s: Any) -> bool:
+    """Tell whether the piece of glass in the boxes is a tapered vessel."""
     return s.glass == "a tapered vessel"
 
 
-def _goes_round(s: Any) -> bool:
-    return _is_round(s) or _is_tapered(s)
+def goes_round(s: Any) -> bool:
+    """Tell whether the piece of glass in the boxes is round about an axis."""
+    return _is_round(s) or tapers(s)
 
 
 def has_inside(s: Any) -> bool:
@@ -178,7 +183,7 @@ def has_inside(s: Any) -> bool:
 def faces_of(s: Any) -> tuple[str, ...]:
     """Return the names of the faces of the piece of glass in the boxes."""
     names = COVERS[s.glass].face_names
-    return names[: max(len(s.taper_heights) - 1, 1)] if _is_tapered(s) else names
+    return names[: max(len(s.taper_heights) - 1, 1)] if tapers(s) else names
 
 
 def _has_line(s: Any) -> bool:
@@ -228,8 +233,8 @@ def _lines(s: Any) -> list[str]:
 
 
 def _shapes(s: Any) -> list[str]:
-    known = CLOSED if is_motif(s.line) else SHAPES
-    return [*known, *([FROM_DRAWING] if s.shape == FROM_DRAWING else [])]
+    known = [one for one in (CLOSED if is_motif(s.line) else SHAPES) if one != EDGE or not goes_round(s)]
+    return [*known, *([s.shape] if s.shape == FROM_DRAWING or (s.shape not in known and s.shape == EDGE) else [])]
 
 
 def _drawn_lines(s: Any) -> list[str]:
@@ -249,7 +254,14 @@ def _measure(name: str, control: type, *more: Any, **words: Any) -> Any:
 
 MEASURES = {  # of ready-made lines, by the names that the plan's file has for them
     "width": _measure("width", Length, "Width", 5, 1500),
-    "length": _measure("length", Length, "Length", 5, 1500, help="of a drawing's line: along it"),
+    "length": _measure(
+        "length",
+        Length,
+        "Length",
+        5,
+        1500,
+        help="as long as the girth, a line closes round a vessel",
+    ),
     "height": _measure("height", Length, "Height", 2, 1500),
     "rise": _measure("rise", Length, "Rise", 1, 750),
     "radius": _measure(
@@ -284,6 +296,7 @@ BENT = (  # what of its measures round glass may refuse
     *(
         "leave nothing",
         "Give girths or diameters",
+        "the other way",
         "nearly flat",
         "cannot keep to",
         "does not go round",
@@ -337,23 +350,25 @@ GLASS_CONTROLS = (  # the glass: its name, its kind, its measures
     Readings("round_heights", "Height", path="round.heights", when=_is_round, refuses=BENT, help="at one place or more"),
     Readings("round_across", "Diameter", path="round.diameters", fold=ACROSS, when=_is_round, refuses=BENT,
              help="two ways across, to see whether it is oval; alone where the girth is left empty"),
-    Readings("taper_girths", "Girths", path="tapered.girths", when=_is_tapered, refuses=BENT,
+    Readings("taper_girths", "Girths", path="tapered.girths", when=tapers, refuses=BENT,
              help="a tape once round at two heights or more, the lowest first"),
-    Readings("taper_heights", "At heights", path="tapered.heights", when=_is_tapered, refuses=BENT,
+    Readings("taper_heights", "At heights", path="tapered.heights", when=tapers, refuses=BENT,
              help="over the foot, one for each girth; 0 is the foot itself"),
-    Readings("taper_across", "Diameters", path="tapered.diameters", fold=ACROSS, when=_is_tapered, refuses=BENT,
+    Readings("taper_across", "Diameters", path="tapered.diameters", fold=ACROSS, when=tapers, refuses=BENT,
              help="in place of the girths, which then are left empty"),
-    Length("round_wall", "Wall", 0.5, 30, 0.5, path="turned.wall", fold=WALLS, when=_goes_round, refuses=BENT),
-    Length("round_floor", "Floor", 0.5, 60, 0.5, path="turned.base", fold=WALLS, when=_goes_round, refuses=BENT),
-    Length("round_rim", "Bare margin, rim", 0, 100, path="turned.rim_margin", fold=WALLS, when=_goes_round, refuses=BENT),
-    Length("round_foot", "Bare margin, foot", 0, 100, path="turned.base_margin", fold=WALLS, when=_goes_round, refuses=BENT),
-    Choice("goes_round", "Tiles cut to", FRACTIONS, path="turned.fraction", fold=COURSES, when=_goes_round, refuses=BENT,
+    Readings("taper_other", "The other way", path="tapered.other_diameters", fold=ACROSS, when=tapers, refuses=BENT,
+             help="as many again at the same heights, where the glass is oval; else empty"),
+    Length("round_wall", "Wall", 0.5, 30, 0.5, path="turned.wall", fold=WALLS, when=goes_round, refuses=BENT),
+    Length("round_floor", "Floor", 0.5, 60, 0.5, path="turned.base", fold=WALLS, when=goes_round, refuses=BENT),
+    Length("round_rim", "Bare margin, rim", 0, 100, path="turned.rim_margin", fold=WALLS, when=goes_round, refuses=BENT),
+    Length("round_foot", "Bare margin, foot", 0, 100, path="turned.base_margin", fold=WALLS, when=goes_round, refuses=BENT),
+    Choice("goes_round", "Tiles cut to", FRACTIONS, path="turned.fraction", fold=COURSES, when=goes_round, refuses=BENT,
            help="the short side goes round; smaller pieces gape less"),
-    Choice("ease", "Steps go", STEPS, path="turned.ease", fold=COURSES, when=_goes_round, refuses=BENT,
+    Choice("ease", "Steps go", STEPS, path="turned.ease", fold=COURSES, when=goes_round, refuses=BENT,
            help="where courses of a taper stand by each other with a tile more or less"),
-    Length("seam", "Seam", 0, 1500, path="turned.seam", fold=COURSES, when=_goes_round, refuses=("seam must lie",),
+    Length("seam", "Seam", 0, 1500, path="turned.seam", fold=COURSES, when=goes_round, refuses=("seam must lie",),
            help="where the unrolled strip begins: so far to the right of the back, along the girth"),
-    Length("neck", "Neck", 0, 500, path="turned.neck", fold=COURSES, when=_goes_round, refuses=("A neck",),
+    Length("neck", "Neck", 0, 500, path="turned.neck", fold=COURSES, when=goes_round, refuses=("A neck",),
            help="width of the opening where it is narrower than the glass; 0 where it is not"),
     Words("glass_name", "Its name", fold=WALLS),
     *TURNING,

@@ -40,6 +40,7 @@ from mosaiclib.lesson.controls import Action, Drag
 from mosaiclib.lessons.w02_shared import DRAWINGS, drawing_in, left_words
 from mosaiclib.lessons.w06_controls import (
     FIRST_MOTIF,
+    FIRST_ROUND,
     FIRST_SHAPE,
     FROM_DRAWING,
     LINES,
@@ -47,6 +48,7 @@ from mosaiclib.lessons.w06_controls import (
     OWN,
     SIZE,
     faces_of,
+    goes_round,
     is_motif,
     line_titles,
     measures_of,
@@ -122,9 +124,9 @@ def _placed(result: Result) -> str:
     if s.line == NO_LINE or not (s.shape == OWN or s.shape in LINES):
         return ""
     if s.shape == OWN:
-        count = int(symmetric(s.band_points, (face.width, face.height)).sum())
+        count = int(symmetric(s.band_points, face.span).sum())
         return f"; {count} points symmetric" * (count > 0)
-    off = np.abs([s.m_x - face.width / 2, s.m_y - face.height / 2])
+    off = np.abs([s.m_x - face.span[0] / 2, s.m_y - face.span[1] / 2])
     ways = " and ".join(way for way, one in zip(("across", "up"), off, strict=True) if one < 1e-6)
     return f"; {s.shape} in the middle {ways}" * bool(ways)
 
@@ -155,15 +157,15 @@ def _on_strip(result: Result, points: Any) -> list[tuple[float, float]]:
     """Return points of a face where they lie on the strip, seen from the front [mm]."""
     face, found = _face(result), np.array(points, dtype=float).reshape(-1, 2)
     if result.settings.band_behind:
-        found = found * [-1, 1] + np.array([face.width, 0])
-    return [(round(float(x), 1), round(float(y), 1)) for x, y in found + np.array([face.x, face.y])]
+        found = found * [-1, 1] + [face.span[0], 0]
+    return [(round(float(x), 1), round(float(y), 1)) for x, y in face.on_strip(found)]
 
 
 def _on_face(result: Result, points: Any) -> np.ndarray:
     """Return points of the strip where they lie on the face, as drawn [mm]."""
     face = _face(result)
-    found = np.array(points, dtype=float).reshape(-1, 2) - np.array([face.x, face.y])
-    return found * [-1, 1] + np.array([face.width, 0]) if result.settings.band_behind else found
+    found = face.as_drawn(np.array(points, dtype=float).reshape(-1, 2))
+    return found * [-1, 1] + [face.span[0], 0] if result.settings.band_behind else found
 
 
 def handles(result: Result) -> list[tuple[float, float]]:
@@ -210,11 +212,11 @@ def moved(result: Result, points: Sequence, held: bool) -> Settings:
     s, found, face = result.settings, _on_face(result, points), _face(result)
     reach = s.snap if held or s.moving else 0.0  # a key goes as far as it says
     if s.shape == OWN:
-        return replace(s, moving=held, band_points=_own_points(s, found, (face.width, face.height), reach))
+        return replace(s, moving=held, band_points=_own_points(s, found, face.span, reach))
     before = np.array([(s.m_x, s.m_y), *_ends(s)])
     which = int(np.argmax(np.hypot(*(found[: len(before)] - before).T)))
     if which == 0:
-        x, y = snapped(found[0].round(1), (face.width, face.height), reach).tolist()
+        x, y = snapped(found[0].round(1), face.span, reach).tolist()
         return replace(s, moving=held, m_x=x, m_y=y)
     arm = found[which] - before[0]
     radius = float(np.hypot(*arm))
@@ -276,7 +278,7 @@ def _face_meant(s: Settings) -> str:
 
 def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
     """Draw another band or motif over those that are there."""
-    shape = FIRST_MOTIF if motif else FIRST_SHAPE
+    shape = FIRST_MOTIF if motif else FIRST_ROUND if goes_round(s) else FIRST_SHAPE
     fresh = usual_line(replace(s, shape=shape))
     measures = {name: getattr(fresh, f"m_{name}") for name, needed in measures_of(shape).items() if needed}
     line = {"name": LINES[shape], "measures": measures, "x": fresh.m_x, "y": fresh.m_y}
@@ -287,7 +289,8 @@ def _add(s: Settings, motif: bool) -> tuple[Settings, str]:
         return line_titles((), motifs)[-1] if motif else line_titles(bands, ())[-1]
 
     found = _changed(s, change)
-    return found, f"{found.line.capitalize()} is new. Drag its handles, or choose what it is."
+    closes = " It closes round the glass while it is as long as the girth at the foot." * (goes_round(s) and not motif)
+    return found, f"{found.line.capitalize()} is new.{closes} Drag its handles, or choose what it is."
 
 
 def _take(s: Settings, sketch: Sketch) -> tuple[Settings, str]:

@@ -69,11 +69,13 @@ from mosaiclib.lessons.w06_controls import (
     OUTSIDE,
     OWN,
     faces_of,
+    goes_round,
     has_inside,
     is_motif,
     line_titles,
     measures_of,
     switch_of,
+    tapers,
 )
 from mosaiclib.units import mm
 
@@ -141,6 +143,7 @@ MEASURED_UP = {  # the heights of round glass: how many there must be, and what 
 }
 USUAL_ROWS = [{"fraction": "quarter", "colours": []}] * 3
 WHERE_IT_GOES = ("points", "line", "path", "turned", "edge", "closed", "corners")  # of a band or motif in a plan's file
+ONCE_ROUND = ("straight", "wave")  # lines that close round a vessel
 SPAN = 0.6  # how much of its face a ready-made line spans at first
 VIEWED = {  # how the picture is looked at, and what a tap does; no plan keeps it
     "numbers": False,
@@ -448,6 +451,8 @@ def usual_line(s: Settings, placed: bool = False) -> Settings:
         "heart": {"width": least, "height": least},
         "rounded rectangle": {"height": high, "radius": least / 6},
     }.get(s.shape, {})
+    if goes_round(s) and s.shape in ONCE_ROUND:
+        usual["length"] = wide / SPAN
     fresh = {f"m_{name}": _round(usual[name]) for name in measures_of(s.shape)}
     place = {} if placed else {"m_x": _round(wide / SPAN / 2), "m_y": _round(high / SPAN / 2), "m_turned": 0.0}
     return replace(s, **fresh, **place)
@@ -462,7 +467,7 @@ def face_size(s: Settings) -> tuple[float, float]:
     face = _face_in(
         plan_of(replace(s, line=NO_LINE)), s
     )  # the glass as it is typed, whatever its line is just becoming
-    return face.width, face.height
+    return face.span
 
 
 def _face_in(plan: Plan, s: Settings) -> Face:
@@ -481,8 +486,8 @@ def _points_along(s: Settings) -> tuple[tuple[float, float], ...]:
     face = _face_in(plan, s)
     guide = guide_on(face, one, plan.tile.tile, plan.joint.limits)
     at = np.linspace(0, guide.length * (1 - 1e-9), 9)[: -1 if guide.closed else None]
-    points = guide.at(at) - [face.x, face.y]
-    points = points * [-1, 1] + [face.width, 0] if one.behind else points
+    points = face.as_drawn(guide.at(at))
+    points = points * [-1, 1] + [face.span[0], 0] if one.behind else points
     return tuple((round(float(x), 1), round(float(y), 1)) for x, y in points)
 
 
@@ -732,6 +737,7 @@ def view_of(result: Result, **more: Any) -> Drawing:
     how = {"view": "behind" if s.behind else "front", "numbers": s.numbers, "squared": SQUARED[s.squared], "key": True}
     lit = "behind" if s.lit else "front"
     how |= {"looks": looks_of(result.plan, lit), "base": joint_tone(result.plan, lit)}
+    how["dimensions"] = not tapers(s)  # how large its unrolled paper is says nothing of the glass
     return layout_picture(result.layout, title=f"{s.glass_name}: the plan in colours", **how | more)
 
 

@@ -58,7 +58,10 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = N
         layout = across(layout, 2 * layout.tile.side, own_face=True).layout
         edges, (pairs, _) = edges_of(layout.shapes), near_pairs(layout.shapes, np.full(len(layout), 2 * least))
         rim = rim_of(layout.shapes, layout.outline, edges, faced(layout.shapes, edges, pairs, 2 * least), 2 * least)
-    radius, beside, among = begin or (least, room_beside(rim, ROUND * least), None)
+    shapely.prepare(layout.outline)
+    inside = shapely.intersects(layout.outline, layout.shapes)  # beyond a seam nothing faces the last that are shown
+    radius, beside, among = begin or (least, room_beside(rim, ROUND * least), inside)
+    beside, among = beside & inside, among & inside
     tried = [(radius, beside)]
     x0, y0, x1, y1 = layout.outline.bounds
     while beside.any() and 2 * radius < min(x1 - x0, y1 - y0):  # the fewer are left, the sooner they are looked at

@@ -42,7 +42,7 @@ def pytest_collection_modifyitems(items, config):
     for item in items:
         if BROWSER in item.path.parents:
             item.add_marker(pytest.mark.browser)
-        if TESTS / "speed" in item.path.parents:
+        if TESTS / "speed" in item.path.parents and item.get_closest_marker("slow") is None:  # long forms are asked for
             item.add_marker(pytest.mark.alone)
     browser, books, rest = [], [], []
     for item in items:

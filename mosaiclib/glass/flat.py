@@ -5,16 +5,14 @@ __all__ = ["Flat"]
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, field
 from functools import cached_property
-from typing import ClassVar
 
-import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.glass.face import OUT_OF_SQUARE, Corner, Face, check_lengths, lying
+from mosaiclib.glass.face import OUT_OF_SQUARE, Face, check_lengths
+from mosaiclib.glass.lying import Lying
 from mosaiclib.glass.outlines import circle, cornered, pierced, read_outline
-from mosaiclib.glass.seam import Seam
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -24,7 +22,7 @@ LEAST = 1.0  # [mm2] a smaller part is nothing
 
 
 @dataclass(frozen=True)
-class Flat:
+class Flat(Lying):
     """Flat glass of any outline, a Polygon with its holes or its corners, and a bare strip along all its edges [mm].
 
     The glass lies with its lower left at 0, 0. What is covered is bounded by the true parallel curve at the margin.
@@ -33,13 +31,6 @@ class Flat:
     >>> Flat([(10, 0), (310, 0), (310, 200), (10, 200)], margin=10).strip.bounds
     (10.0, 10.0, 290.0, 190.0)
     """
-
-    face_names: ClassVar[tuple[str, ...]] = ("pane",)
-    has_inside: ClassVar[bool] = False
-    top: ClassVar[str] = "top"
-    hazards: ClassVar[tuple[str, ...]] = ()
-    around: ClassVar[float] = 0.0
-    seams: ClassVar[tuple[Seam, ...]] = ()
 
     outline: Polygon
     _: KW_ONLY
@@ -107,36 +98,11 @@ class Flat:
         words = f" parts the face in {len(self._parts)}; only the largest is covered. Make it smaller to cover all."
         return (*self.notes, text("The bare margin of ", mm(self.margin), words))
 
-    @staticmethod
-    def title(name: str, face: str) -> str:
-        """Return the name of the piece: it has one face."""
-        return name
-
     def whole_face(self, face: Face) -> Polygon:
         """Return the glass with its margins [mm]."""
         return self.outline
-
-    def corners(self, thickness: float, joint: float) -> tuple[Corner, ...]:
-        """Return nothing: flat glass has no corners that tiles go round."""
-        return ()
 
     def inside_template(self, face: Face | str = "pane") -> tuple[float, float]:
         """Return width and height of a paper template laid behind the glass, which is cut to the outline itself [mm]."""
         choice(getattr(face, "name", face), "face", self.face_names)
         return self.outline.bounds[2], self.outline.bounds[3]
-
-    def guide_outline(self, face: Face) -> Polygon:
-        """Return the glass itself [mm]."""
-        return self.outline
-
-    def on_guide(self, face: Face, points: np.ndarray) -> np.ndarray:
-        """Return the points themselves [mm]."""
-        return points
-
-    def flap(self, face: Face, inside: bool) -> Polygon:
-        """Return nothing: the guide does not close on itself."""
-        return Polygon()
-
-    def in_space(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return points of the glass in the plane z = 0, and normals straight up [mm]."""
-        return lying(points)

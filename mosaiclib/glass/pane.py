@@ -4,15 +4,13 @@ __all__ = ["Pane"]
 
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass
-from typing import ClassVar
 
-import numpy as np
 import shapely
 from shapely import Polygon
 
 from mosaiclib.errors import MosaicError, choice, number, several
-from mosaiclib.glass.face import OUT_OF_SQUARE, Corner, Face, check_lengths, lying
-from mosaiclib.glass.seam import Seam
+from mosaiclib.glass.face import OUT_OF_SQUARE, Face, check_lengths
+from mosaiclib.glass.lying import Lying
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text
 
@@ -27,19 +25,12 @@ def _shear(width: float, diagonals: Sequence[float]) -> float:
 
 
 @dataclass(frozen=True)
-class Pane:
+class Pane(Lying):
     """A flat pane of glass: its size, a bare strip along all four edges, and both diagonals if they were measured [mm].
 
     >>> Pane(300, 200, margin=10).strip.bounds
     (10.0, 10.0, 290.0, 190.0)
     """
-
-    face_names: ClassVar[tuple[str, ...]] = ("pane",)
-    has_inside: ClassVar[bool] = False
-    top: ClassVar[str] = "top"
-    hazards: ClassVar[tuple[str, ...]] = ()
-    around: ClassVar[float] = 0.0
-    seams: ClassVar[tuple[Seam, ...]] = ()
 
     width: float
     height: float
@@ -79,36 +70,11 @@ class Pane:
         lean = mm(round(abs(lean), 1))
         return (text("The pane leans by ", lean, " over its height: line the grid up with one edge only."),)
 
-    @staticmethod
-    def title(name: str, face: str) -> str:
-        """Return the name of the piece: it has one face."""
-        return name
-
     def whole_face(self, face: Face) -> Polygon:
         """Return the pane with its margins [mm]."""
         return shapely.box(0.0, 0.0, self.width, self.height)
-
-    def corners(self, thickness: float, joint: float) -> tuple[Corner, ...]:
-        """Return nothing: a pane has no corners that tiles go round."""
-        return ()
 
     def inside_template(self, face: Face | str = "pane") -> tuple[float, float]:
         """Return width and height of a paper template laid behind the glass, the pane's own [mm]."""
         choice(getattr(face, "name", face), "face", self.face_names)
         return self.width, self.height
-
-    def guide_outline(self, face: Face) -> Polygon:
-        """Return the pane itself [mm]."""
-        return self.whole_face(face)
-
-    def on_guide(self, face: Face, points: np.ndarray) -> np.ndarray:
-        """Return the points themselves [mm]."""
-        return points
-
-    def flap(self, face: Face, inside: bool) -> Polygon:
-        """Return nothing: the guide does not close on itself."""
-        return Polygon()
-
-    def in_space(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return points of the pane in the plane z = 0, and normals straight up [mm]."""
-        return lying(points)

@@ -154,7 +154,9 @@ def _seen(page) -> Part:
 
 def _measured(page, size: tuple[int, int]) -> dict[str, Any]:
     _resize(page, size)
-    return at_rest(page, every=80)  # nothing is drawn anew for another size
+    at_rest(page, every=80)  # nothing is drawn anew for another size
+    to_lesson(page)  # once more: what stands above it may have become longer since
+    return at_rest(page, every=80)
 
 
 def _resize(page, size: tuple[int, int]) -> None:

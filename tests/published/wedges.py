@@ -48,7 +48,7 @@ def _bend():
 
 PIPE = listed(
     "wedges",
-    "pipe-fabrication worked example, 90 degree bend in four cuts",
+    "pipe fabrication, a worked 90 degree bend",
     "radius 381 mm, outside diameter 273 mm",
     "read second-hand",
     "mm",

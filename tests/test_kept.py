@@ -95,6 +95,23 @@ def test_undo_on_a_lesson_brings_the_boxes_back(tmp_path):
     assert lesson.settings.span == 333.0 and lesson.steps[1].disabled
 
 
+def test_what_was_set_is_kept_though_its_picture_was_broken_off(place, tmp_path):
+    """As where the page is left meanwhile: its kernel is interrupted, then ended."""
+    lesson = Lesson.again(lessons("01")["Space the joints"], tmp_path)
+    compute = lesson.compute
+
+    def broken_off(_):
+        raise KeyboardInterrupt
+
+    lesson.compute = broken_off
+    with pytest.raises(KeyboardInterrupt):
+        lesson.fields["span"].accept(333.0)
+    lesson.leave()
+    lesson.compute = compute
+    back = Lesson.again(lessons("01")["Space the joints"], tmp_path)
+    assert back.settings.span == 333.0
+
+
 def test_another_open_page_is_seen_and_a_dead_one_is_not(place):
     elsewhere = open_elsewhere("01")
     assert not elsewhere()

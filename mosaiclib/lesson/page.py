@@ -68,13 +68,14 @@ class Lesson(w.VBox):
         else:
             lesson, found = cls.of(module, folder), kept.read()
         lesson.kept = kept
-        atexit.register(lambda: lesson.rest.waiting and lesson.keep())  # the page may be left within that second
+        atexit.register(lesson.leave)
         if found:
             lesson.take_up(*found)
         return lesson
 
     def __init__(self, module: Any, settings: Any, folder: Path, beside: "Lesson | None" = None) -> None:
         self.title, self.settings, self.first = module.TITLE, settings, settings
+        self.noted = settings  # what was kept last
         self.kept, self.history, self.rest = NOT_KEPT, History(settings), Rest(self._at_rest)
         self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
@@ -182,6 +183,7 @@ class Lesson(w.VBox):
     def keep(self) -> str:
         """Keep what is set, and return a sentence where that cannot be, or where something else had to be put aside."""
         self.tried |= self.settings != self.first
+        self.noted = self.settings
         wrong = self.kept.write({"unit": self.unit, "settings": packed(self.settings), "tried": self.tried})
         if (
             wrong
@@ -195,6 +197,11 @@ class Lesson(w.VBox):
             return self.keeper(self.result, self.stepped) if self.result.settings is self.settings else ""
         except MosaicError as wrong:
             return str(wrong)
+
+    def leave(self) -> None:
+        """Keep what is set, as where the page is left within a second of it, or while its picture is still worked out."""
+        if self.rest.waiting or self.settings is not self.noted:
+            self.keep()
 
     def _folded(self, lists: Sequence[Listed]) -> w.VBox:
         """Return the folded controls and lists under their headings, all closed; the headings are buttons, for the keyboard."""
@@ -435,6 +442,7 @@ class Lesson(w.VBox):
         other.rest.now()
         self.unit_switch.value = other.unit
         self._put(other.settings)
+        self.noted = other.noted
         self.result, self.failed, self.history = other.result, other.failed, other.history
         self.whole = other.whole
         self._follow()

@@ -120,6 +120,8 @@ def test_a_page_has_no_way_to_files_and_takes_none(come_in, state):
 def test_a_teachers_workbook_says_that_it_is_the_teachers(come_in, classroom):
     page = come_in()
     page.wait_for_url("**/00_start_here.ipynb")
+    expect(workbook(page).get_by_role("link", name="06 Plan a piece").first).to_be_visible(timeout=PATIENCE)
+    expect(page.locator("a[href^='07_']:visible, a[href^='08_']:visible")).to_have_count(0)
     page.goto(f"{classroom.origin}/voila/render/08_check_the_numbers.ipynb")
     expect(page.locator("body")).to_contain_text("are the teacher's")
 

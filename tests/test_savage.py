@@ -7,7 +7,7 @@ import shapely
 from faults import faults, too_large
 from guides import KINDS, savage
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout import Layout, Tile, join, lay_field, lay_rows, piece_table
+from mosaiclib.layout import Layout, Tile, broken, join, lay_field, lay_rows, piece_table, survey
 from mosaiclib.layout.check import oversize
 
 
@@ -24,6 +24,7 @@ def refused(kind, seed):
         return True
     assert len(whole)
     assert faults(whole, face, rows, limits, tile) == {}, f"{kind} {seed}"
+    assert survey(whole).overlaps == len(broken(whole)) == 0, f"{kind} {seed}"
     return False
 
 

@@ -17,6 +17,7 @@ GROWN = 0.55  # pieces grown by this share of the greatest joint cover all joint
 HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
 HAIR = np.sqrt(HOLE / np.pi)  # [mm] radius of the smallest circle that is asked for where pieces lie without joints
 ROUND = 0.99  # of its radius: so much of a circle lies within the polygon that stands for it
+FINE = 1e-9  # [mm] corners are put on a net as fine, without which what is left of a place may cross itself
 LARGER = 1.1  # times as large a circle is tried where there is room for one
 
 
@@ -37,9 +38,10 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
 
 def _up_to_the_pieces(outline, shapes: np.ndarray, inmost: np.ndarray, grow: float) -> list[Polygon | MultiPolygon]:
     """Return the places that are open round inmost parts, shape (k,), grown so far [mm]."""
-    wide, tree = shapely.intersection(shapely.buffer(inmost, grow), outline), shapely.STRtree(shapes)
+    tree = shapely.STRtree(shapes)
+    wide = [only_areas(place) for place in shapely.intersection(shapely.buffer(inmost, grow), outline)]
     near = [shapely.union_all(shapes[tree.query(place)]) for place in wide]
-    return [only_areas(shapely.difference(*both)) for both in zip(wide, near, strict=True)]
+    return [only_areas(shapely.difference(*both, grid_size=FINE)) for both in zip(wide, near, strict=True)]
 
 
 def crossing(widest: float) -> float:

@@ -11,7 +11,20 @@ from hypothesis import strategies as st
 from shapely import affinity
 
 from mosaiclib.errors import MosaicError
-from mosaiclib.layout import Gap, Layout, Tile, joints_by_place, joints_of, lay_grid, lay_rows, piece_table, survey
+from mosaiclib.layout import (
+    Gap,
+    Guide,
+    Layout,
+    Tile,
+    join,
+    joints_by_place,
+    joints_of,
+    lay_field,
+    lay_grid,
+    lay_rows,
+    piece_table,
+    survey,
+)
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.lines import arc
 
@@ -181,6 +194,16 @@ def test_a_gap_at_the_edge_is_as_wide_as_it_is():
     shapes = [shapely.box(0, 22 * i, 20, 22 * i + 20) for i in range(4)]
     assert survey(layout(shapes, shapely.box(0, 0, 50, 86))).gap_radius == pytest.approx(15, abs=0.05)
     assert survey(layout(shapes, shapely.box(0, 0, 23, 86))).gap_radius == 0  # as wide as a joint
+
+
+def test_open_places_of_the_tiniest_tiles_are_surveyed():
+    """In floating point what was left of one of them had a hole outside itself, and no library would cut it further."""
+    face, line = shapely.box(0, 0, 19.69, 30.76), Guide([(-0.4, 20.33), (6.42, 21.45), (13.24, 9.72), (20.09, 9.85)])
+    rows = [{"tile": 2.5, "fraction": fraction, "turned": True} for fraction in ("whole", "half")]
+    band = lay_rows(line, rows, 0.25, face, limits=(0.2247, 0.3436))
+    field = lay_field(face, band, 2.5, 0.25, search="none", pattern="running bond", angle=45)
+    seen = survey(join(band, field))
+    assert seen.overlaps == 0 and seen.gap_radius == 0
 
 
 @pytest.mark.parametrize(

@@ -107,7 +107,12 @@ def learners_page(config: dict[str, Any], learner: str) -> dict[str, Any]:
     """Return the settings of a page in a class: with the learner's name, without JupyterLab and ways to the teacher's workbooks."""
     config = page_settings(config)
     names = {file: name for file, name in config["mosaicWorkbooks"].items() if file in LEARNERS}
-    return {**config, "mosaicWorkbooks": names, "mosaicTeachers": sorted(SHIPPED.keys() - LEARNERS), "mosaicLearner": learner}
+    return {
+        **config,
+        "mosaicWorkbooks": names,
+        "mosaicTeachers": sorted(SHIPPED.keys() - LEARNERS),
+        "mosaicLearner": learner,
+    }
 
 
 def _is_sound(notebook: Any, nbformat: Any) -> bool:

@@ -10,6 +10,7 @@ from xdist.scheduler import LoadScopeScheduling
 
 TESTS = Path(__file__).resolve().parent
 BROWSER = TESTS / "browser"
+TOURS = {f"tests/browser/test_{name}.py" for name in ("lessons", "open", "reading", "room")}  # see `toured` there
 
 # a busy machine must not make a property fail
 settings.register_profile("house", deadline=None)
@@ -20,11 +21,22 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 class Shares(LoadScopeScheduling):
-    """What runs in one process, one after the other: all browser tests, which share a server, or one file."""
+    """What runs in one process, one after the other: one file, or all that look at the same tours of the workbooks.
+
+    The first process takes what needs a browser as long as there is any; the others take the notebooks first, which mind its
+    loop, and the browser last.
+    """
 
     def _split_scope(self, nodeid):
         path = nodeid.partition("::")[0]
-        return "browser" if path.startswith("tests/browser/") else path
+        return "tests/browser/tours" if path in TOURS else path
+
+    def _assign_work_unit(self, node):
+        def wish(scope):
+            return scope.startswith("tests/browser/") != (node is self.nodes[0]), not scope.endswith(".ipynb")
+
+        self.workqueue.move_to_end(min(self.workqueue, key=wish), last=False)
+        super()._assign_work_unit(node)
 
 
 def pytest_xdist_make_scheduler(config, log):
@@ -36,8 +48,8 @@ def pytest_xdist_make_scheduler(config, log):
 def pytest_collection_modifyitems(items, config):
     """Mark what is in the browser's folder, and put it last: its event loop would be in the way of other tests.
 
-    Where several processes share the work it comes first, as it takes longest, and the notebooks, which mind that loop, go to
-    another; what measures speed is left out there, as nothing else may run beside it.
+    Where several processes share the work, `Shares` says who does what; what measures speed is left out there, as nothing else
+    may run beside it.
     """
     for item in items:
         if BROWSER in item.path.parents:

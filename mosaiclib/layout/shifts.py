@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells, drawn_squares, every_square
+from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells
 from mosaiclib.layout.cutting import hollow_edges, least_angles
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.layout import JointLimits
@@ -123,10 +123,9 @@ def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tupl
 def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least) -> Iterator[tuple[float, Callable[[], Laid]]]:
     """Yield for some shifts, bits down and across, shape (k, 2), how poor their final pieces are, and what lays them."""
     shifts = _begin(frame) + bits[:, ::-1] * frame.pitch / BITS
-    # even where next to nothing is free, it may be a tip of glass
-    looked = _beside(
-        _partly_free(frame, shifts) if coarse.share is None else _some(coarse.share[:, bits[:, 0], :, bits[:, 1]])
-    )
+    looked = np.ones((len(shifts), *frame.size[::-1]), bool)
+    if coarse.share is not None:
+        looked = _beside(_some(coarse.share[:, bits[:, 0], :, bits[:, 1]]))
     cells, lost, owner = mended(cut_cells(frame, shifts, _squares_of(looked)), frame, least.width, least.nip)
     cut = np.flatnonzero(shapely.area(cells.shapes) < frame.side**2 * FULL)
     worth = WORTH @ poor_pieces(cells.shapes[cut], frame.side)
@@ -149,14 +148,6 @@ def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least) -> Ite
 def _some(share: np.ndarray) -> np.ndarray:
     """Tell which shares of a square are some of it, but not all."""
     return (share > EMPTY) & (share < FULL)
-
-
-def _partly_free(frame: Frame, shifts: np.ndarray) -> np.ndarray:
-    """Tell which squares of a grid with each of k shifts are cut, shape (k, rows, columns)."""
-    boxes = drawn_squares(frame, shifts, every_square(frame, len(shifts)))
-    cut = shapely.intersects(frame.free, boxes)
-    cut[cut] = ~shapely.covers(frame.free, boxes[cut])
-    return cut.reshape(len(shifts), *frame.size[::-1])
 
 
 def _squares_of(marked: np.ndarray) -> np.ndarray:

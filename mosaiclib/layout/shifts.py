@@ -89,9 +89,8 @@ def laid_best(turns: Sequence[Sequence[Frame]], search: str, least: Least) -> li
     tries = SEARCHES[search]
     if not tries:
         return [laid(frame, frame.grid(frame.balanced), least) for frame in turns[0]]
-    stretched = [[_stretched(frame, least) for frame in frames] for frames in turns]
     pictured = search != "full" or len(turns) > tries
-    found = [[(one, _coarse(one, least, pictured)) for one in frames] for frames in stretched]
+    found = [[_coarse(*_stretched(frame, least), least, pictured) for frame in frames] for frames in turns]
     scores = [sum(float(coarse.score.min()) for _, coarse in each) for each in found]
     few = np.argsort(scores, kind="stable")[:tries].tolist()
     judged = [[_judged_best(region, tries, least) for region in found[k]] for k in few]
@@ -174,14 +173,13 @@ def _begin(frame: Frame) -> np.ndarray:
 # --- the coarse picture ------------------------------------------------------------------------------------
 
 
-def _coarse(frame: Frame, least: Least, pictured: bool) -> Coarse:
-    """Judge all shifts at once, by the area and the thickness of what is free of each square.
+def _coarse(frame: Frame, beside: np.ndarray, least: Least, pictured: bool) -> tuple[Frame, Coarse]:
+    """Judge all shifts of a region at once, by the area and the thickness of what is free of each square.
 
     Where a region is alike both ways only four shifts are, and all of them are tried: they need no picture.
     """
-    beside = _beside_rows(frame, least.room)
     if all(frame.mirrored) and not pictured:
-        return Coarse(beside, beside, None)
+        return frame, Coarse(beside, beside, None)
     wide, high = frame.size
     bit = frame.pitch / BITS
     corner = np.array([frame.bounds[0], frame.bounds[3]]) + (_begin(frame) - frame.pitch) * DOWN
@@ -194,7 +192,7 @@ def _coarse(frame: Frame, least: Least, pictured: bool) -> Coarse:
         area, thick = _squares(drawn, frame, row)
         share[row : row + rows, :, :-1] = area
         score += _poor(area, thick, least.width / frame.side).sum(axis=(0, 2))
-    return Coarse(score + beside, beside, share)
+    return frame, Coarse(score + beside, beside, share)
 
 
 def _edges(part: BaseGeometry, corner: np.ndarray, bit: np.ndarray) -> np.ndarray:
@@ -271,21 +269,20 @@ def _poor(area: np.ndarray, thick: np.ndarray, least: float) -> np.ndarray:
     return there * np.where(sliver, 1.0, 1.0 * (thick < THIN_SHARE) + (area < SMALL_SHARE))
 
 
-def _beside_rows(frame: Frame, room: float) -> np.ndarray:
-    """Return for each shift what joints to the rows that are too wide, and a lop-sided grid, add to it, (BITS, BITS)."""
-    across, down = (_along(frame, axis, frame.pitch[[axis]], room)[1:].sum(axis=0)[0] for axis in (0, 1))
-    return down[:, None] + across
+def _stretched(frame: Frame, least: Least) -> tuple[Frame, np.ndarray]:
+    """Return a region with the joints within their limits that leave least that is poor along its level edges.
 
-
-def _stretched(frame: Frame, least: Least) -> Frame:
-    """Return a region with the joints within their limits that leave least that is poor along its level edges."""
+    And for each of its shifts what joints to the rows that are too wide, and a lop-sided grid, add to it, (BITS, BITS).
+    """
     wanted, narrow, wide = least.joint.joint, least.joint.least, least.joint.greatest
     tried = np.array(
         [wanted, *np.linspace(wanted - SAFE * (wanted - narrow), wanted + SAFE * (wide - wanted), STRETCHES)]
     )
-    cost = [_along(frame, axis, frame.side + tried, least.room).sum(axis=0).min(axis=1) for axis in (0, 1)]
-    best = [int(np.argmin(one + np.where(tried == wanted, 0.0, WORTHWHILE))) for one in cost]
-    return frame._replace(joints=tried[best])
+    cost = [_along(frame, axis, frame.side + tried, least.room) for axis in (0, 1)]
+    changed = np.where(tried == wanted, 0.0, WORTHWHILE)
+    best = [int(np.argmin(one.sum(axis=0).min(axis=1) + changed)) for one in cost]
+    across, down = (one[1:, k].sum(axis=0) for one, k in zip(cost, best, strict=True))
+    return frame._replace(joints=tried[best]), down[:, None] + across
 
 
 def _along(frame: Frame, axis: int, pitch: np.ndarray, room: float) -> np.ndarray:

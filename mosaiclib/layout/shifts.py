@@ -33,7 +33,6 @@ WORTH = np.array([1.0, 1.0, 1.0, 0.5])  # of a thin, small, sharp, hollow piece;
 GAP = 2.0  # a place left to the filler, in poor pieces
 WIDE = 1.0  # a tile's length of joint to a row that is too wide, in poor pieces
 LOPSIDED = 0.5  # a grid that lies as unevenly as can be one way, in poor pieces
-TWINS = 100.0  # a grid that is not alike on both sides of a region that is: as good as none
 STRETCHES = 6  # joints that are tried within the limits
 SAFE = 0.8  # share of the limits that is used, so that rounding never leaves them
 NONE = 0.05  # [mm] less of a tile is none
@@ -114,7 +113,7 @@ def _numbered(cells: Cells, frame: Frame) -> Cells:
 def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tuple[float, Callable[[], Laid]]:
     """Return how poor the final pieces of a region are with the best of some shifts, and what lays them."""
     frame, coarse = region
-    tries = tries if coarse.share is not None else int((coarse.score < TWINS).sum())
+    tries = tries if coarse.share is not None else int(np.isfinite(coarse.score).sum())
     best = np.unravel_index(np.argsort(coarse.score, axis=None, kind="stable")[:tries], coarse.score.shape)
     return min(_judged(frame, coarse, np.stack(best, axis=1), least), key=lambda one: one[0])
 
@@ -289,21 +288,25 @@ def _along(frame: Frame, axis: int, pitch: np.ndarray, room: float) -> np.ndarra
     """Return how poor a grid is across or down, for each of p pitches [mm] and each shift, shape (3, p, BITS).
 
     In poor pieces: thin ones along level edges; joints to rows that are too wide, where a level edge runs along within the
-    grid's joint, so that the tile ends before it; and how lop-sided the grid is.
+    grid's joint, so that the tile ends before it; and how lop-sided the grid is. Infinite where the region is alike on both
+    sides and the grid is not.
     """
     place, begins, long, rows = frame.level[axis]
-    pitch = pitch[:, None, None]
+    pitch = pitch[:, None]
     even, bit = balanced(frame.middle[axis], frame.side, pitch), pitch / BITS
-    shift = even % bit + np.arange(BITS)[:, None] * bit
+    shift = even % bit + np.arange(BITS) * bit
+    off = 2 * (shift - even) / pitch
+    off = np.abs(off - np.round(off))
+    fits = (off <= 1e-6) | (not frame.mirrored[axis])
+    shift, pitch = shift[fits][:, None], np.broadcast_to(pitch, shift.shape)[fits][:, None]
     rest = (place - shift) % pitch
     left = np.where(begins, frame.side - rest, rest)
     left = np.where(left < 0, left + pitch, left)
     bond = axis == 0 and frame.pattern == "running bond"
-    thin, wide = np.zeros((2, *left.shape[:2]))
+    thin, wide = np.zeros((2, len(left)))
     for one in (left, (left + pitch / 2) % pitch) if bond else (left,):
         thin += (one < THIN_SHARE * frame.side) @ (long / frame.side)
         wide += ((one > frame.side + room) | (one < NONE)) @ (WIDE * long * rows / frame.side)
-    off = 2 * (shift - even) / pitch
-    off = np.abs(off - np.round(off))[..., 0]
-    lopsided = LOPSIDED * 2 * off + TWINS * frame.mirrored[axis] * (off > 1e-6)
-    return np.stack([thin / (1 + bond), wide / (1 + bond), lopsided])
+    found = np.full((3, *fits.shape), np.inf)
+    found[:, fits] = thin / (1 + bond), wide / (1 + bond), LOPSIDED * 2 * off[fits]
+    return found

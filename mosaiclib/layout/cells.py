@@ -1,6 +1,17 @@
 """The grid's squares, cut to what the rows leave of a face; everything in the grid's own axes."""
 
-__all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "drawn_squares", "every_square", "framed", "turned"]
+__all__ = [
+    "Cells",
+    "Frame",
+    "Grid",
+    "balanced",
+    "cut_cells",
+    "drawn_squares",
+    "every_square",
+    "framed",
+    "rim_of",
+    "turned",
+]
 
 import math
 from typing import NamedTuple
@@ -218,13 +229,12 @@ def _mirrored(region: BaseGeometry, side: float) -> tuple[bool, bool]:
 
 def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, Level]:
     """Return the level edges of a region, in strokes up to a length [mm]."""
-    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(region)))
-    points, ring = shapely.get_coordinates(shapely.segmentize(rings, stroke), return_index=True)
-    same = ring[1:] == ring[:-1]
-    step, middle = np.diff(points, axis=0)[same], ((points[1:] + points[:-1]) / 2)[same]
-    edge = shapely.boundary(face)
-    shapely.prepare(edge)
-    rows = ~shapely.dwithin(edge, shapely.points(middle), EDGE)
+    edges, rim = rim_of(region), shapely.boundary(face)
+    shapely.prepare(rim)
+    rows = ~shapely.dwithin(rim, shapely.points(edges.mean(axis=1)), EDGE)
+    points, edge = shapely.get_coordinates(shapely.segmentize(shapely.linestrings(edges), stroke), return_index=True)
+    same = edge[1:] == edge[:-1]
+    step, middle, rows = np.diff(points, axis=0)[same], ((points[1:] + points[:-1]) / 2)[same], rows[edge[1:][same]]
     long = np.hypot(*step.T)
     place = np.abs(middle - np.array([region.bounds[0], region.bounds[3]]))
     found = []
@@ -232,6 +242,13 @@ def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, L
         level = np.abs(step[:, 1 - axis]) > LEVEL * long
         found.append(Level(place[level, axis], begins[level], long[level], rows[level]))
     return tuple(found)
+
+
+def rim_of(area: BaseGeometry) -> np.ndarray:
+    """Return the edges of an area, glass on their left, shape (m, 2, 2) [mm]."""
+    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(shapely.remove_repeated_points(area))))
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    return np.stack([points[:-1], points[1:]], axis=1)[ring[1:] == ring[:-1]]
 
 
 def _regions(free: BaseGeometry, face: Polygon, side: float) -> list[BaseGeometry]:
@@ -309,7 +326,7 @@ def every_square(frame: Frame, count: int) -> np.ndarray:
 def drawn_squares(frame: Frame, shifts: np.ndarray, squares: np.ndarray) -> np.ndarray:
     """Return some squares as `cut_cells` has them as polygons, shape (n,) [mm]."""
     shift, column, row = squares.T
-    offset = np.asarray(shifts, dtype=float)[shift] % frame.pitch
+    offset = (np.asarray(shifts, dtype=float) % frame.pitch)[shift]
     wide, high = frame.pitch
     step = (row % 2) * wide / 2 if frame.pattern == "running bond" else 0.0
     left = frame.bounds[0] - wide + offset[:, 0] + column * wide - step

@@ -13,9 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells
+from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells, rim_of
 from mosaiclib.layout.cutting import hollow_edges, least_angles
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.layout import JointLimits
@@ -183,7 +182,7 @@ def _coarse(frame: Frame, beside: np.ndarray, least: Least, pictured: bool) -> t
     bit = frame.pitch / BITS
     corner = np.array([frame.bounds[0], frame.bounds[3]]) + (_begin(frame) - frame.pitch) * DOWN
     share, score = np.zeros((high, BITS, wide, BITS), dtype=np.float32), np.zeros((BITS, BITS))
-    edges = _edges(frame.free, corner, bit)
+    edges = (rim_of(frame.free) - corner) / bit * DOWN
     lines = max(1, AT_ONCE // (BITS * BITS * wide))
     for row in range(0, high - 1, lines):
         rows = min(lines, high - 1 - row)
@@ -194,16 +193,11 @@ def _coarse(frame: Frame, beside: np.ndarray, least: Least, pictured: bool) -> t
     return frame, Coarse(score + beside, beside, share)
 
 
-def _edges(part: BaseGeometry, corner: np.ndarray, bit: np.ndarray) -> np.ndarray:
-    """Return the edges of an area, glass on their left, shape (m, 2, 2), in bits across and down from a corner."""
-    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(part)))
-    points, ring = shapely.get_coordinates(rings, return_index=True)
-    points = (points - corner) / bit * DOWN
-    return np.stack([points[:-1], points[1:]], axis=1)[ring[1:] == ring[:-1]]
-
-
 def _drawn(edges: np.ndarray, top: int, high: int, wide: int) -> np.ndarray:
-    """Return how much of each bit an area covers, 0 to 1, shape (high, wide), from a line of bits downwards."""
+    """Return how much of each bit an area covers, 0 to 1, shape (high, wide), from a line of bits downwards.
+
+    From its edges in bits, across and down, shape (m, 2, 2).
+    """
     at = (edges[..., 1] - top) * LINES - 0.5  # in lines of the picture
     begin, end = np.ceil(at.min(axis=1)).astype(int), np.ceil(at.max(axis=1)).astype(int)
     begin, end = np.clip(begin, 0, high * LINES), np.clip(end, 0, high * LINES)

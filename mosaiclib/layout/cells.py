@@ -1,17 +1,6 @@
 """The grid's squares, cut to what the rows leave of a face; everything in the grid's own axes."""
 
-__all__ = [
-    "Cells",
-    "Frame",
-    "Grid",
-    "balanced",
-    "cut_cells",
-    "drawn_squares",
-    "every_square",
-    "framed",
-    "rim_of",
-    "turned",
-]
+__all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "framed", "rim_of", "turned"]
 
 import math
 from typing import NamedTuple
@@ -303,8 +292,8 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
     Shifts count from the region's own left and top. Only those of some squares, if given: number of the shift, column and
     row, shape (n, 3). A square may give several.
     """
-    squares = every_square(frame, len(shifts)) if squares is None else squares
-    boxes = drawn_squares(frame, shifts, squares)
+    squares = _every_square(frame, len(shifts)) if squares is None else squares
+    boxes = _drawn_squares(frame, shifts, squares)
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])
     cut = near[~inner]
@@ -317,13 +306,13 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
     return Cells(shapes[order], *squares[source[order]].T)
 
 
-def every_square(frame: Frame, count: int) -> np.ndarray:
+def _every_square(frame: Frame, count: int) -> np.ndarray:
     """Return number of the shift, column and row of all squares for so many shifts, shape (n, 3)."""
     wide, high = frame.size
     return np.stack(np.unravel_index(np.arange(count * high * wide), (count, high, wide)), axis=1)[:, [0, 2, 1]]
 
 
-def drawn_squares(frame: Frame, shifts: np.ndarray, squares: np.ndarray) -> np.ndarray:
+def _drawn_squares(frame: Frame, shifts: np.ndarray, squares: np.ndarray) -> np.ndarray:
     """Return some squares as `cut_cells` has them as polygons, shape (n,) [mm]."""
     shift, column, row = squares.T
     offset = (np.asarray(shifts, dtype=float) % frame.pitch)[shift]

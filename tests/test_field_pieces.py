@@ -187,6 +187,14 @@ def test_pieces_keep_off_what_the_rows_do_not_say_that_they_cover():
     assert nearest(np.concatenate([field.shapes, rows.shapes])) >= 1.7 - 0.02
 
 
+def test_a_region_alike_both_ways_is_laid_alike_however_long_its_wide_joints_are():
+    """A plus of small tiles whose edges end, over more than a hundred tiles, in a joint with any grid that is alike too."""
+    face, plus = shapely.box(-120, -120, 120, 120), shapely.box(-89, -50, 89, 50) | shapely.box(-50, -89, 50, 89)
+    band = face - shapely.buffer(plus, 2.9, join_style="mitre")
+    field = lay_field(face, stray(band, shapely.box(100, 100, 110, 110)), 3, 2.9, limits=(2.85, 2.95))
+    assert min(twins(field.shapes, 0.0, level) for level in (False, True)) > 0.99
+
+
 def test_a_blank_that_rows_leave_is_told():
     """Four tiles of a row round a hole of 7 mm: no joint, and too small for glass."""
     four = [

@@ -1,6 +1,6 @@
 """The grid's squares, cut to what the rows leave of a face; everything in the grid's own axes."""
 
-__all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "drawn_squares", "every_square", "framed", "turned"]
+__all__ = ["Cells", "Frame", "Grid", "balanced", "cut_cells", "framed", "rim_of", "turned"]
 
 import math
 from typing import NamedTuple
@@ -218,13 +218,12 @@ def _mirrored(region: BaseGeometry, side: float) -> tuple[bool, bool]:
 
 def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, Level]:
     """Return the level edges of a region, in strokes up to a length [mm]."""
-    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(region)))
-    points, ring = shapely.get_coordinates(shapely.segmentize(rings, stroke), return_index=True)
-    same = ring[1:] == ring[:-1]
-    step, middle = np.diff(points, axis=0)[same], ((points[1:] + points[:-1]) / 2)[same]
-    edge = shapely.boundary(face)
-    shapely.prepare(edge)
-    rows = ~shapely.dwithin(edge, shapely.points(middle), EDGE)
+    edges, rim = rim_of(region), shapely.boundary(face)
+    shapely.prepare(rim)
+    rows = ~shapely.dwithin(rim, shapely.points(edges.mean(axis=1)), EDGE)
+    points, edge = shapely.get_coordinates(shapely.segmentize(shapely.linestrings(edges), stroke), return_index=True)
+    same = edge[1:] == edge[:-1]
+    step, middle, rows = np.diff(points, axis=0)[same], ((points[1:] + points[:-1]) / 2)[same], rows[edge[1:][same]]
     long = np.hypot(*step.T)
     place = np.abs(middle - np.array([region.bounds[0], region.bounds[3]]))
     found = []
@@ -232,6 +231,13 @@ def _level(region: BaseGeometry, face: Polygon, stroke: float) -> tuple[Level, L
         level = np.abs(step[:, 1 - axis]) > LEVEL * long
         found.append(Level(place[level, axis], begins[level], long[level], rows[level]))
     return tuple(found)
+
+
+def rim_of(area: BaseGeometry) -> np.ndarray:
+    """Return the edges of an area, glass on their left, shape (m, 2, 2) [mm]."""
+    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(shapely.remove_repeated_points(area))))
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    return np.stack([points[:-1], points[1:]], axis=1)[ring[1:] == ring[:-1]]
 
 
 def _regions(free: BaseGeometry, face: Polygon, side: float) -> list[BaseGeometry]:
@@ -286,8 +292,8 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
     Shifts count from the region's own left and top. Only those of some squares, if given: number of the shift, column and
     row, shape (n, 3). A square may give several.
     """
-    squares = every_square(frame, len(shifts)) if squares is None else squares
-    boxes = drawn_squares(frame, shifts, squares)
+    squares = _every_square(frame, len(shifts)) if squares is None else squares
+    boxes = _drawn_squares(frame, shifts, squares)
     near = np.flatnonzero(shapely.intersects(frame.free, boxes))
     inner = shapely.covers(frame.free, boxes[near])
     cut = near[~inner]
@@ -300,16 +306,16 @@ def cut_cells(frame: Frame, shifts: np.ndarray, squares: np.ndarray | None = Non
     return Cells(shapes[order], *squares[source[order]].T)
 
 
-def every_square(frame: Frame, count: int) -> np.ndarray:
+def _every_square(frame: Frame, count: int) -> np.ndarray:
     """Return number of the shift, column and row of all squares for so many shifts, shape (n, 3)."""
     wide, high = frame.size
     return np.stack(np.unravel_index(np.arange(count * high * wide), (count, high, wide)), axis=1)[:, [0, 2, 1]]
 
 
-def drawn_squares(frame: Frame, shifts: np.ndarray, squares: np.ndarray) -> np.ndarray:
+def _drawn_squares(frame: Frame, shifts: np.ndarray, squares: np.ndarray) -> np.ndarray:
     """Return some squares as `cut_cells` has them as polygons, shape (n,) [mm]."""
     shift, column, row = squares.T
-    offset = np.asarray(shifts, dtype=float)[shift] % frame.pitch
+    offset = (np.asarray(shifts, dtype=float) % frame.pitch)[shift]
     wide, high = frame.pitch
     step = (row % 2) * wide / 2 if frame.pattern == "running bond" else 0.0
     left = frame.bounds[0] - wide + offset[:, 0] + column * wide - step

@@ -13,9 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells, drawn_squares, every_square
+from mosaiclib.layout.cells import Cells, Frame, Grid, balanced, cut_cells, rim_of
 from mosaiclib.layout.cutting import hollow_edges, least_angles
 from mosaiclib.layout.joints import least_widths
 from mosaiclib.layout.layout import JointLimits
@@ -33,7 +32,6 @@ WORTH = np.array([1.0, 1.0, 1.0, 0.5])  # of a thin, small, sharp, hollow piece;
 GAP = 2.0  # a place left to the filler, in poor pieces
 WIDE = 1.0  # a tile's length of joint to a row that is too wide, in poor pieces
 LOPSIDED = 0.5  # a grid that lies as unevenly as can be one way, in poor pieces
-TWINS = 100.0  # a grid that is not alike on both sides of a region that is: as good as none
 STRETCHES = 6  # joints that are tried within the limits
 SAFE = 0.8  # share of the limits that is used, so that rounding never leaves them
 NONE = 0.05  # [mm] less of a tile is none
@@ -89,9 +87,8 @@ def laid_best(turns: Sequence[Sequence[Frame]], search: str, least: Least) -> li
     tries = SEARCHES[search]
     if not tries:
         return [laid(frame, frame.grid(frame.balanced), least) for frame in turns[0]]
-    stretched = [[_stretched(frame, least) for frame in frames] for frames in turns]
     pictured = search != "full" or len(turns) > tries
-    found = [[(one, _coarse(one, least, pictured)) for one in frames] for frames in stretched]
+    found = [[_coarse(*_stretched(frame, least), least, pictured) for frame in frames] for frames in turns]
     scores = [sum(float(coarse.score.min()) for _, coarse in each) for each in found]
     few = np.argsort(scores, kind="stable")[:tries].tolist()
     judged = [[_judged_best(region, tries, least) for region in found[k]] for k in few]
@@ -115,7 +112,7 @@ def _numbered(cells: Cells, frame: Frame) -> Cells:
 def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tuple[float, Callable[[], Laid]]:
     """Return how poor the final pieces of a region are with the best of some shifts, and what lays them."""
     frame, coarse = region
-    tries = tries if coarse.share is not None else int((coarse.score < TWINS).sum())
+    tries = tries if coarse.share is not None else int(np.isfinite(coarse.score).sum())
     best = np.unravel_index(np.argsort(coarse.score, axis=None, kind="stable")[:tries], coarse.score.shape)
     return min(_judged(frame, coarse, np.stack(best, axis=1), least), key=lambda one: one[0])
 
@@ -123,10 +120,9 @@ def _judged_best(region: tuple[Frame, Coarse], tries: int, least: Least) -> tupl
 def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least) -> Iterator[tuple[float, Callable[[], Laid]]]:
     """Yield for some shifts, bits down and across, shape (k, 2), how poor their final pieces are, and what lays them."""
     shifts = _begin(frame) + bits[:, ::-1] * frame.pitch / BITS
-    # even where next to nothing is free, it may be a tip of glass
-    looked = _beside(
-        _partly_free(frame, shifts) if coarse.share is None else _some(coarse.share[:, bits[:, 0], :, bits[:, 1]])
-    )
+    looked = np.ones((len(shifts), *frame.size[::-1]), bool)
+    if coarse.share is not None:
+        looked = _beside(_some(coarse.share[:, bits[:, 0], :, bits[:, 1]]))
     cells, lost, owner = mended(cut_cells(frame, shifts, _squares_of(looked)), frame, least.width, least.nip)
     cut = np.flatnonzero(shapely.area(cells.shapes) < frame.side**2 * FULL)
     worth = WORTH @ poor_pieces(cells.shapes[cut], frame.side)
@@ -149,14 +145,6 @@ def _judged(frame: Frame, coarse: Coarse, bits: np.ndarray, least: Least) -> Ite
 def _some(share: np.ndarray) -> np.ndarray:
     """Tell which shares of a square are some of it, but not all."""
     return (share > EMPTY) & (share < FULL)
-
-
-def _partly_free(frame: Frame, shifts: np.ndarray) -> np.ndarray:
-    """Tell which squares of a grid with each of k shifts are cut, shape (k, rows, columns)."""
-    boxes = drawn_squares(frame, shifts, every_square(frame, len(shifts)))
-    cut = shapely.intersects(frame.free, boxes)
-    cut[cut] = ~shapely.covers(frame.free, boxes[cut])
-    return cut.reshape(len(shifts), *frame.size[::-1])
 
 
 def _squares_of(marked: np.ndarray) -> np.ndarray:
@@ -183,19 +171,18 @@ def _begin(frame: Frame) -> np.ndarray:
 # --- the coarse picture ------------------------------------------------------------------------------------
 
 
-def _coarse(frame: Frame, least: Least, pictured: bool) -> Coarse:
-    """Judge all shifts at once, by the area and the thickness of what is free of each square.
+def _coarse(frame: Frame, beside: np.ndarray, least: Least, pictured: bool) -> tuple[Frame, Coarse]:
+    """Judge all shifts of a region at once, by the area and the thickness of what is free of each square.
 
     Where a region is alike both ways only four shifts are, and all of them are tried: they need no picture.
     """
-    beside = _beside_rows(frame, least.room)
     if all(frame.mirrored) and not pictured:
-        return Coarse(beside, beside, None)
+        return frame, Coarse(beside, beside, None)
     wide, high = frame.size
     bit = frame.pitch / BITS
     corner = np.array([frame.bounds[0], frame.bounds[3]]) + (_begin(frame) - frame.pitch) * DOWN
     share, score = np.zeros((high, BITS, wide, BITS), dtype=np.float32), np.zeros((BITS, BITS))
-    edges = _edges(frame.free, corner, bit)
+    edges = (rim_of(frame.free) - corner) / bit * DOWN
     lines = max(1, AT_ONCE // (BITS * BITS * wide))
     for row in range(0, high - 1, lines):
         rows = min(lines, high - 1 - row)
@@ -203,19 +190,14 @@ def _coarse(frame: Frame, least: Least, pictured: bool) -> Coarse:
         area, thick = _squares(drawn, frame, row)
         share[row : row + rows, :, :-1] = area
         score += _poor(area, thick, least.width / frame.side).sum(axis=(0, 2))
-    return Coarse(score + beside, beside, share)
-
-
-def _edges(part: BaseGeometry, corner: np.ndarray, bit: np.ndarray) -> np.ndarray:
-    """Return the edges of an area, glass on their left, shape (m, 2, 2), in bits across and down from a corner."""
-    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(part)))
-    points, ring = shapely.get_coordinates(rings, return_index=True)
-    points = (points - corner) / bit * DOWN
-    return np.stack([points[:-1], points[1:]], axis=1)[ring[1:] == ring[:-1]]
+    return frame, Coarse(score + beside, beside, share)
 
 
 def _drawn(edges: np.ndarray, top: int, high: int, wide: int) -> np.ndarray:
-    """Return how much of each bit an area covers, 0 to 1, shape (high, wide), from a line of bits downwards."""
+    """Return how much of each bit an area covers, 0 to 1, shape (high, wide), from a line of bits downwards.
+
+    From its edges in bits, across and down, shape (m, 2, 2).
+    """
     at = (edges[..., 1] - top) * LINES - 0.5  # in lines of the picture
     begin, end = np.ceil(at.min(axis=1)).astype(int), np.ceil(at.max(axis=1)).astype(int)
     begin, end = np.clip(begin, 0, high * LINES), np.clip(end, 0, high * LINES)
@@ -280,42 +262,45 @@ def _poor(area: np.ndarray, thick: np.ndarray, least: float) -> np.ndarray:
     return there * np.where(sliver, 1.0, 1.0 * (thick < THIN_SHARE) + (area < SMALL_SHARE))
 
 
-def _beside_rows(frame: Frame, room: float) -> np.ndarray:
-    """Return for each shift what joints to the rows that are too wide, and a lop-sided grid, add to it, (BITS, BITS)."""
-    across, down = (_along(frame, axis, frame.pitch[[axis]], room)[1:].sum(axis=0)[0] for axis in (0, 1))
-    return down[:, None] + across
+def _stretched(frame: Frame, least: Least) -> tuple[Frame, np.ndarray]:
+    """Return a region with the joints within their limits that leave least that is poor along its level edges.
 
-
-def _stretched(frame: Frame, least: Least) -> Frame:
-    """Return a region with the joints within their limits that leave least that is poor along its level edges."""
+    And for each of its shifts what joints to the rows that are too wide, and a lop-sided grid, add to it, (BITS, BITS).
+    """
     wanted, narrow, wide = least.joint.joint, least.joint.least, least.joint.greatest
     tried = np.array(
         [wanted, *np.linspace(wanted - SAFE * (wanted - narrow), wanted + SAFE * (wide - wanted), STRETCHES)]
     )
-    cost = [_along(frame, axis, frame.side + tried, least.room).sum(axis=0).min(axis=1) for axis in (0, 1)]
-    best = [int(np.argmin(one + np.where(tried == wanted, 0.0, WORTHWHILE))) for one in cost]
-    return frame._replace(joints=tried[best])
+    cost = [_along(frame, axis, frame.side + tried, least.room) for axis in (0, 1)]
+    changed = np.where(tried == wanted, 0.0, WORTHWHILE)
+    best = [int(np.argmin(one.sum(axis=0).min(axis=1) + changed)) for one in cost]
+    across, down = (one[1:, k].sum(axis=0) for one, k in zip(cost, best, strict=True))
+    return frame._replace(joints=tried[best]), down[:, None] + across
 
 
 def _along(frame: Frame, axis: int, pitch: np.ndarray, room: float) -> np.ndarray:
     """Return how poor a grid is across or down, for each of p pitches [mm] and each shift, shape (3, p, BITS).
 
     In poor pieces: thin ones along level edges; joints to rows that are too wide, where a level edge runs along within the
-    grid's joint, so that the tile ends before it; and how lop-sided the grid is.
+    grid's joint, so that the tile ends before it; and how lop-sided the grid is. Infinite where the region is alike on both
+    sides and the grid is not.
     """
     place, begins, long, rows = frame.level[axis]
-    pitch = pitch[:, None, None]
+    pitch = pitch[:, None]
     even, bit = balanced(frame.middle[axis], frame.side, pitch), pitch / BITS
-    shift = even % bit + np.arange(BITS)[:, None] * bit
+    shift = even % bit + np.arange(BITS) * bit
+    off = 2 * (shift - even) / pitch
+    off = np.abs(off - np.round(off))
+    fits = (off <= 1e-6) | (not frame.mirrored[axis])
+    shift, pitch = shift[fits][:, None], np.broadcast_to(pitch, shift.shape)[fits][:, None]
     rest = (place - shift) % pitch
     left = np.where(begins, frame.side - rest, rest)
     left = np.where(left < 0, left + pitch, left)
     bond = axis == 0 and frame.pattern == "running bond"
-    thin, wide = np.zeros((2, *left.shape[:2]))
+    thin, wide = np.zeros((2, len(left)))
     for one in (left, (left + pitch / 2) % pitch) if bond else (left,):
         thin += (one < THIN_SHARE * frame.side) @ (long / frame.side)
         wide += ((one > frame.side + room) | (one < NONE)) @ (WIDE * long * rows / frame.side)
-    off = 2 * (shift - even) / pitch
-    off = np.abs(off - np.round(off))[..., 0]
-    lopsided = LOPSIDED * 2 * off + TWINS * frame.mirrored[axis] * (off > 1e-6)
-    return np.stack([thin / (1 + bond), wide / (1 + bond), lopsided])
+    found = np.full((3, *fits.shape), np.inf)
+    found[:, fits] = thin / (1 + bond), wide / (1 + bond), LOPSIDED * 2 * off[fits]
+    return found

@@ -14,10 +14,10 @@ MOST = 2.2  # 1.7 to 1.85 measured; 2 is wanted
 # of so few pieces shapely's own time is 1.6 times the bare one; the guide, two tables and numpy's calls add 8 ms that do not
 # grow; 4.1 to 4.85 measured
 MOST_OF_FEW = 6.5
-MOST_SEARCH = 4.4  # 2.7 to 3.3 measured; 4 is wanted
-# two regions and few cuts: the field itself takes 7 ms; four shifts of final pieces, and what is read of the regions to
-# choose them, some 25 that hardly grow; 4.35 to 4.7 measured
-MOST_SEARCH_OF_MEDALLION = 5.4
+MOST_SEARCH = 4.0  # 2.4 to 3.4 measured
+# two regions and few cuts: the field itself takes 3.2 ms, the search 13.5: four shifts of final pieces 8 of them, and what
+# is read of the regions to choose them 3 that hardly grow; 4.2 to 4.5 measured, 4 is wanted
+MOST_SEARCH_OF_MEDALLION = 5.2
 MOST_SURVEY = 1.8  # 1.3 to 1.5 measured; 2 is allowed
 # 12,000 joints that lean and 600 pieces with room beside them: pairs and facing edges take what they do for neighbours, to
 # see where circles may lie half of it, necks, sight and the widest gap as much again; 3.0 to 3.4 measured; 2 is wanted

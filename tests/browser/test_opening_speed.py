@@ -2,6 +2,8 @@
 
 import shutil
 import statistics
+import subprocess
+import sys
 import time
 
 import nbformat
@@ -19,13 +21,30 @@ from tour import file_of
 LIMIT = 1.6  # 1.10 measured for 01; 1.15 to 1.37 for 06 before its colours and widgets took less; 1.2 is wanted
 # The picture of the bare notebook stands in a widget too: what a page needs to show any widget is not ours to be quicker at.
 BARE = """\
-# What a workbook imports, and its first picture as it stands in a file.
+# What a workbook has imported when its first picture is there, and that picture as it stands in a file.
+from importlib import import_module
 from ipywidgets import HTML
-import mosaiclib.drawing, mosaiclib.lesson.done, mosaiclib.lesson.page, mosaiclib.lessons.ideas
-from mosaiclib.lessons import asked, lessons
-lessons({number!r}), asked({number!r})
+for name in {imports!r}:
+    import_module(name)
 HTML('<div class="bare">' + open("picture.svg").read() + '</div>')
 """
+
+
+IMPORTED = """\
+import sys
+from IPython.display import display
+before = set(sys.modules)
+from mosaiclib.lessons import done_tasks, questions, show
+shown = [show({number!r}), done_tasks({number!r}), questions({number!r})]
+print(*(name for name in sys.modules if name not in before and sys.modules[name].__spec__))
+"""
+
+
+def imported(number, folder):
+    """Return the modules that a workbook imports until its first picture is there, in their order."""
+    code = IMPORTED.format(number=number)
+    told = subprocess.run([sys.executable, "-c", code], cwd=folder, capture_output=True, text=True, check=True)
+    return told.stdout.split()
 
 
 @pytest.fixture(params=["01", "06"])
@@ -37,7 +56,7 @@ def bare(request, tmp_path):
     first = module.compute(getattr(module, "start", module.Settings)())
     (folder / "picture.svg").write_text(to_svg(module.draw(first)), encoding="utf-8")
     kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
-    code = nbformat.v4.new_code_cell(BARE.format(number=number))
+    code = nbformat.v4.new_code_cell(BARE.format(imports=imported(number, folder)))
     nbformat.write(nbformat.v4.new_notebook(cells=[code], metadata={"kernelspec": kernel}), folder / "bare.ipynb")
     with started(["-c", OPEN, str(folder)], folder, tmp_path) as server:
         yield number, server

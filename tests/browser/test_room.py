@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from driving import PATIENCE, move_slider, no_errors, open_in_lab, open_workbook, run_all, workbook
 from mosaiclib.lessons import PARTS
-from tour import MEASURED, SIZES, UNFOLD, at_rest, file_of, to_lesson
+from tour import MEASURED, SIZES, at_rest, file_of, to_lesson, unfold
 
 FIRST_SHARE = 0.6  # of the picture, on opening, before anything is scrolled
 TWO_LINES = 2  # of a headline
@@ -73,7 +73,7 @@ def test_the_picture_stays_in_sight_and_covers_none_whichever_control_is_used(st
     """All folds open, which is longer than any window, as the keyboard goes through them down and up again."""
     page = standing("06")
     page.set_viewport_size({"width": width, "height": height})
-    page.evaluate(UNFOLD)
+    unfold(page)
     to_lesson(page)
     at_rest(page)
     count, hidden = page.evaluate(HIDDEN)

@@ -1,6 +1,6 @@
 """One visit to a workbook for all that is only looked at: its parts at every size, seen once and judged by many tests."""
 
-__all__ = ["MEASURED", "SIZES", "UNFOLD", "Part", "Tour", "at_rest", "file_of", "hashes", "to_lesson", "visit"]
+__all__ = ["MEASURED", "SIZES", "Part", "Tour", "at_rest", "file_of", "hashes", "to_lesson", "unfold", "visit"]
 
 import hashlib
 from collections.abc import Iterator
@@ -121,6 +121,16 @@ def to_lesson(page) -> None:
     page.evaluate("document.querySelector('.mosaic-lesson').scrollIntoView()")
 
 
+def unfold(page) -> None:
+    """Open one fold of the lesson after the other, as what it holds may only then be made, then show all of them at once."""
+    for head in page.locator(".mosaic-lesson .mosaic-fold:visible").all():
+        head.click()
+        expect(head).to_have_attribute("aria-expanded", "true", timeout=PATIENCE)
+        page.wait_for_function("head => head.nextSibling.childElementCount", arg=head.element_handle())
+    page.evaluate(UNFOLD)
+    page.evaluate("dispatchEvent(new Event('wheel'))")  # what was clicked need not stay where it is any longer
+
+
 def visit(page, number: str) -> Tour:
     """Open a workbook, look at each of its parts, press keys that would change a notebook; fail where an error is shown."""
     page.set_viewport_size(dict(zip(("width", "height"), SIZES[0], strict=True)))
@@ -142,7 +152,7 @@ def _seen(page) -> Part:
     page.get_by_role("button", name="Fill the window").click()
     filling = {size: _measured(page, size) for size in reversed(SIZES)}
     page.keyboard.press("Escape")
-    page.evaluate(UNFOLD)
+    unfold(page)
     cut = {}
     for size in SIZES:
         _resize(page, size)

@@ -213,7 +213,7 @@ def _lay_parts(
         spans += spans_of(rows, part, laying.zone, held > 0, limits)
         runs = _in_step(_stretches(part, rows, outline, limits, laying, held), part, limits, evened)
         if runs:
-            columns += _columns(index, part, runs, limits.joint)
+            columns.append(_entries(index, part, runs, limits.joint))
     if not columns:
         raise _nothing(traced, rows, limits, outline)
     return Places(*(np.concatenate(column) for column in zip(*columns, strict=True))), tuple(spans)
@@ -226,20 +226,21 @@ def _stretches(traced: Traced, rows, outline, limits: JointLimits, laying: Layin
     runs = [(index, run) for index in range(len(rows)) for run in runs_of(laid[index], traced.part.closed)]
     if not runs:
         return []
+    values = np.stack([laying.density, laying.play, held, laying.kept])
     ends = zip(*true_ends(traced, rows, outline, limits.joint, runs), strict=True)
     return [
-        (rows[index], *_stretch(traced, index, run, laying, held, *end))
+        (rows[index], *_stretch(traced, values[:, index], run, *end))
         for (index, run), end in zip(runs, ends, strict=True)
     ]
 
 
-def _stretch(traced: Traced, index: int, run: Run, laying: Laying, held, ends, shares, corner) -> tuple:
-    cut = slice(run.begin, run.end + 1)
-    density, play, share, kept = (u[index, cut] for u in (laying.density, laying.play, held, laying.kept))
+def _stretch(traced: Traced, values: np.ndarray, run: Run, ends, shares, corner) -> tuple:
+    s, values = (u[..., run.begin : run.end + 1] for u in (traced.s, values))
     if run.ring:
-        return Stretch(traced.s, density, play, share, True), kept
-    s = np.concatenate([ends[:1], traced.s[cut], ends[1:]])
-    density, play, share, kept = (np.concatenate([u[:1], u, u[-1:]]) for u in (density, play, share, kept))
+        density, play, share, kept = values
+        return Stretch(s, density, play, share, True), kept
+    s = np.concatenate([ends[:1], s, ends[1:]])
+    density, play, share, kept = np.concatenate([values[:, :1], values, values[:, -1:]], axis=1)
     share[[0, -1]] = shares
     return Stretch(s, density, play, share, False, tuple(corner.tolist())), kept
 
@@ -260,35 +261,25 @@ def _in_step(runs: Sequence[tuple], traced: Traced, limits: JointLimits, evened:
     return sorted(laid, key=lambda run: run[0].number)
 
 
-def _columns(index: int, traced: Traced, runs: Sequence[tuple], joint: float) -> list[tuple]:
-    """Return the entries of `Places` for the runs of one part, whose guide is asked only once."""
-    every = [_at_home(s, traced.part) for _, _, s, _ in runs]
-    xy, normal, _ = traced.frame(np.concatenate(every))
-    cuts = np.cumsum([len(one) for one in every])[:-1]
-    places = zip(runs, np.split(xy, cuts), np.split(normal, cuts), strict=True)
-    begin, end = (traced.part.s0, traced.part.s1) if traced.part.closed else (math.nan, math.nan)
-    # a row that was parted on a closed line meets itself where that begins
-    meets = [np.isclose(s[[0, -1]], (begin, end), rtol=0.0, atol=ROUNDING) for _, _, s, _ in runs]
-    listed = zip(places, meets, strict=True)
-    return [_entries(index, *run, points, normals, joint, met) for (run, points, normals), met in listed]
-
-
-def _at_home(s: np.ndarray, part) -> np.ndarray:
-    """Return where each piece of a run begins, ends and has its middle, shape (3 n,), on the part itself [mm]."""
-    middle = (s[1:] + s[:-1]) / 2
-    return np.concatenate([s[:-1], s[1:], middle]) - np.tile(part.rounds(middle), 3)
-
-
-def _entries(index: int, row: RowPlace, ring: bool, s: np.ndarray, kept, xy, normal, joint: float, met) -> tuple:
-    """Return the entries of `Places` for one run."""
-    n = len(s) - 1
-    inset = np.full(n + 1, joint / 2)
-    if not ring:
-        inset[[0, -1]] = np.where(met, joint / 2, 0.0)
-    sizes = [np.full(n, v) for v in (row.left, row.right, row.width, row.fan_end)]
-    points = *np.split(xy, 3), *np.split(normal, 3)
-    belongs = np.full(n, row.number), np.full(n, index), np.arange(n), np.full(n, -1 if ring else n - 1)
-    return (*points, *sizes, inset[:-1], inset[1:], *belongs, np.stack([s[:-1], s[1:]], axis=1), kept)
+def _entries(index: int, traced: Traced, runs: Sequence[tuple], joint: float) -> tuple:
+    """Return the entries of `Places` for all runs of one part, whose guide is asked only once."""
+    rows, rings, stations_, kept = zip(*runs, strict=True)
+    stretch = np.concatenate([np.stack([s[:-1], s[1:]], axis=1) for s in stations_])
+    count = np.array([len(s) - 1 for s in stations_])
+    first, run = np.cumsum(count) - count, np.repeat(np.arange(len(runs)), count)
+    middle = stretch.mean(axis=1)
+    here = np.stack([*stretch.T, middle]) - traced.part.rounds(middle)
+    xy, normal, _ = (u.reshape(*here.shape, -1) for u in traced.frame(here.ravel()))
+    sizes = np.array([(row.left, row.right, row.width, row.fan_end) for row in rows])[run].T
+    inset = np.full((2, len(run)), joint / 2)
+    for side, end in enumerate((first, first + count - 1)):
+        # a row that was parted on a closed line meets itself where that begins
+        met = traced.part.closed & (np.abs(stretch[end, side] - (traced.part.s0, traced.part.s1)[side]) <= ROUNDING)
+        inset[side, end[~(met | rings)]] = 0.0
+    place, last = np.arange(len(run)) - first[run], np.where(rings, -1, count - 1)[run]
+    number_ = np.array([row.number for row in rows])[run]
+    belongs = number_, np.full(len(run), index), place, last, stretch, np.concatenate(kept)
+    return (*xy, *normal, *sizes, *inset, *belongs)
 
 
 def _closed(places: Places, cut: Cut, closings: Sequence[Closing], joint: float) -> tuple[Places, Cut, np.ndarray]:

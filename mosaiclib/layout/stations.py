@@ -64,26 +64,24 @@ class _Room(NamedTuple):
     longer: np.ndarray
     shorter: np.ndarray
 
-    def stretched(self, x: float) -> np.ndarray:
-        """Return the places t of a run that is laid x pitches longer."""
-        give = self.longer if x > 0 else self.shorter
-        return self.t + x * give / give[-1] if give[-1] > 0 else self.t
-
     def scale(self, x: np.ndarray) -> "_Scale":
-        """Return the places of runs that are laid each of some lengths longer [pitches]."""
-        return _Scale(np.array([self.stretched(one) for one in x.tolist()]), self.t[-1] + 10.0)
+        """Return the places t of a run that is laid each of some lengths longer [pitches]."""
+        give = np.where(x[:, None] > 0, self.longer, self.shorter)
+        apart = self.t[-1] + 10.0
+        t = self.t + x[:, None] * give / np.maximum(give[:, -1:], 1e-300)
+        return _Scale(t, apart, (t + apart * np.arange(len(x))[:, None]).ravel())
 
 
 class _Scale(NamedTuple):
-    """Places t along a run for each way to stretch it, shape (ways, n), so far apart that all are read at once."""
+    """Places t along a run for each way to stretch it, shape (ways, n); so far apart on one line that all are read at once."""
 
     t: np.ndarray
     apart: float
+    line: np.ndarray
 
     def read(self, k: np.ndarray, place: np.ndarray, values: np.ndarray) -> np.ndarray:
         """Return values, shape (n,), at places of stretches by number."""
-        ahead = self.apart * np.arange(len(self.t))[:, None]
-        return np.interp(place + self.apart * k, (self.t + ahead).ravel(), np.tile(values, len(self.t)))
+        return np.interp(place + self.apart * k, self.line, np.tile(values, len(self.t)))
 
 
 def stations(
@@ -128,7 +126,9 @@ def _chosen(ways: _Ways, joints: np.ndarray, run: Stretch, scale: _Scale, before
 
 def _running(density: np.ndarray, s: np.ndarray) -> np.ndarray:
     """Return the integral of a density over s from its beginning, shape (n,)."""
-    return np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(s))])
+    total = np.zeros(len(s))
+    np.cumsum((density[1:] + density[:-1]) / 2 * (s[1:] - s[:-1]), out=total[1:])
+    return total
 
 
 def _room(run: Stretch, units: np.ndarray, spare: float) -> _Room:
@@ -159,8 +159,8 @@ def _ways(run: Stretch, total: float, x: np.ndarray) -> _Ways:
         return _Ways(k, x, length, length, 0 * x, np.zeros((len(x), 2)))
     if any(run.corner):
         return _from_corners(run.corner, x, length, rest)
-    first = np.concatenate([np.arange(1, PHASES + 1) / PHASES, [0.0, 0.0]])
-    first = np.broadcast_to(first, (len(x), PHASES + 2)).copy()
+    first = np.empty((len(x), PHASES + 2))
+    first[:, :PHASES] = np.arange(1, PHASES + 1) / PHASES
     first[:, -2], first[:, -1] = (1 + rest) / 2, rest / 2  # both ends alike
     last = length[:, None] - first
     last = last - np.ceil(last - 1 - 1e-9)
@@ -204,8 +204,8 @@ def _fitness(ways: _Ways, corner: Sequence[bool], scale: _Scale, laid: np.ndarra
 
     Pitches that are `laid`, by how much of the row's width may be, up to each sample.
     """
-    total = scale.t[ways.k, -1]
-    ends = np.stack([scale.read(ways.k, ways.first, laid), laid[-1] - scale.read(ways.k, total - ways.last, laid)])
+    ends = scale.read(ways.k, np.stack([ways.first, scale.t[ways.k, -1] - ways.last]), laid)
+    ends[1] = laid[-1] - ends[1]
     ends[list(corner)] = 1.0  # what a corner leaves of its pieces is not to be chosen
     cut = np.concatenate([ways.middle[:, None], ways.beside], axis=1)
     least = np.minimum(ends.min(axis=0), np.where(cut > 0, cut, 1.0).min(axis=1))

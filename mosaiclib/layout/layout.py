@@ -357,10 +357,8 @@ def piece_table(count: int, **columns: object) -> pd.DataFrame:
     unknown = set(columns) - set(COLUMNS)
     if unknown:
         raise MosaicError(f"A piece has no column {sorted(unknown)[0]!r}.")
-    values = {name: columns.get(name, default) for name, default in COLUMNS.items()}
-    for name, value in values.items():
-        if isinstance(value, str | Real | Text | None):
-            continue
-        if np.ndim(value) > 1 or len(several(value, f"column {name}")) != rows:
+    for name, value in columns.items():
+        if np.shape(value) != (rows,) and not isinstance(value, str | Real | Text | None):
+            several(value, f"column {name}")
             raise MosaicError(f"The column {name!r} must have one value for each of {rows} pieces.")
-    return pd.DataFrame(values, index=pd.RangeIndex(rows))
+    return pd.DataFrame(COLUMNS | columns, index=pd.RangeIndex(rows))

@@ -81,45 +81,46 @@ class Cut(NamedTuple):
 
 
 def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    return np.einsum("ij,ij->i", a, b)
+    return a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1]
 
 
 def _unit(a: np.ndarray) -> np.ndarray:
-    return a / np.maximum(np.hypot(a[:, 0], a[:, 1]), 1e-12)[:, None]
+    return a / np.maximum(np.hypot(a[..., 0], a[..., 1]), 1e-12)[..., None]
 
 
 def _right_of(direction: np.ndarray) -> np.ndarray:
     """Return unit directions turned to the right."""
-    return np.stack([direction[:, 1], -direction[:, 0]], axis=1)
+    return direction[..., ::-1] * [1.0, -1.0]
 
 
-def _edge(pieces: Places, offset: np.ndarray, cap: float, side: float) -> tuple[np.ndarray, ...]:
-    """Return a straight edge along an offset of the guide: a point, its direction, and the curve's bulge.
+def _edges(pieces: Places, cap: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return both straight edges, left and right: a point and the direction of each, (2, n, 2), and the curve's bulge, (2, n).
 
-    The edge lies half way between the piece's own chord and the curve's crown, and never more than `cap`
+    An edge lies half way between the piece's own chord and the curve's crown, and never more than `cap`
     outside the curve on the side of the next row.
     """
-    begin = pieces.begin + offset[:, None] * pieces.begin_normal
-    end = pieces.end + offset[:, None] * pieces.end_normal
-    crown = pieces.middle + offset[:, None] * pieces.middle_normal
-    pitch = np.hypot(*(end - begin).T)
+    offset, side = np.stack([pieces.left, pieces.right])[..., None], np.array([[-1.0], [1.0]])
+    begin = pieces.begin + offset * pieces.begin_normal
+    end = pieces.end + offset * pieces.end_normal
+    crown = pieces.middle + offset * pieces.middle_normal
+    pitch = np.hypot(*np.moveaxis(end - begin, -1, 0))
     along = _unit(end - begin)
-    across = _right_of(along)
-    bulge = side * _dot(crown - (begin + end) / 2, across)
+    across = side[..., None] * _right_of(along)
+    bulge = _dot(crown - (begin + end) / 2, across)
     # the piece is shorter than the chord by its joints, so its ends meet the curve a little above the chord
     share = np.clip(1 - (pieces.begin_inset + pieces.end_inset) / np.maximum(pitch, 1e-9), 0, 1) ** 2
     foot, sag = bulge * (1 - share), bulge * share
     shift = np.where(bulge > 0, foot + np.minimum(sag / 2, cap), np.minimum(foot + sag / 2, cap + bulge))
-    return (begin + end) / 2 + (side * shift)[:, None] * across, along, bulge
+    return (begin + end) / 2 + shift[..., None] * across, along, bulge
 
 
 def _cross(point: np.ndarray, along: np.ndarray, other: np.ndarray, direction: np.ndarray) -> np.ndarray:
-    """Return where lines cross [mm]; parallel ones give points far away."""
-    turn = along[:, 0] * direction[:, 1] - along[:, 1] * direction[:, 0]
+    """Return where lines cross, shape (..., 2) [mm]; parallel ones give points far away."""
+    turn = along[..., 0] * direction[..., 1] - along[..., 1] * direction[..., 0]
     turn = np.where(np.abs(turn) < 1e-9, 1e-9, turn)
     step = other - point
-    reach = (step[:, 0] * direction[:, 1] - step[:, 1] * direction[:, 0]) / turn
-    return point + reach[:, None] * along
+    reach = (step[..., 0] * direction[..., 1] - step[..., 1] * direction[..., 0]) / turn
+    return point + reach[..., None] * along
 
 
 def cut_pieces(pieces: Places, limits: JointLimits, bought: bool = False) -> Cut:
@@ -129,26 +130,25 @@ def cut_pieces(pieces: Places, limits: JointLimits, bought: bool = False) -> Cut
     are parallel and as wide as wanted. A whole tile stands square in the middle; its joints are wedges.
     """
     cap = (limits.joint - limits.least) / 2
-    left, left_along, left_bulge = _edge(pieces, pieces.left, cap, -1.0)
-    right, right_along, right_bulge = _edge(pieces, pieces.right, cap, 1.0)
+    edge, along, bulge = _edges(pieces, cap)
     # the direction of travel lies a quarter turn to the left of the normal
     from_line = pieces.begin - pieces.begin_inset[:, None] * _right_of(pieces.begin_normal)
     to_line = pieces.end + pieces.end_inset[:, None] * _right_of(pieces.end_normal)
-    first = [_cross(*edge, from_line, pieces.begin_normal) for edge in ((left, left_along), (right, right_along))]
-    last = [_cross(*edge, to_line, pieces.end_normal) for edge in ((left, left_along), (right, right_along))]
+    first = _cross(edge, along, from_line, pieces.begin_normal)
+    last = _cross(edge, along, to_line, pieces.end_normal)
     corners = np.stack([first[0], last[0], last[1], first[1]], axis=1)
-    ahead = _unit(left_along + right_along)
-    corners = _not_too_wide(corners, left_along, right_along, ahead, pieces.width)
+    ahead = _unit(along[0] + along[1])
+    corners = _not_too_wide(corners, along, ahead, pieces.width)
     corners = _not_too_tall(corners, ahead, pieces.height)
-    ends = np.stack([_dot(corners[:, 1] - corners[:, 0], left_along), _dot(corners[:, 2] - corners[:, 3], right_along)])
+    ends = _dot(np.stack([corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 3]]), along)
     corners, ends, fan = _trimmed(corners, ends, pieces.fan_end)
-    square, play = _square(pieces, left_bulge, right_bulge)
-    whole = _stays_whole(pieces, play, limits, np.maximum(left_bulge, right_bulge)) | bought
+    square, play = _square(pieces, bulge)
+    whole = _stays_whole(pieces, play, limits, bulge.max(axis=0)) | bought
     corners = np.where(whole[:, None, None], square, corners)
     wide, narrow = ends.max(axis=0), ends.min(axis=0)
-    kind = np.select([whole, fan, wide - narrow > TAPER], ["whole", "fan", "wedge"], "cut")
+    kind = np.where(whole, "whole", np.where(fan, "fan", np.where(wide - narrow > TAPER, "wedge", "cut")))
     wide, narrow = (np.where(whole, pieces.width, end) for end in (wide, narrow))
-    sag = np.maximum(np.abs(left_bulge), np.abs(right_bulge))
+    sag = np.abs(bulge).max(axis=0)
     fits = _fits_tile(corners, ahead, pieces.width, pieces.height)
     sound = whole | ((wide >= pieces.fan_end) & _convex(corners) & fits)
     return Cut(corners, kind, wide, narrow, sag, play.min(axis=1), sound)
@@ -162,8 +162,8 @@ def _fits_tile(corners: np.ndarray, ahead: np.ndarray, width: np.ndarray, height
 
 def _convex(corners: np.ndarray) -> np.ndarray:
     """Tell which quadrilaterals turn the same way at every corner; where a guide bends wildly some cross themselves."""
-    edge = np.roll(corners, -1, axis=1) - corners
-    after = np.roll(edge, -1, axis=1)
+    edge = corners[:, [1, 2, 3, 0]] - corners
+    after = edge[:, [1, 2, 3, 0]]
     turn = edge[..., 0] * after[..., 1] - edge[..., 1] * after[..., 0]
     return (turn < 0).all(axis=1)
 
@@ -174,11 +174,12 @@ def _half_over(size: np.ndarray, wanted: np.ndarray) -> np.ndarray:
     return np.where(over > EXACT, over + EXACT, 0.0)[:, None]
 
 
-def _not_too_wide(corners, left_along, right_along, ahead, width) -> np.ndarray:
+def _not_too_wide(corners: np.ndarray, along: np.ndarray, ahead: np.ndarray, width: np.ndarray) -> np.ndarray:
     """Take off both sides alike what a piece is wider than its tile."""
     place = np.einsum("ijk,ik->ij", corners, ahead)
     over = _half_over(place[:, 1:3].max(axis=1) - place[:, [0, 3]].min(axis=1), width)
-    return corners + np.stack([over * left_along, -over * left_along, -over * right_along, over * right_along], axis=1)
+    left, right = over * along
+    return corners + np.stack([left, -left, -right, right], axis=1)
 
 
 def _not_too_tall(corners: np.ndarray, ahead: np.ndarray, height: np.ndarray) -> np.ndarray:
@@ -207,7 +208,7 @@ def _trimmed(corners: np.ndarray, ends: np.ndarray, least: np.ndarray):
     return np.concatenate([left, right[:, ::-1]], axis=1), kept, fan
 
 
-def _square(pieces: Places, left_bulge: np.ndarray, right_bulge: np.ndarray):
+def _square(pieces: Places, bulge: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return whole tiles in the middle of their places, and how far their sides are from the joint lines.
 
     The distances, shape (n, 4), are less the inset: 0 where the half joint is just as wanted.
@@ -217,22 +218,16 @@ def _square(pieces: Places, left_bulge: np.ndarray, right_bulge: np.ndarray):
     end = pieces.end + offset * pieces.end_normal
     along = _unit(end - begin)
     across = _right_of(along)
-    centre = (begin + end) / 2 + ((right_bulge - left_bulge) / 4)[:, None] * across
+    centre = (begin + end) / 2 + ((bulge[1] - bulge[0]) / 4)[:, None] * across
     short = np.maximum(pieces.width + pieces.begin_inset + pieces.end_inset - np.hypot(*(end - begin).T), 0.0)
-    flush = np.sign(
-        (pieces.end_inset == 0).astype(int) - (pieces.begin_inset == 0)
-    )  # where a row ends it gives no joint
+    flush = (pieces.end_inset == 0).astype(int) - (pieces.begin_inset == 0)  # where a row ends it gives no joint
     centre = centre + ((pieces.begin_inset - pieces.end_inset - flush * short) / 2)[:, None] * along
     half, tall = pieces.width[:, None] / 2 * along, (pieces.height / 2)[:, None] * across
     square = np.stack([centre - half - tall, centre + half - tall, centre + half + tall, centre - half + tall], axis=1)
-    behind, ahead = _right_of(pieces.end_normal), -_right_of(pieces.begin_normal)
-    play = [
-        _dot(square[:, k] - pieces.begin, ahead) - pieces.begin_inset
-        if k in (0, 3)
-        else _dot(square[:, k] - pieces.end, behind) - pieces.end_inset
-        for k in range(4)
-    ]
-    return square, np.stack(play, axis=1)
+    behind, ahead = _right_of(pieces.end_normal)[:, None], -_right_of(pieces.begin_normal)[:, None]
+    first = _dot(square[:, [0, 3]] - pieces.begin[:, None], ahead) - pieces.begin_inset[:, None]
+    last = _dot(square[:, 1:3] - pieces.end[:, None], behind) - pieces.end_inset[:, None]
+    return square, np.concatenate([first[:, :1], last, first[:, 1:]], axis=1)
 
 
 def _stays_whole(pieces: Places, play: np.ndarray, limits: JointLimits, bulge: np.ndarray) -> np.ndarray:

@@ -162,8 +162,7 @@ def lay_beneath(
         shapes = _fitted(shapes, places, cut, stacked, traced, allowed, (face, free), touched)
     if not (shapely.area(shapes) > LOST).any():
         raise _nothing(traced, stacked, allowed, free)
-    laid = _assembled(shapes, places, cut, touched, stacked, spans, allowed, free)
-    return replace(laid, smoothed=moved)
+    return _assembled(shapes, places, cut, touched, stacked, spans, allowed, free, moved)
 
 
 def _parted(shapes, places: Places, cut: Cut, touched, rows, free, limits: JointLimits) -> tuple:
@@ -415,14 +414,14 @@ def _largest(shape) -> Polygon:
 
 
 def _assembled(
-    shapes, places: Places, cut: Cut, touched, rows, spans: Sequence[Span], limits: JointLimits, outline
+    shapes, places: Places, cut: Cut, touched, rows, spans: Sequence[Span], limits: JointLimits, outline, smoothed: float
 ) -> Layout:
     """Return the layout of the pieces that are left, rows in order, places along the guide."""
     kept = np.flatnonzero(shapely.area(shapes) > LOST)
     order = kept[np.lexsort((places.stretch[kept, 0], places.row[kept]))]
     laid, changed = shapes[order], touched[order]
-    cuts = np.isin(changed, ("corner", "square", "point")), ~np.isin(changed, ("", "fan"))
-    kind = np.select(cuts, ["corner", "cut"], cut.kind[order])
+    cornered = (changed == "corner") | (changed == "square") | (changed == "point")
+    kind = np.where((changed == "") | (changed == "fan"), cut.kind[order], np.where(cornered, "corner", "cut"))
     table = _table(laid, places, cut, kind, changed, order, rows, limits.joint)
     odd = bool((touched == "apart").any() or (~cut.sound).any() or (kind == "fan").any())
     blocks = np.concatenate([_blocks(places, cut, cut.sound & (touched == ""), limits.greatest), laid[changed != ""]])
@@ -430,7 +429,7 @@ def _assembled(
     told = odd or any(span.reported for span in spans)
     gaps = _left_open(band, blocks, spans, limits.greatest) if told else ()
     tile = max((row.spec.tile for row in rows), key=lambda t: t.side)
-    return Layout(band, laid, table, limits.joint, limits.least, limits.greatest, tile, gaps, spans=tuple(spans))
+    return Layout(band, laid, table, *limits, tile, gaps, spans=tuple(spans), smoothed=smoothed)
 
 
 def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, rows: Sequence[RowPlace], joint: float):
@@ -438,7 +437,7 @@ def _table(laid, places: Places, cut: Cut, kind, changed, order: np.ndarray, row
     number = places.row[order]
     spec = {row.number: row.spec for row in rows}
     width, height = _sizes(laid, places, order, cut, changed)
-    tapered = np.isin(kind, ("wedge", "fan"))
+    tapered = (kind == "wedge") | (kind == "fan")
     wide, narrow = cut.wide[order], cut.narrow[order]
     a, b = places.begin_normal[order], places.end_normal[order]
     turn = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]  # the sides lie along the guide's normals

@@ -329,7 +329,7 @@ def row_codes(pieces: pd.DataFrame) -> np.ndarray:
     >>> row_codes(piece_table(3, line=["band 1", "band 2", "band 2"], row=[1, 1, 2])).tolist()
     [1, 5, 6]
     """
-    row, line = pieces["row"].to_numpy(), pd.factorize(pieces["line"])[0]
+    row, line = pieces["row"].to_numpy(), pd.factorize(pieces["line"].to_numpy())[0]
     return row + line * (row.max(initial=0) + 2)
 
 
@@ -361,4 +361,4 @@ def piece_table(count: int, **columns: object) -> pd.DataFrame:
         if np.shape(value) != (rows,) and not isinstance(value, str | Real | Text | None):
             several(value, f"column {name}")
             raise MosaicError(f"The column {name!r} must have one value for each of {rows} pieces.")
-    return pd.DataFrame(COLUMNS | columns, index=pd.RangeIndex(rows))
+    return pd.DataFrame(COLUMNS | columns, index=pd.RangeIndex(rows), copy=False)

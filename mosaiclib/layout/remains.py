@@ -144,6 +144,8 @@ def _ways(cells: Cells, slivers: np.ndarray, frame: Frame, least: float) -> dict
     for i, j, one in zip(sliver[fits].tolist(), keeper[fits].tolist(), hull[fits], strict=True):
         found.setdefault(i, []).append(Way(i, j, one, (one, Polygon()), one.area))
     rest = ~np.isin(sliver, list(found))
+    if not rest.any():
+        return found
     sliver, keeper, hull = sliver[rest], keeper[rest], hull[rest]
     halves = _halves(cells, sliver, keeper, hull, frame)
     width = least_widths(halves.ravel()).reshape(halves.shape).min(axis=0)
@@ -196,8 +198,6 @@ def _clear(cells: Cells, hulls: np.ndarray, sliver: np.ndarray, keeper: np.ndarr
 
 def _halves(cells: Cells, sliver: np.ndarray, keeper: np.ndarray, hull: np.ndarray, frame: Frame) -> np.ndarray:
     """Return hulls cut in two half way by a joint, the keeper's part and the sliver's, shape (2, n)."""
-    if not len(hull):
-        return np.empty((2, 0), dtype=object)
     middles = [shapely.get_coordinates(shapely.centroid(cells.shapes[which])) for which in (sliver, keeper)]
     step = middles[0] - middles[1]
     across = np.abs(step[:, 0]) >= np.abs(step[:, 1])

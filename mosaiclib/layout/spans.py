@@ -146,13 +146,13 @@ def _traced(
     part: Part, bends: Sequence[Bend | None], deep: float, wide: float, step: float, inner: Polygon | None
 ) -> Traced:
     """Sample one part, with tangents past its ends where rows run on or are mitred."""
-    more = [0.0, 0.0]
-    for side, s in enumerate(() if part.closed else (part.s0, part.s1)):
-        if (bend := bends[side]) is not None:
+    more = np.zeros(2)
+    if not part.closed and inner is not None:
+        more[~_inside(inner, part.at(np.array([part.s0, part.s1])))] = deep + wide
+    for side, bend in enumerate(bends):
+        if bend is not None:
             more[side] = bend.beyond(deep) + wide
-        elif inner is not None and not _inside(inner, part.at(np.array([s])))[0]:
-            more[side] = deep + wide
-    count = max(9, int((part.s1 - part.s0 + sum(more)) / step) + 2)
+    count = max(9, int((part.s1 - part.s0 + more.sum()) / step) + 2)
     s = np.linspace(part.s0 - more[0], part.s1 + more[1], count)
     over = FINEST * step
     return Traced(part, s, *_frame(part, s, over), over, bends)

@@ -119,8 +119,7 @@ def _chosen(ways: _Ways, joints: np.ndarray, run: Stretch, scale: _Scale, before
     odd += (ways.beside > 0).sum(axis=1)
     lined = np.zeros(len(ways.x))
     if before is not None and joints.shape[1]:
-        few = joints[:, np.unique(np.linspace(0, joints.shape[1] - 1, COMPARED).astype(int))]
-        lined = _lined_up(scale.read(ways.k[:, None], few, run.s), before, near)
+        lined = _lined_up(scale.read(ways.k[:, None], joints[:, _some(joints.shape[1])], run.s), before, near)
     return int(np.lexsort((np.abs(ways.x), odd, lined, askew, lined > STACKED))[0])
 
 
@@ -261,6 +260,11 @@ def _lined_up(joints: np.ndarray, before: np.ndarray, near: float) -> np.ndarray
     return np.round(met.sum(axis=1) / np.maximum(there.sum(axis=1), 1), 1)
 
 
+def _some(count: int) -> np.ndarray:
+    """Return which of so many joints are compared with the row before, evenly chosen."""
+    return np.linspace(0, count - 1, min(count, COMPARED)).astype(int)
+
+
 def _nearest(joints: np.ndarray, before: np.ndarray) -> np.ndarray:
     """Return the distance from each joint to the nearest of those before, which are sorted [mm]."""
     at = np.searchsorted(before, joints).clip(1, max(len(before) - 1, 1))
@@ -288,8 +292,7 @@ def _round(run: Stretch, units: np.ndarray, before, axis: float | None, near: fl
     if before is None:
         return found[0]
     around = np.sort(np.concatenate([before, before + length, before - length]))
-    few = np.unique(np.linspace(0, count - 1, COMPARED).astype(int))
-    lined = _lined_up(run.s[0] + np.mod(found[:, few] - run.s[0], length), around, near)
+    lined = _lined_up(run.s[0] + np.mod(found[:, _some(count)] - run.s[0], length), around, near)
     return found[int(np.argmin(lined))]
 
 

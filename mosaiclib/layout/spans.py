@@ -305,6 +305,8 @@ def spans_of(rows: Sequence[RowPlace], traced: Traced, zone: np.ndarray, laid: n
 def reasons(spans: Sequence[Span], places: Sequence[shapely.Geometry], near: float) -> list[Text | None]:
     """Return for each place why the first reported span nearer than a distance [mm] cannot be laid, None without one."""
     told, places = [span for span in spans if span.reported], np.array(places, dtype=object)
+    if not told or not len(places):
+        return [None] * len(places)
     shapes = np.array([span.shape for span in told], dtype=object)
     around = shapely.bounds(places).reshape(-1, 4) + near * np.array([-1, -1, 1, 1])
     which, span = shapely.STRtree(shapes).query(shapely.box(*around.T))

@@ -65,6 +65,8 @@ class Windows(NamedTuple):
 
     def near(self, shapes: np.ndarray) -> np.ndarray:
         """Return for each shape the part that holds all there is of the area about it."""
+        if len(self.parts) == 1:
+            return np.repeat(self.parts, len(shapes))
         middle = shapely.get_coordinates(shapely.centroid(shapes))
         at = np.clip(((middle - self.begin) / self.step).astype(int), 0, np.array(self.count) - 1)
         return self.parts[at[:, 1] * self.count[0] + at[:, 0]]

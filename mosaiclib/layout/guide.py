@@ -97,7 +97,7 @@ class Part:
         pace = np.hypot(along[..., 0], along[..., 1])
         ahead = along / pace[..., None]
         bend = (along[..., 0] * bent[..., 1] - along[..., 1] * bent[..., 0]) / pace**3
-        right = np.stack([ahead[..., 1], -ahead[..., 0]], axis=-1)
+        right = ahead[..., ::-1] * [1, -1]
         return self.spline(t) + ahead * beyond[..., None], right, np.where(beyond == 0, bend, 0.0)
 
     def _parameter(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -11,7 +11,7 @@ from shapely import Polygon
 
 from mosaiclib.layout.cells import Cells, Frame
 from mosaiclib.layout.joints import least_widths, narrower
-from mosaiclib.layout.layout import LOST
+from mosaiclib.layout.layout import LOST, mitred
 
 LEAST_SHARE = 0.05  # of a tile's area; common practice, no source
 GIVES = 0.5  # of a tile's area: no neighbour of a sliver gives up more of itself, so that it stays a piece; assumed
@@ -52,7 +52,7 @@ def _straight(cells: Cells, frame: Frame, nip: float) -> Cells:
         return cells
     straight = shapely.simplify(cells.shapes[cut], nip)
     sound = shapely.is_valid(straight) & (shapely.get_type_id(straight) == 3) & ~shapely.is_empty(straight)
-    sound &= shapely.covers(shapely.buffer(frame.face, LOST), straight)
+    sound &= shapely.covers(mitred(frame.face, LOST), straight)
     shapes = cells.shapes.copy()
     shapes[cut[sound]] = straight[sound]
     return cells._replace(shapes=shapes)

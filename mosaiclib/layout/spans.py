@@ -114,7 +114,7 @@ def _frame(part: Part, s: np.ndarray, over: float) -> tuple[np.ndarray, np.ndarr
     xy, right, _ = part.frame(np.stack([s - over / 2, s, s + over / 2]))
     chord = xy[2] - xy[0]
     long = np.hypot(chord[:, 0], chord[:, 1])[:, None]
-    normal = np.where(long > over / 2, np.stack([chord[:, 1], -chord[:, 0]], axis=1) / np.maximum(long, 1e-9), right[1])
+    normal = np.where(long > over / 2, chord[:, ::-1] * [1, -1] / np.maximum(long, 1e-9), right[1])
     a, b = right[0], right[2]
     turned = np.arctan2(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], np.einsum("ij,ij->i", a, b))
     return xy[1], normal, turned / over

@@ -506,7 +506,8 @@ def _blocks(places: Places, cut: Cut, fine: np.ndarray, widest: float) -> np.nda
         # one piece cannot go round: its two points a side are no ring
         meets = np.hypot(*(left[end - 1, 1] - left[begin, 0])) <= 4 * widest  # not where a line closes across a seam
         if end - begin > 1 and places.last[begin] < 0 and places.place[begin] == 0 and _meets(places, end) and meets:
-            block = shapely.symmetric_difference(*shapely.polygons(np.stack(sides)))
+            # tiles left as bought may lie over each other, so that the ring's sides cross themselves
+            block = shapely.symmetric_difference(*shapely.make_valid(shapely.polygons(np.stack(sides))))
         else:
             block = shapely.polygons(np.concatenate([sides[0], sides[1][::-1]]))
         # a stretch that crosses itself is left in pieces

@@ -9,6 +9,7 @@
 
 __all__ = ["Stretch", "mirror_station", "stations"]
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -141,13 +142,13 @@ def _room(run: Stretch, units: np.ndarray, spare: float) -> _Room:
 
 def _stretches(room: _Room) -> np.ndarray:
     """Return the pitches by which a run may be laid longer: within its room, evenly, and to a whole number of pieces."""
-    longer, shorter = (min(1.0, float(give[-1])) for give in (room.longer, room.shorter))
-    total = room.t[-1]
+    total, longer, shorter = (float(part[-1]) for part in room)
     if total <= 1:
         return np.zeros(1)
-    even = np.array([np.ceil(total - 1e-9), np.floor(total + 1e-9)]) - total
-    x = np.concatenate([[0.0], np.linspace(-shorter, longer, STRETCHES), even])
-    return np.unique(x[(x >= -shorter - 1e-12) & (x <= longer + 1e-12)].round(12))
+    longer, shorter = min(1.0, longer), min(1.0, shorter)
+    steps = (k * (longer + shorter) / (STRETCHES - 1) - shorter for k in range(STRETCHES))
+    x = 0.0, *steps, math.ceil(total - 1e-9) - total, math.floor(total + 1e-9) - total
+    return np.array(sorted({round(one, 12) for one in x if -shorter - 1e-12 <= one <= longer + 1e-12}))
 
 
 def _ways(run: Stretch, total: float, x: np.ndarray) -> _Ways:

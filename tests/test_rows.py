@@ -127,6 +127,14 @@ def test_a_gentle_bend_stays_whole_and_a_tight_one_does_not():
     assert (tight.pieces["kind"] == "wedge").all()
 
 
+def test_a_ring_as_bought_covers_its_pieces_though_they_lie_over_each_other():
+    t = np.linspace(0, 2 * np.pi, 48, endpoint=False)
+    egg = Guide(np.stack([105 * np.cos(t), 70 * np.sin(t)], axis=1), closed=True)
+    laid = lay_rows(egg, [{"tile": 20, "fraction": "quarter", "count": 3}], 2, bought=True)
+    assert survey(laid).overlaps > 0
+    assert shapely.area(shapely.difference(shapely.union_all(laid.shapes), laid.outline)) < 1e-6
+
+
 def test_a_ring_closes_with_even_joints():
     layout = lay_rows(ring(60), [{"tile": 20, "fraction": "quarter", "count": 3}], 2, limits=(1.7, 2.3))
     along = joints_of(layout)

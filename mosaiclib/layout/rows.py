@@ -4,7 +4,6 @@ __all__ = ["CHANGED", "lay_beneath", "lay_rows"]
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -414,7 +413,7 @@ def _largest(shape) -> Polygon:
 
 
 def _assembled(
-    shapes, places: Places, cut: Cut, touched, rows, spans: Sequence[Span], limits: JointLimits, outline, smoothed: float
+    shapes, places: Places, cut: Cut, touched, rows, spans: Sequence[Span], limits: JointLimits, outline, smoothed
 ) -> Layout:
     """Return the layout of the pieces that are left, rows in order, places along the guide."""
     kept = np.flatnonzero(shapely.area(shapes) > LOST)

@@ -1,6 +1,19 @@
 """Edges of pieces that face each other across a joint."""
 
-__all__ = ["TOUCH", "Facing", "edges_each", "edges_of", "faced", "facing", "near_pairs", "stretches", "turns"]
+__all__ = [
+    "TOUCH",
+    "Facing",
+    "close_pairs",
+    "edges_before",
+    "edges_each",
+    "edges_of",
+    "faced",
+    "facing",
+    "near_pairs",
+    "stretches",
+    "turns",
+    "within",
+]
 
 from dataclasses import dataclass
 
@@ -68,6 +81,13 @@ def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np
     return begin, end, first, owner
 
 
+def edges_before(first: np.ndarray) -> np.ndarray:
+    """Return the number of the edge before each on its piece, shape (m,), from the first edge of each piece."""
+    before, there = np.arange(first[-1]) - 1, np.diff(first) > 0
+    before[first[:-1][there]] = first[1:][there] - 1
+    return before
+
+
 def turns(along: np.ndarray, first: np.ndarray) -> np.ndarray:
     """Return by how much the next edge of its piece turns to the left at each edge's end, shape (m,) [radians].
 
@@ -77,10 +97,10 @@ def turns(along: np.ndarray, first: np.ndarray) -> np.ndarray:
     >>> np.degrees(turns(end - begin, first)).tolist()
     [90.0, 90.0, 90.0, 90.0]
     """
-    after, there = np.arange(len(along)) + 1, np.diff(first) > 0
-    after[first[1:][there] - 1] = first[:-1][there]
-    (x, y), (u, v) = along.T, along[after].T
-    return np.arctan2(x * v - y * u, x * u + y * v)
+    before, turn = edges_before(first), np.zeros(len(along))
+    (x, y), (u, v) = along[before].T, along.T
+    turn[before] = np.arctan2(x * v - y * u, x * u + y * v)
+    return turn
 
 
 def facing(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> Facing:
@@ -212,13 +232,29 @@ def _within(low, high, gap, slope, reach):
     return low, np.where((start > reach) & (stop > reach), low, high)
 
 
+def close_pairs(tree: shapely.STRtree, reach: np.ndarray) -> np.ndarray:
+    """Return the pairs of a tree's n pieces whose upright frames lie within the reach of either, shape (n,), i < j, (p, 2) [mm]."""
+    n, boxes = len(tree), shapely.bounds(tree.geometries) + reach[:, None] * np.array([-1, -1, 1, 1])
+    first, second = tree.query(shapely.box(*boxes.T))
+    keys = np.sort((np.minimum(first, second) * n + np.maximum(first, second))[first != second])
+    keys = keys[np.diff(keys, prepend=-1) > 0]  # quicker than np.unique
+    return np.stack(np.divmod(keys, max(n, 1)), axis=1)
+
+
 def near_pairs(shapes: np.ndarray, reach: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return the pairs of n pieces within the reach of either, shape (n,), i < j, (p, 2), and how far apart [mm]."""
-    boxes = shapely.bounds(shapes) + reach[:, None] * np.array([-1, -1, 1, 1])
-    pairs = shapely.STRtree(shapes).query(shapely.box(*boxes.T)).T
-    first, second = pairs.min(axis=1).astype(np.int64), pairs.max(axis=1)
-    keys = np.unique((first * len(shapes) + second)[first < second])  # quicker than asking the tree for distances
-    pairs = np.stack([keys // max(len(shapes), 1), keys % max(len(shapes), 1)], axis=1)
-    apart = shapely.distance(shapes[pairs[:, 0]], shapes[pairs[:, 1]])
-    near = apart <= reach[pairs].max(axis=1, initial=0.0)
+    pairs = close_pairs(shapely.STRtree(shapes), reach)
+    return within(shapes, pairs, reach[pairs].max(axis=1, initial=0.0))
+
+
+def within(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> tuple[np.ndarray, np.ndarray]:
+    """Return which of some pairs of pieces, shape (p, 2), lie within a reach of all or each, and how far apart [mm]."""
+    low, high = np.split(shapely.bounds(shapes), 2, axis=1)
+    i, j = pairs.T
+    close = (
+        np.maximum(low[i] - high[j], low[j] - high[i]).max(axis=1) <= reach
+    )  # quicker than asking a tree for distances
+    apart = np.full(len(pairs), np.inf)
+    apart[close] = shapely.distance(shapes[i[close]], shapes[j[close]])
+    near = apart <= reach
     return pairs[near], apart[near]

@@ -22,7 +22,18 @@ import pandas as pd
 import shapely
 
 from mosaiclib.errors import MosaicError, instance, number
-from mosaiclib.layout.edges import TOUCH, Facing, edges_each, edges_of, faced, near_pairs, turns
+from mosaiclib.layout.edges import (
+    TOUCH,
+    Facing,
+    close_pairs,
+    edges_before,
+    edges_each,
+    edges_of,
+    faced,
+    near_pairs,
+    turns,
+    within,
+)
 from mosaiclib.layout.guide import Guide
 from mosaiclib.layout.layout import LOST, NIP, Layout, read_layout, row_codes
 from mosaiclib.layout.openings import HOLE, ROUND, Rim, crossing, gap_radius, rim_of, room_beside
@@ -37,6 +48,7 @@ BITS = 16  # places along a wide stretch where something may stand between
 LINE = 0.98  # of the way across: what comes nearer is an edge of the joint itself
 NEARER = 0.7  # of half a wide joint: nearer to its middle lies only what is no edge of it
 EVEN = 0.25  # two edges keep a wide joint if it widens by at most this share of its width
+ASKEW = 0.1  # [radians] so far a circle in a neck may lie off where it touches both sides, as they are rounded to shrink a piece
 NECKS = 20  # widths that are tried to find a neck, up to the greatest circle inside a piece
 FINE = 0.5  # [mm] step of the line that edges are measured from
 
@@ -132,7 +144,7 @@ def joints_of(layout: Layout, reach: float | None = None) -> Facing:
         met = faced(shown.shapes, edges_of(shown.shapes), _on_one_face(shown, pairs)[0], near)
     else:
         widest = _reach(layout, layout.joint_max)
-        met = _looked_at(seen, widest, widest, least_widths(shown.shapes)).met
+        met = _looked_at(seen, widest, widest).met
     both = np.sort(np.stack([origin[met.first], origin[met.second]]), axis=0)
     return replace(met, first=both[0], second=both[1])
 
@@ -144,40 +156,40 @@ def _on_one_face(layout: Layout, pairs: np.ndarray, *more: np.ndarray) -> tuple[
 
 
 class _Looked(NamedTuple):
-    """Joints, the distances of pieces on the same face, shape (p,) [mm], pairs that touch, shape (q, 2), the rim of the pieces,
-    and for a radius [mm] beside which of n pieces it has room, and beside which a crossing's may have some.
+    """Joints, pairs of pieces with frames close together, shape (p, 2), the distance of the nearest that are farther apart [mm],
+    the rim of n pieces, their least widths, shape (n,) [mm], and for a radius [mm] beside which of them it has room, and beside
+    which a crossing's may have some.
     """
 
     met: Facing
-    apart: np.ndarray
-    touching: np.ndarray
+    close: np.ndarray
+    farther: float
     rim: Rim
+    thin: np.ndarray
     room: tuple[float, np.ndarray, np.ndarray]
 
 
-def _looked_at(seen: View, reach: float, near: float, thin: np.ndarray) -> _Looked:
-    """Look for joints up to a reach and all wider ones, and how far all pieces are apart that are so near [mm].
-
-    `thin`: least width of each piece, shape (n,) [mm].
-    """
+def _looked_at(seen: View, reach: float, near: float) -> _Looked:
+    """Look for joints up to a reach and all wider ones, and for all pieces that are so near each other [mm]."""
     layout, shapes, edges = seen.layout, seen.layout.shapes, edges_of(seen.layout.shapes)
-    every, off = seen.met(*near_pairs(shapes, np.full(len(shapes), near)))
-    pairs, apart = _on_one_face(layout, every, off)
-    met = faced(shapes, edges, pairs[apart <= reach], reach)
+    tree = shapely.STRtree(shapes)
+    (close,) = seen.met(close_pairs(tree, np.full(len(shapes), near)))
+    met = faced(shapes, edges, _on_one_face(layout, close)[0], reach)
     # with nothing between their edges two pieces farther apart have room beside them
-    rim, room = rim_of(shapes, layout.outline, edges, met, reach), NEARER * reach / 2
+    rim, room = rim_of(tree, layout.outline, edges, met, reach), NEARER * reach / 2
     some = room_beside(rim, min(room, ROUND * crossing(layout.joint_max)), sampled=False)
     beside = room_beside(rim, room, some)
-    met = _in_sight(shapes, met, np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP, LINE, 0.0)
+    met = _in_sight(tree, met, np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP, LINE, 0.0)
+    thin = _widths(edges)
+    thin[rim.hollow] = least_widths(shapes[rim.hollow])
     far, off_far = near_pairs(shapes[beside], np.maximum(NEXT * thin[beside], reach))
     far, off_far = _on_one_face(layout, *seen.met(np.flatnonzero(beside)[far], off_far))
     wide = _wide_joints(layout, edges, far[off_far > reach - TOUCH], reach, thin)
     # farther off, edges also see each other through the joint between two pieces: there both its sides are near
-    met = _together(met, _in_sight(shapes, wide, wide.length > 0, 0.1, NEARER))
+    met = _together(met, _in_sight(tree, wide, wide.length > 0, 0.1, NEARER))
     met = met.chosen(seen.once_only(met.first, met.second))
-    touching = every[(off == 0) & seen.once_only(*every.T)]
-    counted = apart[seen.once_only(*pairs.T)], off_far[seen.once_only(*far.T)]
-    return _Looked(met, np.concatenate(counted), touching, rim, (room, beside, some))
+    farther = off_far[seen.once_only(*far.T)].min(initial=np.inf)
+    return _Looked(met, close[seen.once_only(*close.T)], float(farther), rim, thin, (room, beside, some))
 
 
 def _reach(layout: Layout, most: float) -> float:
@@ -201,18 +213,20 @@ def survey(layout: Layout, joint_min: float | None = None, joint_max: float | No
         raise MosaicError("The least joint, ", mm(least), ", is over the greatest, ", mm(most), "; swap them.")
     reach = _reach(layout, max(most, layout.joint_max))
     seen = across(layout, max(reach, least) + 2 * layout.tile.side)
-    shown, hulls = seen.layout, shapely.convex_hull(seen.layout.shapes)
-    thin = _widths(hulls)
-    met, apart, touching, rim, room = _looked_at(seen, reach, max(reach, least), thin)
-    overlaps, nearest = _overlaps(shown.shapes, touching), apart.min(initial=np.inf)
+    shown, found = seen.layout, _looked_at(seen, reach, max(reach, least))
+    met, thin = found.met, found.thin.min(initial=np.inf)
+    narrowest = np.minimum(met.start_gap, met.end_gap).min(initial=max(reach, least))
+    pairs, apart = within(shown.shapes, found.close, max(narrowest, 0.0))
+    overlaps = _overlaps(shown.shapes, pairs[apart == 0])
+    nearest = float(_on_one_face(shown, pairs, apart)[1].min(initial=found.farther))
     kind = layout.pieces["kind"].to_numpy()
     count = max(len(layout), 1)
     return Survey(
         pieces=len(layout),
-        **_joint_measures(met, least, most, reach, float(nearest), bool(overlaps)),
+        **_joint_measures(met, least, most, reach, nearest, bool(overlaps)),
         overlaps=overlaps,
-        gap_radius=gap_radius(shown, rim, room),
-        least_width=float(min((*thin, *_necks(shown.shapes, hulls, thin.min(initial=np.inf))), default=0.0)),
+        gap_radius=gap_radius(shown, found.rim, found.room),
+        least_width=float(min((*found.thin, *_necks(shown.shapes[found.rim.hollow], thin)), default=0.0)),
         coverage=float(layout.areas.sum() / layout.outline.area) if layout.outline.area else 0.0,
         cut_share=float(np.sum(kind != "whole") / count),
         wedge_share=float(np.sum(kind == "wedge") / count),
@@ -240,28 +254,25 @@ def _wide_joints(layout: Layout, edges: tuple, pairs: np.ndarray, reach: float, 
     return met.chosen(~told)
 
 
-def _in_sight(shapes: np.ndarray, met: Facing, wide: np.ndarray, line: float, round_: float) -> Facing:
+def _in_sight(tree: shapely.STRtree, met: Facing, wide: np.ndarray, line: float, round_: float) -> Facing:
     """Shorten wide stretches, shape (m,), to where nothing stands between their edges.
 
     That is, no piece meets the line across the joint, nor lies near its middle; shares of half the joint's width.
     """
-    tree = shapely.STRtree(shapes)
     wide = np.flatnonzero(wide)
     near = round_ * np.maximum(met.start_gap, met.end_gap)[wide] / 2
-    between = tree.query(_between(met.chosen(wide), line), predicate="dwithin", distance=near)[0]
+    stretch, piece = tree.query(_between(met.chosen(wide), line), predicate="dwithin", distance=near)
     asked = np.zeros(len(met.first), bool)
-    asked[wide[between]] = True  # nothing stands in most
+    asked[wide[stretch]] = True  # nothing stands in most
+    stretch = np.cumsum(asked)[wide[stretch]] - 1
     met, rest = met.chosen(asked), met.chosen(~asked)
     share = (np.arange(BITS) + 0.5) / BITS
     half = np.clip(met.start_gap[:, None] + (met.end_gap - met.start_gap)[:, None] * share, 0, None) / 2
     spots = met.middle[:, None] + ((share - 0.5) * met.length[:, None])[..., None] * met.along[:, None]
     across = line * half[..., None] * np.stack([met.along[:, 1], -met.along[:, 0]], axis=1)[:, None]
-    hidden = np.zeros(half.size, bool)
-    hidden[tree.query(shapely.points(spots.reshape(-1, 2)), predicate="intersects")[0]] = True  # most, and quickly
-    seen = np.flatnonzero(~hidden)
-    lines = shapely.linestrings(np.stack([spots - across, spots + across], axis=2).reshape(-1, 2, 2)[seen])
-    hidden[seen[tree.query(lines, predicate="dwithin", distance=round_ * half.ravel()[seen])[0]]] = True
-    clear = ~hidden.reshape(half.shape)
+    lines, clear = shapely.linestrings(np.stack([spots - across, spots + across], axis=2)), np.ones(half.shape, bool)
+    meets = shapely.dwithin(lines[stretch], tree.geometries[piece][:, None], round_ * half[stretch])
+    np.logical_and.at(clear, stretch, ~meets)
     begin, end = clear.argmax(axis=1) / BITS, 1 - clear[:, ::-1].argmax(axis=1) / BITS
     return _together(rest, _part(met, begin, end).chosen(clear.any(axis=1)))
 
@@ -283,14 +294,14 @@ def _part(met: Facing, begin: np.ndarray, end: np.ndarray) -> Facing:
     return replace(met, length=length, start_gap=gaps[0], end_gap=gaps[1], middle=middle)
 
 
-def _necks(shapes: np.ndarray, hulls: np.ndarray, most: float) -> np.ndarray:
+def _necks(shapes: np.ndarray, most: float) -> np.ndarray:
     """Return the narrowest neck of each piece that has one up to a width [mm]: shrunk by half of it, the piece falls apart.
 
     It is sought in steps of a twentieth of the width of the greatest circle inside the piece, then by halves: a neck goes
     unseen only where all that lies on one side of it is wider than it by less than one step, and is no neck to the eye.
     """
-    bent = shapes[shapely.area(hulls) - shapely.area(shapes) > HOLE]
-    bent = bent[_narrowings(bent) < most]
+    bent = shapes[_narrowings(shapes) < most]
+    bent = bent[shapely.area(shapely.convex_hull(bent)) - shapely.area(bent) > HOLE]
     step = shapely.length(shapely.maximum_inscribed_circle(bent)) / NECKS
     tried = step[:, None] * np.arange(1, NECKS + 1)
     piece, which = np.nonzero(tried - step[:, None] < most / 2)
@@ -307,22 +318,28 @@ def _necks(shapes: np.ndarray, hulls: np.ndarray, most: float) -> np.ndarray:
 
 
 def _narrowings(shapes: np.ndarray) -> np.ndarray:
-    """Return for each piece how near an inward corner lies to another edge that it looks at from inside, inf if none does [mm].
+    """Return for each piece how far an inward corner lies from the edge, or inward corner, across a neck, inf if none does [mm].
 
-    No neck is narrower.
+    A circle that touches both at the ends of its diameter has room there: from a corner it lies between the normals of both its
+    edges. No neck is narrower.
     """
     begin, end, first, owner = edges_of(shapes)
     along = end - begin
-    inward = np.flatnonzero(turns(along, first) < 0)  # the corner at the edge's end
+    turn, before = turns(along, first), edges_before(first)
+    inward = np.flatnonzero(turn < 0)  # the corner at the edge's end
     which, edge = edges_each(first, owner[inward])
-    x, y = (end[inward][which] - begin[edge]).T
+    corner = inward[which]
+    x, y = (begin[edge] - end[corner]).T
     u, v = along[edge].T
-    inside = u * y - v * x > TOUCH * np.hypot(u, v)  # neither edge of the corner itself
-    share = np.clip((x * u + y * v) / np.maximum(u * u + v * v, TOUCH**2), 0.0, 1.0)
+    share = np.clip(-(x * u + y * v) / np.maximum(u * u + v * v, TOUCH**2), 0.0, 1.0)
+    x, y = x + share * u, y + share * v
+    a, b = along[corner].T
+    off = np.abs(np.arctan2(a * y - b * x, a * x + b * y) - (np.pi + turn[corner]) / 2)
+    outward = ((share == 0) & (turn[before[edge]] >= 0)) | ((share == 1) & (turn[edge] >= 0))
+    narrow = (off < ASKEW - turn[corner] / 2) & ~outward & (edge != corner) & (before[edge] != corner)
     found = np.full(len(shapes), np.inf)
     found[shapely.get_num_interior_rings(shapes) > 0] = 0.0
-    far = np.hypot(x - share * u, y - share * v)[inside]
-    np.minimum.at(found, owner[inward][which][inside], far)
+    np.minimum.at(found, owner[corner][narrow], np.hypot(x, y)[narrow])
     return found
 
 
@@ -388,21 +405,20 @@ def least_widths(shapes: np.ndarray) -> np.ndarray:
     >>> least_widths(np.array([shapely.Polygon([(0, 0), (30, 0), (30, 40)])])).tolist()
     [24.0]
     """
-    return _widths(shapely.convex_hull(shapes))
+    return _widths(edges_of(shapely.convex_hull(shapes)))
 
 
-def _widths(hulls: np.ndarray) -> np.ndarray:
-    widths = np.zeros(len(hulls))
-    solid = (shapely.get_type_id(hulls) == 3) & ~shapely.is_empty(hulls)
-    if not solid.any():
-        return widths
-    begin, end, first, owner = edges_of(hulls[solid])
+def _widths(edges: tuple[np.ndarray, ...]) -> np.ndarray:
+    """Return the least width of each piece whose edges are those of its convex hull, shape (n,) [mm]."""
+    begin, end, first, owner = edges
     edge, corner = edges_each(first, owner)  # the corners of its piece are measured from each edge
     step = begin.T.take(corner, axis=1) - begin.T.take(edge, axis=1)
     x, y = (end - begin).T
-    off = np.abs(x[edge] * step[1] - y[edge] * step[0]) / np.hypot(x, y)[edge]
+    long = np.hypot(x, y)
+    off = np.abs(x[edge] * step[1] - y[edge] * step[0]) / np.where(long > 0, long, 1.0)[edge]
+    widths, there = np.zeros(len(first) - 1), np.diff(first) > 0
     starts = np.flatnonzero(np.diff(edge, prepend=-1))
-    widths[solid] = np.minimum.reduceat(np.maximum.reduceat(off, starts), first[:-1])
+    widths[there] = np.minimum.reduceat(np.maximum.reduceat(off, starts), first[:-1][there])
     return widths
 
 

@@ -9,7 +9,7 @@ import shapely
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from mosaiclib.layout.edges import TOUCH, Facing, edges_of, faced, near_pairs, stretches, turns
+from mosaiclib.layout.edges import TOUCH, Facing, close_pairs, edges_before, edges_of, faced, stretches, turns
 from mosaiclib.layout.layout import Layout, mitred, only_areas
 from mosaiclib.layout.seams import across
 
@@ -33,14 +33,13 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
     grow = GROWN * widest
     inmost = shapely.get_parts(shapely.difference(outline, shapely.union_all(mitred(shapes, grow, 3))))
     inmost = inmost[shapely.area(inmost) > HOLE]
-    return list(zip(inmost, _up_to_the_pieces(outline, shapes, inmost, grow), strict=True))
+    return list(zip(inmost, _up_to_the_pieces(outline, shapely.STRtree(shapes), inmost, grow), strict=True))
 
 
-def _up_to_the_pieces(outline, shapes: np.ndarray, inmost: np.ndarray, grow: float) -> list[Polygon | MultiPolygon]:
+def _up_to_the_pieces(outline, tree: shapely.STRtree, inmost: np.ndarray, grow: float) -> list[Polygon | MultiPolygon]:
     """Return the places that are open round inmost parts, shape (k,), grown so far [mm]."""
-    tree = shapely.STRtree(shapes)
     wide = [only_areas(place) for place in shapely.intersection(shapely.buffer(inmost, grow), outline)]
-    near = [shapely.union_all(shapes[tree.query(place)]) for place in wide]
+    near = [shapely.union_all(tree.geometries[tree.query(place)]) for place in wide]
     return [only_areas(shapely.difference(*both, grid_size=FINE)) for both in zip(wide, near, strict=True)]
 
 
@@ -58,8 +57,9 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = N
     least = max(crossing(layout.joint_max), HAIR)
     if rim is None:
         layout = across(layout, 2 * layout.tile.side, own_face=True).layout
-        edges, (pairs, _) = edges_of(layout.shapes), near_pairs(layout.shapes, np.full(len(layout), 2 * least))
-        rim = rim_of(layout.shapes, layout.outline, edges, faced(layout.shapes, edges, pairs, 2 * least), 2 * least)
+        tree, edges = shapely.STRtree(layout.shapes), edges_of(layout.shapes)
+        met = faced(layout.shapes, edges, close_pairs(tree, np.full(len(layout), 2 * least)), 2 * least)
+        rim = rim_of(tree, layout.outline, edges, met, 2 * least)
     shapely.prepare(layout.outline)
     inside = shapely.intersects(layout.outline, layout.shapes)  # beyond a seam nothing faces the last that are shown
     radius, beside, among = begin or (least, room_beside(rim, ROUND * least), inside)
@@ -70,23 +70,23 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = N
         radius *= LARGER
         beside = room_beside(rim, ROUND * radius, beside)
         tried.append((radius, beside))
-    found = (_widest(layout, max(radius, least), beside) for radius, beside in reversed(tried))
+    found = (_widest(layout, rim.tree, max(radius, least), beside) for radius, beside in reversed(tried))
     widest = next(filter(None, found), 0.0)
-    return widest or _widest(layout, least, room_beside(rim, ROUND * least, among))
+    return widest or _widest(layout, rim.tree, least, room_beside(rim, ROUND * least, among))
 
 
-def _widest(layout: Layout, least: float, beside: np.ndarray) -> float:
+def _widest(layout: Layout, tree: shapely.STRtree, least: float, beside: np.ndarray) -> float:
     """Return the radius of the largest circle over a least in an unreported gap with certain pieces round it, (n,); else 0 [mm]."""
     shapes, outline = layout.shapes, layout.outline
     free = shapely.get_parts(shapely.difference(outline, shapely.union_all(shapely.buffer(shapes[beside], least))))
     # the joints of all other pieces lie in one part, or several
     inner = shapely.point_on_surface(free)
-    filled, _ = shapely.STRtree(shapes).query(inner, predicate="dwithin", distance=ROUND * least)
-    places = _up_to_the_pieces(outline, shapes, np.delete(free, filled), least)
+    filled, _ = tree.query(inner, predicate="dwithin", distance=ROUND * least)
+    places = _up_to_the_pieces(outline, tree, np.delete(free, filled), least)
     if layout.gaps:
         told = shapely.buffer([gap.shape for gap in layout.gaps], 1e-6)
-        tree = shapely.STRtree(told)
-        near = [shapely.union_all(told[tree.query(place)]) for place in places]
+        gaps = shapely.STRtree(told)
+        near = [shapely.union_all(told[gaps.query(place)]) for place in places]
         places = [only_areas(shapely.difference(*both)) for both in zip(places, near, strict=True)]
     parts = [part for part in shapely.get_parts(places) if part.area > np.pi * least**2]  # others hold no such circle
     widest = max((shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts), default=0.0)
@@ -99,12 +99,15 @@ def _widest(layout: Layout, least: float, beside: np.ndarray) -> float:
 class Rim(NamedTuple):
     """Round n pieces, end to end on a line: each edge, then the arc about the corner at its end by which the next edge turns.
 
-    The pieces; begin and direction of each edge, shape (m, 2), the edge before it, its piece, its length [mm] and the turn at
-    its end [radians]; where each edge and each arc starts on the line, and where the last ends, shape (2 m + 1,); what faces
-    edges: number of the edge, and how far its ends, of shape (2, k), lie along the edge and out from it [mm].
+    A tree of the pieces; which are hollow, and which have holes, parts or an edge without length, so that their edges do not
+    tell all, shape (n,); begin and direction of each edge, shape (m, 2), the edge before it, its piece, its length [mm] and the
+    turn at its end [radians]; where each edge and each arc starts on the line, and where the last ends, shape (2 m + 1,); what
+    faces edges: number of the edge, and how far its ends, of shape (2, k), lie along the edge and out from it [mm].
     """
 
-    shapes: np.ndarray
+    tree: shapely.STRtree
+    hollow: np.ndarray
+    odd: np.ndarray
     begin: np.ndarray
     along: np.ndarray
     before: np.ndarray
@@ -117,34 +120,37 @@ class Rim(NamedTuple):
     y: np.ndarray
 
 
-def rim_of(shapes: np.ndarray, outline: BaseGeometry, edges: tuple, met: Facing, reach: float) -> Rim:
+def rim_of(tree: shapely.STRtree, outline: BaseGeometry, edges: tuple, met: Facing, reach: float) -> Rim:
     """Return the rim of n pieces in an outline, whose edges and stretches of joint are known, the outline so near faced too [mm]."""
     begin, end, first, owner = edges
-    long, there = np.hypot(*(end - begin).T), np.diff(first) > 0
+    long = np.hypot(*(end - begin).T)
     along = (end - begin) / np.where(long > 0, long, 1.0)[:, None]
-    before = np.arange(len(owner)) - 1
-    before[first[:-1][there]] = first[1:][there] - 1
     turn = turns(along, first)
+    odd = np.diff(first) != shapely.get_num_coordinates(tree.geometries) - 1
+    odd[owner[long == 0]] = True
+    hollow = odd.copy()
+    hollow[owner[turn < 0]] = True
     starts = np.append(0.0, np.cumsum(np.stack([long, np.maximum(turn, 0.0)], axis=1)))
-    edge_of = _beside_outline(shapes, outline, edges, reach)
+    edge_of = _beside_outline(tree, outline, edges, reach)
     sides = (met.first_edge, met.ends(1)), (met.second_edge, met.ends(-1)), (edge_of.first_edge, edge_of.ends(1))
     edge, points = np.concatenate([one for one, _ in sides]), np.concatenate([ends for _, ends in sides], axis=1)
     (u, v), (x, y) = along.T.take(edge, axis=1), np.moveaxis(points - begin[edge], -1, 0)
-    return Rim(shapes, begin, along, before, owner, long, turn, starts, edge, x * u + y * v, x * v - y * u)
+    before, x, y = edges_before(first), x * u + y * v, x * v - y * u
+    return Rim(tree, hollow, odd, begin, along, before, owner, long, turn, starts, edge, x, y)
 
 
-def _beside_outline(shapes: np.ndarray, outline: BaseGeometry, edges: tuple, reach: float) -> Facing:
+def _beside_outline(tree: shapely.STRtree, outline: BaseGeometry, edges: tuple, reach: float) -> Facing:
     """Return the stretches between pieces and the outline, as if each of its edges were a piece outside."""
     begin, end, first, _ = edges
     rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(outline)))
     points, ring = shapely.get_coordinates(rings, return_index=True)
     same = ring[1:] == ring[:-1]
     here, there = points[1:][same], points[:-1][same]
-    lines = shapely.linestrings(np.stack([here, there], axis=1))
-    edge, piece = shapely.STRtree(shapes).query(lines, predicate="dwithin", distance=reach)
+    frames = shapely.box(*(np.minimum(here, there) - reach).T, *(np.maximum(here, there) + reach).T)
+    edge, piece = tree.query(frames)
     more = first[-1] + np.arange(1, len(here) + 1)
     every = np.concatenate([begin, here]), np.concatenate([end, there]), np.concatenate([first, more]), None
-    return stretches(every, np.stack([piece, len(shapes) + edge], axis=1), reach)
+    return stretches(every, np.stack([piece, len(tree) + edge], axis=1), reach)
 
 
 def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None, sampled: bool = True) -> np.ndarray:
@@ -156,17 +162,15 @@ def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None, sample
     >>> row = shapely.box([0, 12, 24], 0, [10, 22, 34], 10)
     >>> edges = edges_of(row)
     >>> met = faced(row, edges, np.array([[0, 1], [1, 2]]), 3)
-    >>> [room_beside(rim_of(row, shapely.box(0, 0, 34 + more, 10), edges, met, 3), 1.4).tolist() for more in (2, 3)]
+    >>> outlines, tree = shapely.box(0, 0, [36, 37], 10), shapely.STRtree(row)
+    >>> [room_beside(rim_of(tree, outline, edges, met, 3), 1.4).tolist() for outline in outlines]
     [[False, False, False], [False, False, True]]
     """
-    n = len(rim.shapes)
-    odd = np.bincount(rim.owner, minlength=n) != shapely.get_num_coordinates(rim.shapes) - 1  # holes, or parts
-    odd[rim.owner[rim.long == 0]] = True
-    among = np.ones(n, bool) if among is None else among
+    among, room = np.ones(len(rim.tree), bool) if among is None else among, rim.odd.copy()
     if among.any():
         holes = _uncovered(rim, radius, among)
-        odd[rim.owner[(_far_from_all(rim, radius, *holes) if sampled else holes[0]) // 2]] = True
-    return odd & among
+        room[rim.owner[(_far_from_all(rim, radius, *holes) if sampled else holes[0]) // 2]] = True
+    return room & among
 
 
 def _uncovered(rim: Rim, radius: float, among: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -185,7 +189,7 @@ def _uncovered(rim: Rim, radius: float, among: np.ndarray) -> tuple[np.ndarray, 
     marked = np.repeat(among[rim.owner], 2)
     looked = rim.starts[np.append(marked, False) | np.append(False, marked)]
     begin = np.concatenate([looked, (rim.starts[segment] + low)[some]])
-    order = np.argsort(begin, kind="stable")
+    order = np.argsort(begin)
     reached = np.maximum.accumulate(np.concatenate([looked, (rim.starts[segment] + high)[some]])[order])
     low, high = reached[:-1], begin[order][1:]
     hole = high > low + TOUCH
@@ -218,5 +222,5 @@ def _far_from_all(rim: Rim, radius: float, segment: np.ndarray, low: np.ndarray,
     along, turn, half = rim.along[edge], np.where(arc, place, 0.0)[:, None], step * np.where(arc, radius, 1.0) / 2
     out = np.cos(turn) * np.stack([along[:, 1], -along[:, 0]], axis=1) + np.sin(turn) * along
     spots = rim.begin[edge] + np.where(arc, rim.long[edge], place)[:, None] * along + radius * out
-    near, _ = shapely.STRtree(rim.shapes).query(shapely.points(spots), predicate="dwithin", distance=radius - half)
+    near, _ = rim.tree.query(shapely.points(spots), predicate="dwithin", distance=radius - half)
     return np.delete(segment[hole], near)

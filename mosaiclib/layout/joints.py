@@ -157,8 +157,8 @@ def _on_one_face(layout: Layout, pairs: np.ndarray, *more: np.ndarray) -> tuple[
 
 class _Looked(NamedTuple):
     """Joints, pairs of pieces with frames close together, shape (p, 2), the distance of the nearest that are farther apart [mm],
-    the rim of n pieces, their least widths, shape (n,) [mm], and for a radius [mm] beside which of them it has room, and beside
-    which a crossing's may have some.
+    the rim of n pieces, their least widths, shape (n,) [mm], and for a radius [mm] where on the rim it has room, and where a
+    crossing's may.
     """
 
     met: Facing
@@ -176,9 +176,10 @@ def _looked_at(seen: View, reach: float, near: float) -> _Looked:
     (close,) = seen.met(close_pairs(tree, np.full(len(shapes), near)))
     met = faced(shapes, edges, _on_one_face(layout, close)[0], reach)
     # with nothing between their edges two pieces farther apart have room beside them
-    rim, room = rim_of(tree, layout.outline, edges, met, reach), NEARER * reach / 2
-    some = room_beside(rim, min(room, ROUND * crossing(layout.joint_max)), sampled=False)
-    beside = room_beside(rim, room, some)
+    rim, radius = rim_of(tree, layout.outline, edges, met, reach), NEARER * reach / 2
+    some = room_beside(rim, min(radius, ROUND * crossing(layout.joint_max)), sampled=False)
+    room = room_beside(rim, radius, some)
+    beside = rim.pieces(room)
     met = _in_sight(tree, met, np.maximum(met.start_gap, met.end_gap) > layout.joint_max + NIP, LINE, 0.0)
     thin = _widths(edges)
     thin[rim.hollow] = least_widths(shapes[rim.hollow])
@@ -189,7 +190,7 @@ def _looked_at(seen: View, reach: float, near: float) -> _Looked:
     met = _together(met, _in_sight(tree, wide, wide.length > 0, 0.1, NEARER))
     met = met.chosen(seen.once_only(met.first, met.second))
     farther = off_far[seen.once_only(*far.T)].min(initial=np.inf)
-    return _Looked(met, close[seen.once_only(*close.T)], float(farther), rim, thin, (room, beside, some))
+    return _Looked(met, close[seen.once_only(*close.T)], float(farther), rim, thin, (radius, room, some))
 
 
 def _reach(layout: Layout, most: float) -> float:

@@ -51,8 +51,7 @@ def crossing(widest: float) -> float:
 def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = None) -> float:
     """Return the radius of the largest circle in an unreported gap, 0 where only joints and crossings are open [mm].
 
-    What is known: the `rim` of the layout, and for a radius [mm] to begin with beside which pieces it has room, and beside
-    which a crossing's may have some.
+    What is known: the `rim` of the layout, and for a radius [mm] to begin with where it has room, and where a crossing's may.
     """
     least = max(crossing(layout.joint_max), HAIR)
     if rim is None:
@@ -62,17 +61,20 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = N
         rim = rim_of(tree, layout.outline, edges, met, 2 * least)
     shapely.prepare(layout.outline)
     inside = shapely.intersects(layout.outline, layout.shapes)  # beyond a seam nothing faces the last that are shown
-    radius, beside, among = begin or (least, room_beside(rim, ROUND * least), inside)
-    beside, among = beside & inside, among & inside
-    tried = [(radius, beside)]
+    radius, room, among = begin or (least, room_beside(rim, ROUND * least), True)
+    mine = np.repeat(inside[rim.owner], 2)
+    tried = [(radius, room := room & mine)]
     x0, y0, x1, y1 = layout.outline.bounds
-    while beside.any() and 2 * radius < min(x1 - x0, y1 - y0):  # the fewer are left, the sooner they are looked at
+    while room.any() and 2 * radius < min(x1 - x0, y1 - y0):  # the less is left, the sooner it is looked at
         radius *= LARGER
-        beside = room_beside(rim, ROUND * radius, beside)
-        tried.append((radius, beside))
-    found = (_widest(layout, rim.tree, max(radius, least), beside) for radius, beside in reversed(tried))
+        tried.append((radius, room := room_beside(rim, ROUND * radius, room)))
+    found = (
+        _widest(layout, rim.tree, max(radius, least), rim.pieces(room) & inside) for radius, room in reversed(tried)
+    )
     widest = next(filter(None, found), 0.0)
-    return widest or _widest(layout, rim.tree, least, room_beside(rim, ROUND * least, among))
+    return widest or _widest(
+        layout, rim.tree, least, rim.pieces(room_beside(rim, ROUND * least, among & mine)) & inside
+    )
 
 
 def _widest(layout: Layout, tree: shapely.STRtree, least: float, beside: np.ndarray) -> float:
@@ -119,6 +121,12 @@ class Rim(NamedTuple):
     x: np.ndarray
     y: np.ndarray
 
+    def pieces(self, marked: np.ndarray) -> np.ndarray:
+        """Tell which pieces have an edge or arc that is marked, shape (2 m,), or more than their edges tell, shape (n,)."""
+        found = self.odd.copy()
+        found[self.owner[np.flatnonzero(marked) // 2]] = True
+        return found
+
 
 def rim_of(tree: shapely.STRtree, outline: BaseGeometry, edges: tuple, met: Facing, reach: float) -> Rim:
     """Return the rim of n pieces in an outline, whose edges and stretches of joint are known, the outline so near faced too [mm]."""
@@ -154,7 +162,7 @@ def _beside_outline(tree: shapely.STRtree, outline: BaseGeometry, edges: tuple, 
 
 
 def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None, sampled: bool = True) -> np.ndarray:
-    """Tell beside which of n pieces a circle of a radius may lie that touches no other, shape (n,), among those marked [mm].
+    """Tell on which edges and arcs a circle of a radius may lie that touches no other piece, shape (2 m,), among those marked [mm].
 
     Where it says no there is none: its middle would lie so far from an edge, or about a corner, and all such places are
     less far from other pieces or from the outline; where it is not `sampled`, from what faces the piece.
@@ -163,38 +171,41 @@ def room_beside(rim: Rim, radius: float, among: np.ndarray | None = None, sample
     >>> edges = edges_of(row)
     >>> met = faced(row, edges, np.array([[0, 1], [1, 2]]), 3)
     >>> outlines, tree = shapely.box(0, 0, [36, 37], 10), shapely.STRtree(row)
-    >>> [room_beside(rim_of(tree, outline, edges, met, 3), 1.4).tolist() for outline in outlines]
+    >>> rims = [rim_of(tree, outline, edges, met, 3) for outline in outlines]
+    >>> [rim.pieces(room_beside(rim, 1.4)).tolist() for rim in rims]
     [[False, False, False], [False, False, True]]
     """
-    among, room = np.ones(len(rim.tree), bool) if among is None else among, rim.odd.copy()
+    room = np.zeros(2 * len(rim.owner), bool)
+    among = ~room if among is None else among
     if among.any():
         holes = _uncovered(rim, radius, among)
-        room[rim.owner[(_far_from_all(rim, radius, *holes) if sampled else holes[0]) // 2]] = True
-    return room & among
+        room[_far_from_all(rim, radius, *holes) if sampled else holes[0]] = True
+    return room
 
 
 def _uncovered(rim: Rim, radius: float, among: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return which edges and arcs of marked pieces have places where what faces them leaves room, and from where to where."""
-    faced_ = np.flatnonzero(among[rim.owner[rim.edge]])
-    edge, x, y = rim.edge[faced_], rim.x[:, faced_], rim.y[:, faced_]
-    covered = [(2 * edge, *_along_edge(x, y, radius), rim.long[edge])]
-    for last, corner, end in ((x[0] < x[1], edge, True), (x[0] >= x[1], rim.before[edge], False)):
-        u, v = (np.where(last, one[1], one[0]) for one in (x, y))
+    """Return which of the marked edges and arcs have places where what faces them leaves room, and from where to where."""
+    faced_ = np.flatnonzero(among[2 * rim.edge])
+    edge = rim.edge[faced_]
+    covered = [(2 * edge, *_along_edge(rim.x[:, faced_], rim.y[:, faced_], radius), rim.long[edge])]
+    for corner, end in ((rim.edge, True), (rim.before[rim.edge], False)):
+        faced_ = np.flatnonzero(among[2 * corner + 1])
+        corner, edge, x, y = corner[faced_], rim.edge[faced_], rim.x[:, faced_], rim.y[:, faced_]
+        u, v = (np.where((x[0] < x[1]) == end, one[1], one[0]) for one in (x, y))
         middle, half = _about_corner(u - rim.long[edge] if end else u, v, radius)
         middle = middle if end else middle + rim.turn[corner]
         covered.append((2 * corner + 1, middle - half, middle + half, rim.turn[corner]))
     segment, low, high, long = (np.concatenate(column) for column in zip(*covered, strict=True))
     low, high = np.maximum(low, 0.0), np.minimum(high, long)
     some = high > low
-    marked = np.repeat(among[rim.owner], 2)
-    looked = rim.starts[np.append(marked, False) | np.append(False, marked)]
+    looked = rim.starts[np.append(among, False) | np.append(False, among)]
     begin = np.concatenate([looked, (rim.starts[segment] + low)[some]])
     order = np.argsort(begin)
     reached = np.maximum.accumulate(np.concatenate([looked, (rim.starts[segment] + high)[some]])[order])
     low, high = reached[:-1], begin[order][1:]
     hole = high > low + TOUCH
     segment = np.searchsorted(rim.starts, low[hole], side="right") - 1
-    mine = among[rim.owner[segment // 2]]
+    mine = among[segment]
     return segment[mine], (low[hole] - rim.starts[segment])[mine], (high[hole] - rim.starts[segment])[mine]
 
 

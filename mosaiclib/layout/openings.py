@@ -212,8 +212,8 @@ def _uncovered(rim: Rim, radius: float, among: np.ndarray) -> tuple[np.ndarray, 
 def _along_edge(x: np.ndarray, y: np.ndarray, radius: float) -> tuple[np.ndarray, np.ndarray]:
     """Return from where to where, (k,), circles that touch an edge cannot lie for what faces it from end to end [mm]."""
     near = (y >= -TOUCH) & (y <= 2 * radius)
-    over = np.sqrt(np.clip(y * (2 * radius - y), 0.0, None))
-    return np.where(near, x - over, np.inf).min(axis=0), np.where(near, x + over, -np.inf).max(axis=0)
+    over = np.where(near, np.sqrt(np.maximum(y * (2 * radius - y), 0.0)), -np.inf)
+    return np.minimum(*(x - over)), np.maximum(*(x + over))
 
 
 def _about_corner(x: np.ndarray, y: np.ndarray, radius: float) -> tuple[np.ndarray, np.ndarray]:

@@ -25,7 +25,7 @@ from mosaiclib.layout.layout import read_shapes
 
 TOUCH = 1e-6  # [mm] rounding of coordinates
 OPPOSED = -0.5  # cosine: edges turned more than 60 degrees from opposite do not make a joint
-CHUNK = 200_000  # pairs handled at once, so that a wall of tiles stays within memory
+CHUNK = 10_000  # pairs handled at once, so that what is worked out of them stays within the processor's own memory
 
 
 @dataclass(frozen=True)

@@ -18,10 +18,11 @@ MOST_SEARCH = 4.0  # 2.4 to 3.4 measured
 # two regions and few cuts: the field itself takes 3.2 ms, the search 13.5: four shifts of final pieces 8 of them, and what
 # is read of the regions to choose them 3 that hardly grow; 4.2 to 4.5 measured, 4 is wanted
 MOST_SEARCH_OF_MEDALLION = 5.2
-MOST_SURVEY = 1.8  # 1.3 to 1.5 measured; 2 is allowed
-# 12,000 joints that lean and 600 pieces with room beside them: pairs and facing edges take what they do for neighbours, to
-# see where circles may lie half of it, necks, sight and the widest gap as much again; 3.0 to 3.4 measured; 2 is wanted
-MOST_SURVEY_OF_ROWS = 4.2
+MOST_SURVEY = 1.8  # 1.25 to 1.5 measured; 2 is allowed
+# 12,000 joints that lean and 600 pieces with room beside them: pairs and facing edges take what they do for neighbours, but
+# for distances; to see where circles may lie six tenths of all that neighbours take, sight, the widest gap and distances of
+# frames that overlap a quarter each; 2.4 to 2.8 measured; 2 is wanted
+MOST_SURVEY_OF_ROWS = 3.3
 
 
 def rows_of(count):

@@ -4,6 +4,7 @@ __all__ = ["LABEL", "Field", "field_of", "plain_button", "plain_words"]
 
 import html
 from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property
 from typing import Any
 
 import ipywidgets as w
@@ -47,21 +48,51 @@ def _wide() -> w.Layout:
 
 
 class Field:
-    """One control on the page, by itself a box to type into.
+    """One control on the page, by itself a box to type into, made when it is first seen.
 
-    `changed` is called with the field when its value is another, `refused` with the sentence when it cannot be.
+    `changed` is called with the field when its value is another, `refused` with the sentence when it cannot be; a slider that is
+    `live` is followed while it moves.
     """
 
-    slider: w.Widget | None = None
-
     def __init__(
-        self, control: Control, value: Any, changed: Callable[["Field"], None], refused: Callable[[MosaicError], None]
+        self,
+        control: Control,
+        value: Any,
+        changed: Callable[["Field"], None],
+        refused: Callable[[MosaicError], None],
+        live: bool = True,
     ) -> None:
-        self.control, self.changed, self.refused = control, changed, refused
-        self.unit, self.quiet = "mm", False
+        self.control, self.changed, self.refused, self.live = control, changed, refused, live
+        self.unit, self.quiet, self.wrong = "mm", False, ""
+        self.value = value
+        self.settings: Any = None  # all of them, once they are known
+        self.hidden = False  # whether the settings are such that the control means nothing
+
+    @cached_property
+    def box(self) -> w.Widget:
+        """What is typed into or clicked."""
         self.box = self.made()
-        self.view = self.with_help()
-        self.put(value)
+        self.show()
+        if self.settings is not None:
+            self.offer()
+        return self.box
+
+    @cached_property
+    def slider(self) -> w.Widget | None:
+        """What is slid, if anything."""
+        return None
+
+    @cached_property
+    def view(self) -> w.VBox:
+        """The control's place on the page, empty until it is seen there."""
+        return w.VBox(layout=_shared(w.Layout) if self.control.when is None else w.Layout())
+
+    def see(self) -> None:
+        """Let the control stand in its place where it means something, and only there."""
+        if self.control.when is not None:
+            self.view.layout.display = "none" if self.hidden else ""
+        if not (self.hidden or self.view.children):
+            self.view.children = self.with_help()
 
     def made(self) -> w.Widget:
         """Return what is typed into or clicked."""
@@ -101,36 +132,46 @@ class Field:
 
     def put(self, value: Any) -> None:
         """Show a value without telling anyone."""
-        self.value, self.quiet, self.wrong = value, True, ""
-        self.fill(value)
+        self.value, self.wrong = value, ""
+        if self.is_made:
+            self.show()
+
+    def show(self) -> None:
+        """Write the value into the box without telling anyone."""
+        self.quiet = True
+        self.fill(self.value)
         self.quiet = False
+
+    @property
+    def is_made(self) -> bool:
+        """Whether there is a box, as there is once it was seen."""
+        return "box" in self.__dict__
 
     def set_unit(self, unit: str) -> None:
         """Show lengths and temperatures in other units."""
         self.unit = unit
-        if self.control.unit in units.IN_INCHES:
+        if self.is_made and self.control.unit in units.IN_INCHES:
             (self.slider or self.box).description = self.label
             self.box.tooltip = self.label
             if not self.wrong:  # what was refused is kept until it is mended
                 self.put(self.value)
 
-    @property
-    def hidden(self) -> bool:
-        """Whether the settings are such that the control means nothing."""
-        return self.view.layout.display == "none"
-
     def follow(self, settings: Any) -> None:
-        """Heed the other settings: be there or not, and offer what they give."""
-        if self.control.when is not None:
-            self.view.layout.display = "" if self.control.when(settings) else "none"
+        """Heed the other settings: mean something or not, and offer what they give."""
+        self.settings = settings
+        self.hidden = self.control.when is not None and not self.control.when(settings)
+        if self.is_made:
+            self.offer()
 
-    def with_help(self) -> w.Widget:
-        """Return the control with its help line."""
-        line = w.HBox([self.slider, self.box]) if self.slider else self.box
+    def offer(self) -> None:
+        """Let be chosen what the settings give, where it is chosen."""
+
+    def with_help(self) -> list[w.Widget]:
+        """Return the control, and its help line if it has one."""
+        line = w.HBox([self.slider, self.box], layout=_shared(w.Layout)) if self.slider else self.box
         if not self.control.help:
-            return line
-        words = plain_words(f"<div>{html.escape(self.control.help)}</div>").add_class("mosaic-help")
-        return w.VBox([line, words])
+            return [line]
+        return [line, plain_words(f"<div>{html.escape(self.control.help)}</div>").add_class("mosaic-help")]
 
 
 class _Lengths(Field):
@@ -146,12 +187,17 @@ class _Slider(Field):
     made_of, widths = w.IntSlider, ("270px", "96px")  # of the slider and its box
 
     def made(self) -> w.Widget:
-        ends = {"min": self.control.to_steps(self.control.low), "max": self.control.to_steps(self.control.high)}
-        slider, box = (_shared(w.Layout, width=width) for width in self.widths)
-        style = _shared(w.SliderStyle, **STYLE)
-        self.slider = self.made_of(**ends, readout=False, description=self.label, style=style, layout=slider)
-        self.slider.observe(self._slid, "value")
+        box = _shared(w.Layout, width=self.widths[1])
         return self.heard(w.Text(layout=box, style=_shared(TextStyle), continuous_update=False, tooltip=self.label))
+
+    @cached_property
+    def slider(self) -> w.Widget:
+        """What is slid, in whole steps."""
+        ends = {"min": self.control.to_steps(self.control.low), "max": self.control.to_steps(self.control.high)}
+        look = {"style": _shared(w.SliderStyle, **STYLE), "layout": _shared(w.Layout, width=self.widths[0])}
+        slider = self.made_of(**ends, **look, readout=False, description=self.label, continuous_update=self.live)
+        slider.observe(self._slid, "value")
+        return slider
 
     def _slid(self, change: Mapping[str, Any]) -> None:
         if not self.quiet:
@@ -182,9 +228,8 @@ class _Chosen(Field):
             self.box.options = (*self.box.options, value)
         self.box.value = value
 
-    def follow(self, settings: Any) -> None:
-        super().follow(settings)
-        offered = tuple(self.control.offered(settings))
+    def offer(self) -> None:
+        offered = tuple(self.control.offered(self.settings))
         if offered != self.box.options:
             self.quiet = True
             self.box.options, self.box.value = offered, self.value if self.value in offered else None

@@ -95,10 +95,8 @@ class Lesson(w.VBox):
             self.picture.observe(lambda change: self._tap(change["new"][0]), "tapped")
         self.table = plain_words().add_class("mosaic-report")
         self.line = plain_words().add_class("mosaic-summary")
-        self.fields = {c.name: field_of(c, getattr(settings, c.name), self._changed, self.say) for c in module.CONTROLS}
-        for field in self.fields.values():
-            if field.slider is not None:
-                field.slider.continuous_update = getattr(module, "LIVE", True)
+        told = (self._changed, self.say, getattr(module, "LIVE", True))
+        self.fields = {c.name: field_of(c, getattr(settings, c.name), *told) for c in module.CONTROLS}
         self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda *_: ""
         self.stepped: Any = None  # the settings that a step back or on led away from, while it is made
         self.folds = self._folded(module.lists(folder) if hasattr(module, "lists") else ())
@@ -113,6 +111,7 @@ class Lesson(w.VBox):
         if beside is None:
             self.refresh()
         else:
+            self._follow()
             self.go_on(beside)
 
     def _page(self) -> list[w.Widget]:
@@ -206,21 +205,14 @@ class Lesson(w.VBox):
     def _folded(self, lists: Sequence[Listed]) -> w.VBox:
         """Return the folded controls and lists under their headings, all closed; the headings are buttons, for the keyboard."""
         self.heads: dict[str, w.ToggleButton] = {}
-        self.panels: dict[str, w.HTML] = {}
         self.lists = {listed.heading: (listed, w.VBox()) for listed in lists}
-        parts: list[w.Widget] = []
-        for head in dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold):
-            self.panels[head] = plain_words()
-            parts += self._under(
-                head, [f.view for f in self.fields.values() if f.control.fold == head] + [self.panels[head]]
-            )
-        for head, (_, place) in self.lists.items():
-            parts += self._under(head, [place])
-        return w.VBox(parts)
+        heads = [*dict.fromkeys(f.control.fold for f in self.fields.values() if f.control.fold)]
+        self.panels = {head: plain_words() for head in heads if head in self.charts}
+        return w.VBox([one for head in (*heads, *self.lists) for one in self._under(head)])
 
-    def _under(self, head: str, views: Sequence[w.Widget]) -> list[w.Widget]:
-        """Return a heading and what it opens and closes."""
-        body = w.VBox(views, layout=w.Layout(display="none", padding="8px 4px"))
+    def _under(self, head: str) -> list[w.Widget]:
+        """Return a heading and what it opens and closes, which is made when it is first opened."""
+        body = w.VBox(layout=w.Layout(display="none", padding="8px 4px"))
         button = w.ToggleButton(
             description=head, tooltip=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0")
         )
@@ -228,6 +220,18 @@ class Lesson(w.VBox):
         button.observe(lambda change: self._fold(head, body, change["new"]), "value")
         self.heads[head] = button
         return [button, body]
+
+    def _inside(self, head: str) -> list[w.Widget]:
+        """Return what stands under a heading."""
+        views = [field.view for field in self.fields.values() if field.control.fold == head]
+        more = [self.panels.get(head), self.lists.get(head, (None, None))[1]]
+        return [*views, *filter(None, more)]
+
+    def _see(self) -> None:
+        """Make the controls that are seen, in folds that are open or outside of any."""
+        for field in self.fields.values():
+            if not field.control.fold or self.heads[field.control.fold].value:
+                field.see()
 
     def _list(self, head: str) -> None:
         """Show what there is to choose from."""
@@ -255,9 +259,12 @@ class Lesson(w.VBox):
     def _fold(self, head: str, body: w.VBox, wanted: bool) -> None:
         """Open or close a fold; one is open at a time."""
         self.heads[head].icon = "caret-down" if wanted else "caret-right"
-        body.layout.display = "flex" if wanted else "none"
         if wanted and head in self.lists:
             self._list(head)
+        if wanted:
+            self._see()
+            body.children = body.children or self._inside(head)
+        body.layout.display = "flex" if wanted else "none"
         for other, button in self.heads.items():
             if wanted and other != head:
                 button.value = False
@@ -428,6 +435,7 @@ class Lesson(w.VBox):
         for head, button in self.heads.items():
             there = head in self.lists or any(f.control.fold == head and not f.hidden for f in self.fields.values())
             button.layout.display = "" if there else "none"
+        self._see()
 
     def _tell(self) -> None:
         """Say what is still the matter: with a box, with the result, or with a part of it that could not be had."""
@@ -493,7 +501,7 @@ class Lesson(w.VBox):
         from mosaiclib.drawing import to_svg
 
         for head, panel in self.panels.items():
-            drawn = self.heads[head].value and head in self.charts and self.result is not None
+            drawn = self.heads[head].value and self.result is not None
             panel.value = to_svg(replace(self.charts[head](self.result), unit=self.unit)) if drawn else ""
 
     def on_paper(self) -> str:

@@ -1,6 +1,6 @@
 """Controls on the page: a slider with its box, a list, a tick box, a table, a button."""
 
-__all__ = ["LABEL", "Field", "field_of", "plain_button", "plain_words"]
+__all__ = ["LABEL", "Field", "field_of", "plain_button", "plain_words", "shared", "standing"]
 
 import html
 from collections.abc import Callable, Mapping, Sequence
@@ -23,7 +23,7 @@ STYLE = {"description_width": LABEL}
 _SHARED: dict[tuple[Any, ...], w.Widget] = {}
 
 
-def _shared(kind: type[w.Widget], **how: str) -> w.Widget:
+def shared(kind: type[w.Widget], **how: str) -> w.Widget:
     """Return the one layout or style of its kind, for all that never change theirs: each is a message to server and page."""
     key = (kind, *how.items())
     if key not in _SHARED or _SHARED[key].comm is None:  # it was closed with all others
@@ -31,15 +31,20 @@ def _shared(kind: type[w.Widget], **how: str) -> w.Widget:
     return _SHARED[key]
 
 
-def plain_words(words: str = "") -> w.HTML:
-    """Return words on the page."""
-    return w.HTML(words, layout=_shared(w.Layout), style=_shared(HTMLStyle))
+def standing(there: bool, **how: str) -> w.Layout:
+    """Return the layout of what comes and goes, while it is there or not."""
+    return shared(w.Layout, **how) if there else shared(w.Layout, display="none")
+
+
+def plain_words(words: str = "", name: str = "") -> w.HTML:
+    """Return words on the page, under a name for the style sheet."""
+    return w.HTML(words, layout=shared(w.Layout), style=shared(HTMLStyle), _dom_classes=[name] if name else [])
 
 
 def plain_button(words: str, **more: Any) -> w.Button:
     """Return a button as wide as its words."""
-    wide = _shared(w.Layout, width="auto")
-    return w.Button(description=words, layout=wide, style=_shared(w.ButtonStyle), **more)
+    wide = shared(w.Layout, width="auto")
+    return w.Button(description=words, layout=wide, style=shared(w.ButtonStyle), **more)
 
 
 def _wide() -> w.Layout:
@@ -85,12 +90,11 @@ class Field:
     @cached_property
     def view(self) -> w.VBox:
         """The control's place on the page, empty until it is seen there."""
-        return w.VBox(layout=_shared(w.Layout) if self.control.when is None else w.Layout())
+        return w.VBox(layout=standing(not self.hidden))
 
     def see(self) -> None:
         """Let the control stand in its place where it means something, and only there."""
-        if self.control.when is not None:
-            self.view.layout.display = "none" if self.hidden else ""
+        self.view.layout = standing(not self.hidden)
         if not (self.hidden or self.view.children):
             self.view.children = self.with_help()
 
@@ -168,10 +172,10 @@ class Field:
 
     def with_help(self) -> list[w.Widget]:
         """Return the control, and its help line if it has one."""
-        line = w.HBox([self.slider, self.box], layout=_shared(w.Layout)) if self.slider else self.box
+        line = w.HBox([self.slider, self.box], layout=shared(w.Layout)) if self.slider else self.box
         if not self.control.help:
             return [line]
-        return [line, plain_words(f"<div>{html.escape(self.control.help)}</div>").add_class("mosaic-help")]
+        return [line, plain_words(f"<div>{html.escape(self.control.help)}</div>", "mosaic-help")]
 
 
 class _Lengths(Field):
@@ -187,14 +191,14 @@ class _Slider(Field):
     made_of, widths = w.IntSlider, ("270px", "96px")  # of the slider and its box
 
     def made(self) -> w.Widget:
-        box = _shared(w.Layout, width=self.widths[1])
-        return self.heard(w.Text(layout=box, style=_shared(TextStyle), continuous_update=False, tooltip=self.label))
+        box = shared(w.Layout, width=self.widths[1])
+        return self.heard(w.Text(layout=box, style=shared(TextStyle), continuous_update=False, tooltip=self.label))
 
     @cached_property
     def slider(self) -> w.Widget:
         """What is slid, in whole steps."""
         ends = {"min": self.control.to_steps(self.control.low), "max": self.control.to_steps(self.control.high)}
-        look = {"style": _shared(w.SliderStyle, **STYLE), "layout": _shared(w.Layout, width=self.widths[0])}
+        look = {"style": shared(w.SliderStyle, **STYLE), "layout": shared(w.Layout, width=self.widths[0])}
         slider = self.made_of(**ends, **look, readout=False, description=self.label, continuous_update=self.live)
         slider.observe(self._slid, "value")
         return slider
@@ -286,9 +290,9 @@ class _Table(Field):
     def _cell(self, head: str) -> w.Widget:
         """Return a box to type into, or one to choose a tone from."""
         if head in self.control.tones:
-            return w.ColorPicker(concise=True, value=WHITE, layout=_shared(w.Layout, width="30px"))
-        wide = _shared(w.Layout, width="auto", min_width="0")
-        return w.Text(continuous_update=False, layout=wide, style=_shared(TextStyle))
+            return w.ColorPicker(concise=True, value=WHITE, layout=shared(w.Layout, width="30px"))
+        wide = shared(w.Layout, width="auto", min_width="0")
+        return w.Text(continuous_update=False, layout=wide, style=shared(TextStyle))
 
     def lines(self) -> list[list[str]]:
         """Return what stands in the table, lines without any text left out."""

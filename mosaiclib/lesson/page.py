@@ -13,11 +13,12 @@ from typing import Any
 
 import ipywidgets as w
 import traitlets
+from ipywidgets.widgets.widget_bool import ToggleButtonStyle
 
 from mosaiclib import units
 from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.controls import Action, Listed, Shown, Written
-from mosaiclib.lesson.fields import LABEL, Field, field_of, plain_button, plain_words
+from mosaiclib.lesson.fields import LABEL, Field, field_of, plain_button, plain_words, shared, standing
 from mosaiclib.lesson.handles import Handles
 from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
 from mosaiclib.lesson.kept import LEARNER, History, Kept, Rest, after, packed, unpacked
@@ -34,6 +35,7 @@ AGAIN = "What you set here on {} is here again. Press Start afresh to see the le
 UNREADABLE = "What was kept here cannot be shown any more, so the lesson begins afresh."
 WAITS, AGAIN_IN = 20, 0.2  # how often, and after how many seconds, it is looked whether a handle is held still
 SYSTEMS = ["millimetres and degrees Celsius", "inches and degrees Fahrenheit"]
+HEAD = {"width": "100%", "margin": "2px 0"}  # of a fold
 STEPS = ((-1, "Undo", "undo"), (1, "Redo", "repeat"))  # words and icon of the steps back and on
 IN_CLASS = "Ask your teacher for it: it lies in the folder {} of the class."
 UNEXPECTED = "Something went wrong inside the workbook itself, not in what you typed. Undo your last change."
@@ -85,7 +87,7 @@ class Lesson(w.VBox):
         self.whole: Any = None  # the last result that did not come while a handle was held
         self.failed: MosaicError | str = ""  # why there is no result for what is set
         self.tried = False  # whether anything was ever set here
-        self.message = plain_words().add_class("mosaic-message")
+        self.message = plain_words("", "mosaic-message")
         self.seen: Any = None  # the handles as last followed, and whether one was held
         self.picture = (Handles() if self.drag or self.tapped else plain_words()).add_class("mosaic-picture")
         if self.drag:
@@ -93,15 +95,19 @@ class Lesson(w.VBox):
             self.picture.observe(self._dragged, ["points", "moving"])
         if self.tapped:
             self.picture.observe(lambda change: self._tap(change["new"][0]), "tapped")
-        self.table = plain_words().add_class("mosaic-report")
-        self.line = plain_words().add_class("mosaic-summary")
+        self.table = plain_words("", "mosaic-report")
+        self.line = plain_words("", "mosaic-summary")
         told = (self._changed, self.say, getattr(module, "LIVE", True))
         self.fields = {c.name: field_of(c, getattr(settings, c.name), *told) for c in module.CONTROLS}
+        for field in self.fields.values():
+            field.follow(settings)
         self.keeper = module.keeper(folder) if hasattr(module, "keeper") else lambda *_: ""
         self.stepped: Any = None  # the settings that a step back or on led away from, while it is made
         self.folds = self._folded(module.lists(folder) if hasattr(module, "lists") else ())
-        self.unit_switch = w.ToggleButtons(options=list(units.UNITS), tooltips=SYSTEMS, description="Lengths in")
-        self.unit_switch.style = {"description_width": LABEL, "button_width": "60px"}
+        style = {"description_width": LABEL, "button_width": "60px"}
+        self.unit_switch = w.ToggleButtons(
+            options=list(units.UNITS), tooltips=SYSTEMS, description="Lengths in", style=style
+        )
         self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
         self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())
         super().__init__(self._page())
@@ -122,7 +128,7 @@ class Lesson(w.VBox):
         left = w.VBox([*open_now, *below, *folded, *self.actions]).add_class("mosaic-controls")
         seen = w.VBox([self.line, self.message, self.picture]).add_class("mosaic-seen")
         top = w.HBox([left, seen]).add_class("mosaic-top")
-        heading = plain_words(f"{STYLE}<h3>{html.escape(self.title)}</h3>").add_class("mosaic-heading")
+        heading = plain_words(f"{STYLE}<h3>{html.escape(self.title)}</h3>", "mosaic-heading")
         return [heading, top, self.table, Paper(self.on_paper)]
 
     def _steps(self) -> w.HBox:
@@ -212,11 +218,9 @@ class Lesson(w.VBox):
 
     def _under(self, head: str) -> list[w.Widget]:
         """Return a heading and what it opens and closes, which is made when it is first opened."""
-        body = w.VBox(layout=w.Layout(display="none", padding="8px 4px"))
-        button = w.ToggleButton(
-            description=head, tooltip=head, icon="caret-right", layout=w.Layout(width="100%", margin="2px 0")
-        )
-        button.add_class("mosaic-fold")
+        body = w.VBox(layout=standing(False))
+        look = {"layout": standing(True, **HEAD), "style": shared(ToggleButtonStyle), "_dom_classes": ["mosaic-fold"]}
+        button = w.ToggleButton(description=head, tooltip=head, icon="caret-right", **look)
         button.observe(lambda change: self._fold(head, body, change["new"]), "value")
         self.heads[head] = button
         return [button, body]
@@ -243,7 +247,7 @@ class Lesson(w.VBox):
         """Return one thing of a list: its picture, and the button that opens it."""
         button = w.Button(description=one.words, layout=w.Layout(width="auto", flex="1 1 auto"))
         button.on_click(lambda _: self._open(listed, one))
-        return w.HBox([plain_words(one.picture).add_class("mosaic-card"), button])
+        return w.HBox([plain_words(one.picture, "mosaic-card"), button])
 
     def _open(self, listed: Listed, one: Shown) -> None:
         self.rest.now()
@@ -264,7 +268,7 @@ class Lesson(w.VBox):
         if wanted:
             self._see()
             body.children = body.children or self._inside(head)
-        body.layout.display = "flex" if wanted else "none"
+        body.layout = standing(wanted, padding="8px 4px")
         for other, button in self.heads.items():
             if wanted and other != head:
                 button.value = False
@@ -434,7 +438,7 @@ class Lesson(w.VBox):
             field.follow(self.settings)
         for head, button in self.heads.items():
             there = head in self.lists or any(f.control.fold == head and not f.hidden for f in self.fields.values())
-            button.layout.display = "" if there else "none"
+            button.layout = standing(there, **HEAD)
         self._see()
 
     def _tell(self) -> None:
@@ -551,8 +555,8 @@ class Parts(w.VBox):
     def __init__(self, parts: Mapping[str, Callable[[Lesson | None], Lesson]], kept: Kept = NOT_KEPT) -> None:
         self.parts, self.made, self.kept = dict(parts), {}, kept
         self.shown: Lesson | None = None  # the lesson that is open
-        self.switch = w.ToggleButtons(options=list(self.parts), tooltips=list(self.parts)).add_class("mosaic-parts")
-        self.switch.style = {"button_width": "auto"}
+        names = {"options": list(self.parts), "tooltips": list(self.parts)}
+        self.switch = w.ToggleButtons(**names, style={"button_width": "auto"}).add_class("mosaic-parts")
         self.place = w.VBox()
         self.switch.observe(lambda change: self.turn_to(change["new"]), "value")
         super().__init__([self.switch, self.place, Paper(self.on_paper)])
@@ -621,8 +625,8 @@ class Questions(w.VBox):
         self.seed = w.BoundedIntText(
             value=seed, min=1, max=MOST_LEARNERS, description="Your number in the class", style=style
         )
-        self.ask = plain_words().add_class("mosaic-ask")
-        self.place, self.verdict = w.HBox(), plain_words().add_class("mosaic-verdict")
+        self.ask = plain_words("", "mosaic-ask")
+        self.place, self.verdict = w.HBox(), plain_words("", "mosaic-verdict")
         check = w.Button(description="Check", button_style="primary")
         self.after = w.Button(description="Next question")
         check.on_click(lambda _: self.check())

@@ -18,8 +18,10 @@ __all__ = [
     "sweep",
 ]
 
+import gc
 import importlib
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from types import ModuleType
 from typing import Any, NamedTuple
@@ -139,10 +141,17 @@ def show(number: str, folder: Path | None = None) -> Any:
         words: lambda beside, module=module: Lesson.again(module, folder, beside)
         for words, module in lessons(number).items()
     }
+    _leave_to_itself()
     shown = Parts(made, Kept.of(number)) if len(made) > 1 else next(iter(made.values()))(None)
     elsewhere = open_elsewhere(number)
     after(SETTLED, lambda: shown.say(ELSEWHERE) if elsewhere() else None)
     return shown
+
+
+@cache
+def _leave_to_itself() -> None:
+    """Look for no garbage in what is loaded, which stays: it takes 60 ms, now and then in the middle of a picture."""
+    gc.freeze()
 
 
 def cautions(number: str) -> Any:

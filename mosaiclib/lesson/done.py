@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import ipywidgets as w
+from ipywidgets.widgets.widget_bool import CheckboxStyle
 
 from mosaiclib.lesson.kept import Kept
 
@@ -19,13 +20,11 @@ class Tasks(w.HBox):
     def __init__(self, count: int, kept: Kept) -> None:
         self.kept = kept
         done = _listed(kept)
-        narrow = w.Layout(width="auto", margin="0 14px 0 0")
-        self.boxes = [
-            w.Checkbox(at in done, description=f"task {at}", indent=False, layout=narrow) for at in range(1, count + 1)
-        ]
+        look = {"layout": w.Layout(width="auto", margin="0 14px 0 0"), "style": CheckboxStyle(), "indent": False}
+        self.boxes = [w.Checkbox(at in done, description=f"task {at}", **look) for at in range(1, count + 1)]
         for box in self.boxes:
             box.observe(lambda _: self.kept.write(self.done), "value")
-        super().__init__([w.HTML("<b>Done:</b>", layout=w.Layout(margin="0 14px 0 0")), *self.boxes])
+        super().__init__([w.HTML("<b>Done:</b>", layout=look["layout"]), *self.boxes])
         self.layout.flex_flow = "row wrap"
         self.add_class("mosaic-done")
 

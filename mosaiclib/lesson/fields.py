@@ -131,8 +131,11 @@ class Field:
             self.wrong = wrong
             self.refused(wrong)
             return
-        self.put(value)
-        self.changed(self)
+        self.value, self.wrong = value, ""
+        try:
+            self.changed(self)
+        finally:  # the picture first: it is waited for, and each message takes its time
+            self.put(self.value)
 
     def put(self, value: Any) -> None:
         """Show a value without telling anyone."""

@@ -9,6 +9,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from mosaiclib.lesson.fields import plain_button, plain_words
 from mosaiclib.lesson.questions import Question
 
 LETTERS = string.ascii_uppercase
@@ -19,8 +20,8 @@ class Paper(w.VBox):
     """A handout that is made when the page asks for it; never seen on the screen, in a notebook neither."""
 
     def __init__(self, made: Callable[[], str]) -> None:
-        self.sheet, self.times = w.HTML(), 0
-        ask = w.Button(description="Make the handout", tabbable=False)
+        self.sheet, self.times = plain_words(), 0
+        ask = plain_button("Make the handout", tabbable=False)
         ask.on_click(lambda _: self.make(made))
         super().__init__([ask, self.sheet])
         self.add_class("mosaic-paper")

@@ -89,12 +89,7 @@ class Lesson(w.VBox):
         self.tried = False  # whether anything was ever set here
         self.message = plain_words("", "mosaic-message")
         self.seen: Any = None  # the handles as last followed, and whether one was held
-        self.picture = (Handles() if self.drag or self.tapped else plain_words()).add_class("mosaic-picture")
-        if self.drag:
-            self.picture.most = self.drag.most
-            self.picture.observe(self._dragged, ["points", "moving"])
-        if self.tapped:
-            self.picture.observe(lambda change: self._tap(change["new"][0]), "tapped")
+        self.picture = self._framed()
         self.table = plain_words("", "mosaic-report")
         self.line = plain_words("", "mosaic-summary")
         told = (self._changed, self.say, getattr(module, "LIVE", True))
@@ -106,7 +101,7 @@ class Lesson(w.VBox):
         self.folds = self._folded(module.lists(folder) if hasattr(module, "lists") else ())
         style = {"description_width": LABEL, "button_width": "60px"}
         self.unit_switch = w.ToggleButtons(
-            options=list(units.UNITS), tooltips=SYSTEMS, description="Lengths in", style=style
+            options=[*units.UNITS], tooltips=SYSTEMS, description="Lengths in", style=style
         )
         self.unit_switch.observe(lambda change: self._set_unit(change["new"]), "value")
         self.actions = self._action_bar(module.actions(folder) if hasattr(module, "actions") else ())
@@ -119,6 +114,16 @@ class Lesson(w.VBox):
         else:
             self._follow()
             self.go_on(beside)
+
+    def _framed(self) -> w.Widget:
+        """Return the place of the picture, which tells what is dragged or tapped in it."""
+        picture = (Handles() if self.drag or self.tapped else plain_words()).add_class("mosaic-picture")
+        if self.drag:
+            picture.most = self.drag.most
+            picture.observe(self._dragged, ["points", "moving"])
+        if self.tapped:
+            picture.observe(lambda change: self._tap(change["new"][0]), "tapped")
+        return picture
 
     def _page(self) -> list[w.Widget]:
         """Return the page's parts in their places."""

@@ -45,6 +45,7 @@ CELLS = "#rendered_cells"  # of a page
 NOTEBOOK = ".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook"  # in front, in JupyterLab
 
 SET = """() => JSON.stringify([...document.querySelectorAll('.mosaic-controls :is(input, select)')]
+    .filter((one) => one.offsetParent)
     .map((one) => (one.type === 'checkbox' ? one.checked : one.value)))"""
 
 

@@ -30,6 +30,7 @@ def changed_by_keys(page):
     listed = page.evaluate("document.activeElement.selectedIndex ?? -1")  # -1: a slider
     page.keyboard.press("ArrowRight" if listed < 0 else "ArrowUp" if listed else "ArrowDown")
     page.wait_for_function(f"before => ({SET})() !== before", arg=before)
+    expect(page.locator(".mosaic-undo").first).to_be_enabled(timeout=PATIENCE)  # all that follows it is there
     return before, page.evaluate(SET)
 
 
@@ -40,7 +41,6 @@ def test_what_was_set_by_keys_survives_undo_reload_restart_and_another_browser(p
     expect(workbook(page).locator(".mosaic-summary p").first).to_be_visible(timeout=PATIENCE)
     page.wait_for_timeout(1200)  # opened is a state at rest of its own
     before, after = changed_by_keys(page)
-    expect(page.locator(".mosaic-undo").first).to_be_enabled(timeout=PATIENCE)
     page.keyboard.press("Control+z")
     expect_set(page, before)
     expect(page.locator(".mosaic-redo").first).to_be_enabled()

@@ -132,6 +132,7 @@ def test_a_crossing_is_turned_dragged_kept_and_opened_again(standing, served_fol
     handle = lesson(page).locator(".mosaic-handle").nth(1)
     handle.focus()
     page.keyboard.press("Shift+ArrowRight")
+    lesson(page).get_by_role("button", name="The lines").click()
     expect(lesson(page).get_by_label("Second line", exact=True)).to_have_value("my own points")
     expect(summary).not_to_contain_text("cross at 65 degrees")
     bent = summary.inner_text()

@@ -53,6 +53,7 @@ def test_what_cannot_be_is_refused_in_a_sentence(settings, words):
 
 def test_what_is_typed_stays_where_a_line_is_wrong(tmp_path):
     lesson = Lesson.of(page, tmp_path)
+    lesson.heads[lesson.fields["seen"].control.fold].value = True
     lesson.fields["made"].accept("2026-11-01")
     lesson.fields["seen"].accept((("2026-11-08", "A4", "let go"), ("2026-11-08", "A9", "holds")))
     assert "joint" in str(lesson.said) and lesson.fields["seen"].cells[1].value == "A4"

@@ -12,7 +12,7 @@ POINTS = [(-4, 48), (45, 62), (95, 98), (145, 86), (204, 52)]
 LIMITS = (1.7, 2.3)
 MOST = 2.2  # 1.7 to 1.85 measured; 2 is wanted
 # of so few pieces shapely takes two fifths, 1.6 times the bare time; a sixth are tables and the guide's spline, the rest is
-# spread over many short calls of numpy, which do not grow; 4.3 to 4.6 measured, 5.3 once on a busy computer; 2 is wanted
+# spread over many short calls of numpy, which do not grow; 4.2 to 4.7 measured, up to 5.3 on a busy computer; 2 is wanted
 MOST_OF_FEW = 5.5
 MOST_SEARCH = 4.0  # 2.4 to 3.4 measured
 # two regions and few cuts: the field itself takes 3.2 ms, the search 13.5: four shifts of final pieces 8 of them, and what

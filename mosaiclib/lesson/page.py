@@ -89,6 +89,7 @@ class Lesson(w.VBox):
         self.tried = False  # whether anything was ever set here
         self.message = plain_words("", "mosaic-message")
         self.seen: Any = None  # the handles as last followed, and whether one was held
+        self.begun: Any = None  # the handles as a drag began
         self.picture = self._framed()
         self.table = plain_words("", "mosaic-report")
         self.line = plain_words("", "mosaic-summary")
@@ -368,8 +369,8 @@ class Lesson(w.VBox):
         if alone and not held:
             self.rest.now()
         points, said = self.picture.held(points, before)
-        self.seen = (points, moving)
-        settings = self.drag.moved(self.result, points, moving)
+        self.seen, self.begun = (points, moving), self.begun if held else before
+        settings = self.drag.moved(self.result, self._as_they_are(points), moving)
         for name, field in self.fields.items():
             if getattr(settings, name) != field.value:
                 field.put(getattr(settings, name))
@@ -379,6 +380,13 @@ class Lesson(w.VBox):
             self.rest.now()
         if said and not self.said:
             self.say(said)
+
+    def _as_they_are(self, points: list) -> list:
+        """Return the handles as they lie, where the page shows those that are not held as they lay when the drag began."""
+        if len(points) != len(self.begun):
+            return points
+        now = [[float(x), float(y)] for x, y in self.drag.points(self.result)]
+        return [one if one != old else new for one, old, new in zip(points, self.begun, now, strict=True)]
 
     def _tap(self, number: int) -> None:
         """Do what a tap on a piece does here."""

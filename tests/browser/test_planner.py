@@ -13,6 +13,7 @@ from mosaiclib.job import Plan, work_out
 from mosaiclib.job.days import days_of, end_words
 from mosaiclib.job.plan import SHEETS
 from mosaiclib.reference import DATA
+from tour import at_rest
 
 PLANNER = "06_plan_a_piece.ipynb"
 
@@ -80,6 +81,8 @@ class Maker:
         self.touched += 1
         grip, svg = self.lesson.locator(".mosaic-handle").nth(handle), self.lesson.locator("svg[role=img]").first
         expect(grip).to_be_visible(timeout=PATIENCE)
+        expect(self.page.locator("#working")).to_have_text("", timeout=PATIENCE)  # all of an earlier drag has arrived
+        at_rest(self.page)  # a picture that grows under the hand would be dragged by other millimetres
         svg.evaluate("it => it.scrollIntoView({ block: 'center' })")
         step = svg.evaluate("it => it.getBoundingClientRect().width / it.viewBox.baseVal.width")
         box = grip.bounding_box()
@@ -87,7 +90,9 @@ class Maker:
         self.page.mouse.move(x, y)
         self.page.mouse.down()
         before = svg.inner_html()
-        self.page.mouse.move(x + step * across, y - step * up, steps=6)
+        for k in range(1, 7):  # as slowly as a hand, so that the picture follows on the way
+            self.page.mouse.move(x + step * across * k / 6, y - step * up * k / 6)
+            self.page.wait_for_timeout(120)
         self.page.mouse.up()
         self.page.wait_for_function(
             "before => document.querySelector('.mosaic-lesson svg[role=img]').innerHTML !== before",

@@ -9,7 +9,7 @@ import pytest
 
 from mosaiclib.drawing import write_pdf
 from mosaiclib.errors import MosaicError
-from mosaiclib.lesson.page import Questions
+from mosaiclib.lesson.asking import Questions
 from mosaiclib.lessons import PARTS, asked, lessons
 from mosaiclib.lessons.handouts import LESSONS, handouts, teachers_sheet
 from mosaiclib.lessons.written import written

@@ -8,9 +8,10 @@ import pytest
 from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan
 from mosaiclib.job.shelf import Shelf
+from mosaiclib.lesson.asking import Questions
 from mosaiclib.lesson.done import NOTHING
 from mosaiclib.lesson.kept import MOST_STEPS, PLACE, History, Kept, open_elsewhere, packed, unpacked
-from mosaiclib.lesson.page import Lesson, Questions
+from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show, w06_piece, w06_plan
 
 MODULES = [module for number in PARTS for module in lessons(number).values()]

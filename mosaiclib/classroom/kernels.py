@@ -19,7 +19,7 @@ LOOKS = 60  # [s] at most between two looks for idle ones
 PATIENCE = 60  # [s] for a kernel on a busy computer
 
 READY = """\
-import mosaiclib.drawing, mosaiclib.lesson.done, mosaiclib.lesson.page, mosaiclib.lessons.ideas
+import mosaiclib.drawing, mosaiclib.lesson.asking, mosaiclib.lesson.done, mosaiclib.lesson.page, mosaiclib.lessons.ideas
 """
 HAND_OVER = """\
 import os

@@ -1,4 +1,4 @@
-"""The one way a lesson looks and behaves; records are plain, and only `page`, `fields` and `handles` load widgets.
+"""The one way a lesson looks and behaves; records are plain, and only what shows them loads widgets.
 
 What cannot be read or is out of range raises MosaicError.
 """

@@ -1,18 +1,16 @@
-"""What stands on the page: a lesson, the parts of a workbook, its questions."""
+"""What stands on the page: a lesson, and the parts of a workbook."""
 
-__all__ = ["FOLDER", "Lesson", "Parts", "Questions"]
+__all__ = ["FOLDER", "NOT_KEPT", "Lesson", "Parts", "with_forms"]
 
 import atexit
 import html
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import ipywidgets as w
-import traitlets
 from ipywidgets.widgets.widget_bool import ToggleButtonStyle
 
 from mosaiclib import units
@@ -20,15 +18,12 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.controls import Action, Listed, Shown, Written
 from mosaiclib.lesson.fields import LABEL, Field, field_of, plain_button, plain_words, shared, standing
 from mosaiclib.lesson.handles import Handles
-from mosaiclib.lesson.handout import Paper, part_on_paper, questions_on_paper
+from mosaiclib.lesson.handout import Paper, part_on_paper
 from mosaiclib.lesson.kept import LEARNER, History, Kept, Rest, after, packed, unpacked
-from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import links, paragraph, plain_report, report_table
 
 FOLDER = "my_plans"  # beside the workbooks; what a lesson writes goes there
-MOST_LEARNERS = 9999
-CLASS = 24  # numbers on one sheet of questions
 OPENING = '<p role="status">This part is opening. It takes a few seconds.</p>'
 NOT_KEPT = Kept(None)
 AGAIN = "What you set here on {} is here again. Press Start afresh to see the lesson as it begins."
@@ -543,7 +538,7 @@ class Lesson(w.VBox):
             from mosaiclib.drawing import to_png
 
             more["image/png"] = to_png(self.draw(self.result), width_px=900)
-        return _with(super()._repr_mimebundle_(**kwargs), more)
+        return with_forms(super()._repr_mimebundle_(**kwargs), more)
 
 
 def _in_class() -> str:
@@ -556,7 +551,7 @@ def _on_page() -> bool:
     return os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
 
 
-def _with(found: Any, more: Mapping[str, Any]) -> Any:
+def with_forms(found: Any, more: Mapping[str, Any]) -> Any:
     """Return the forms of a widget, with or without their metadata, and more forms."""
     (found[0] if isinstance(found, tuple) else found).update(more)
     return found
@@ -617,128 +612,7 @@ class Parts(w.VBox):
         """Add the words and the picture of the part that is open."""
         first = self.shown._repr_mimebundle_(**kwargs)
         inner = first[0] if isinstance(first, tuple) else first
-        return _with(
+        return with_forms(
             super()._repr_mimebundle_(**kwargs),
             {kind: inner[kind] for kind in ("text/plain", "image/png") if kind in inner},
         )
-
-
-class Questions(w.VBox):
-    """The questions of a workbook, one at a time, with numbers from the learner's own number; a class counts off.
-
-    The first wrong answer gets a hint, the second the way to the right one; after the last question the score is told,
-    and the next set has other numbers.
-    """
-
-    def __init__(self, questions: Sequence[Question], seed: int = 1, kept: Kept = NOT_KEPT) -> None:
-        self.questions, self.kept = list(questions), kept
-        self.at, self.round, self.tries = 0, 0, {}  # tries: how many a question took, 0 where the way was shown
-        self.best = 0  # most right answers in one set
-        style = {"description_width": "initial"}
-        self.seed = w.BoundedIntText(
-            value=seed, min=1, max=MOST_LEARNERS, description="Your number in the class", style=style
-        )
-        self.ask = plain_words("", "mosaic-ask")
-        self.place, self.verdict = w.HBox(), plain_words("", "mosaic-verdict")
-        check = w.Button(description="Check", button_style="primary")
-        self.after = w.Button(description="Next question")
-        check.on_click(lambda _: self.check())
-        self.after.on_click(lambda _: self.go(self.at + 1))
-        self._take_up(kept.read())
-        self.seed.observe(lambda _: self.begin(0), "value")
-        buttons = w.HBox([check, self.after])
-        shown = [plain_words(STYLE), self.seed, self.ask, self.place, buttons, self.verdict]
-        super().__init__([*shown, Paper(self.on_paper)])
-        self.add_class("mosaic-questions")
-        self.go(self.at)
-
-    def _take_up(self, found: tuple[Any, str] | None) -> None:
-        """Go on where the learner was; what cannot be read is left."""
-        with suppress(AttributeError, KeyError, TypeError, ValueError, traitlets.TraitError):
-            stored = found[0]
-            self.seed.value, self.round, self.at = stored["number"], abs(int(stored["set"])), int(stored["at"])
-            self.tries = {int(at): int(tries) for at, tries in stored["tries"].items()}
-            self.best = int(stored.get("best", 0))
-
-    @property
-    def question(self) -> Question:
-        """The question that is open."""
-        return self.questions[self.at]
-
-    @property
-    def number(self) -> int:
-        """The seed of the questions: the learner's number, another one in every set."""
-        return self.seed.value + self.round * (MOST_LEARNERS + 1)
-
-    def begin(self, number_of_set: int) -> None:
-        """Begin a set of questions."""
-        self.round, self.tries = number_of_set, {}
-        self.go(0)
-
-    def go(self, at: int) -> None:
-        """Open a question; after the last one, begin the next set where all were answered."""
-        if at >= len(self.questions) and len(self.tries) == len(self.questions):
-            self.begin(self.round + 1)
-            return
-        self.at, self.wrong = at % len(self.questions), 0
-        question = self.question
-        self.values = question.values(self.number)
-        asked = html.escape(question.ask(self.values))
-        self.ask.value = f"<p><b>{self.at + 1} of {len(self.questions)}.</b> {asked}</p>"
-        self.place.children = self._boxes(question)
-        self.after.description = "Next question"
-        self.verdict.value = ""
-        self._keep()
-
-    def _boxes(self, question: Question) -> list[w.Widget]:
-        """Return what the answer is given with."""
-        if question.options:
-            offered = question.offered(self.number)
-            self.answer = w.RadioButtons(options=offered, value=None, layout=w.Layout(width="auto"))
-        else:
-            self.answer = w.Text(placeholder="your answer", layout=w.Layout(width="140px"), tooltip="Your answer")
-            self.answer.on_msg(lambda _, said, __: said.get("event") == "submit" and self.check())  # the Enter key
-        offered = [("unit?", ""), *((unit, unit) for unit in question.units)]
-        self.units = w.Dropdown(options=offered, value="", layout=w.Layout(width="90px"), tooltip="Unit of your answer")
-        return [self.answer, self.units] if question.units else [self.answer]
-
-    def check(self) -> None:
-        """Judge the answer and show the verdict."""
-        try:
-            if self.answer.value in (None, ""):
-                raise MosaicError("Give an answer first.")
-            found = self.question.judge(self.values, self.answer.value, self.units.value)
-        except MosaicError as wrong:
-            self.verdict.value = paragraph(str(wrong), "no")
-            return
-        self.wrong += not found.right
-        told = f"{found.told} {self.question.hint}" if not found.right and self.wrong == 1 else found.words
-        if found.right or self.wrong > 1:
-            self.tries.setdefault(self.at, self.wrong + 1 if found.right and self.wrong < 2 else 0)
-            told += self._score()
-        self.verdict.value = paragraph(told, "yes" if found.right else "no")
-        self._keep()
-
-    def _score(self) -> str:
-        """Say how many were right, once all are answered."""
-        if len(self.tries) < len(self.questions):
-            return ""
-        self.after.description = "Next set"
-        right, first = (sum(tries in wanted for tries in self.tries.values()) for wanted in ((1, 2), (1,)))
-        return f" That was the last one: {right} of {len(self.questions)} right, {first} at the first try."
-
-    def on_paper(self) -> str:
-        """Return the questions with the numbers of a class, the learner's among them, and the key for the teacher."""
-        first = (self.seed.value - 1) // CLASS * CLASS + 1
-        numbers = range(first, min(first + CLASS, MOST_LEARNERS + 1))
-        return questions_on_paper(self.questions, {n: n + self.round * (MOST_LEARNERS + 1) for n in numbers})
-
-    def _keep(self) -> None:
-        self.best = max(self.best, sum(tries > 0 for tries in self.tries.values()))
-        place = {"number": self.seed.value, "set": self.round, "at": self.at}
-        self.kept.write({**place, "tries": self.tries, "best": self.best})
-
-    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        """Add the questions in words."""
-        asked = [f"{i + 1}. {q.ask(q.values(self.number))}" for i, q in enumerate(self.questions)]
-        return _with(super()._repr_mimebundle_(**kwargs), {"text/plain": "\n".join(asked)})

@@ -181,8 +181,8 @@ def nowhere_printed() -> Any:
 
 def questions(number: str) -> Any:
     """Return the questions of a workbook, one open at a time."""
+    from mosaiclib.lesson.asking import Questions
     from mosaiclib.lesson.kept import Kept
-    from mosaiclib.lesson.page import Questions
 
     return Questions(asked(number), kept=Kept.of(f"{number}_questions"))
 

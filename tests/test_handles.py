@@ -7,7 +7,7 @@ import pytest
 import shapely
 
 from mosaiclib.lesson.page import Lesson
-from mosaiclib.lessons import w02_rows
+from mosaiclib.lessons import w02_motif, w02_rows
 
 FAR = [[-4.0, 48.0], [45.0, 62.0], [-407.0, 269.0], [145.0, 86.0], [204.0, 52.0]]
 
@@ -33,6 +33,16 @@ def test_a_dragged_point_is_held_in_the_picture_and_it_is_said(line, hand):
     assert x + picture.left == pytest.approx(0, abs=2)
     assert y + picture.low == pytest.approx(picture.height, abs=2)
     assert "Point 3 is held at the rim of the picture." in line.message.value
+
+
+def test_a_motif_moved_slowly_by_its_middle_keeps_its_size():
+    """The page shows the handle that is not held where it lay as the drag began, however far the motif has gone by then."""
+    motif = Lesson.of(w02_motif)
+    (x, y), *others = motif.picture.points
+    for step in range(1, 7):
+        drag_to(motif, [[x - 3 * step, y + 1.5 * step], *others], True)
+    drag_to(motif, [[x - 18, y + 9], *others])
+    assert np.allclose(np.subtract(motif.picture.points[1:], others), [-18, 9], atol=0.2)
 
 
 def test_only_the_point_that_moved_is_held(line):

@@ -251,9 +251,8 @@ def within(shapes: np.ndarray, pairs: np.ndarray, reach: np.ndarray | float) -> 
     """Return which of some pairs of pieces, shape (p, 2), lie within a reach of all or each, and how far apart [mm]."""
     low, high = np.split(shapely.bounds(shapes), 2, axis=1)
     i, j = pairs.T
-    close = (
-        np.maximum(low[i] - high[j], low[j] - high[i]).max(axis=1) <= reach
-    )  # quicker than asking a tree for distances
+    # quicker than asking a tree for distances
+    close = np.maximum(low[i] - high[j], low[j] - high[i]).max(axis=1) <= reach
     apart = np.full(len(pairs), np.inf)
     apart[close] = shapely.distance(shapes[i[close]], shapes[j[close]])
     near = apart <= reach

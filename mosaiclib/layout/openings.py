@@ -39,8 +39,13 @@ def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tup
 def _up_to_the_pieces(outline, tree: shapely.STRtree, inmost: np.ndarray, grow: float) -> list[Polygon | MultiPolygon]:
     """Return the places that are open round inmost parts, shape (k,), grown so far [mm]."""
     wide = [only_areas(place) for place in shapely.intersection(shapely.buffer(inmost, grow), outline)]
-    near = [shapely.union_all(tree.geometries[tree.query(place)]) for place in wide]
-    return [only_areas(shapely.difference(*both, grid_size=FINE)) for both in zip(wide, near, strict=True)]
+    return _without(wide, tree)
+
+
+def _without(places: list[Polygon | MultiPolygon], tree: shapely.STRtree) -> list[Polygon | MultiPolygon]:
+    """Return what the shapes of a tree leave of each place."""
+    near = [shapely.union_all(tree.geometries[tree.query(place)]) for place in places]
+    return [only_areas(shapely.difference(*both, grid_size=FINE)) for both in zip(places, near, strict=True)]
 
 
 def crossing(widest: float) -> float:
@@ -68,13 +73,11 @@ def gap_radius(layout: Layout, rim: "Rim | None" = None, begin: tuple | None = N
     while room.any() and 2 * radius < min(x1 - x0, y1 - y0):  # the less is left, the sooner it is looked at
         radius *= LARGER
         tried.append((radius, room := room_beside(rim, ROUND * radius, room)))
-    found = (
-        _widest(layout, rim.tree, max(radius, least), rim.pieces(room) & inside) for radius, room in reversed(tried)
-    )
-    widest = next(filter(None, found), 0.0)
-    return widest or _widest(
-        layout, rim.tree, least, rim.pieces(room_beside(rim, ROUND * least, among & mine)) & inside
-    )
+    found = (_widest(layout, rim.tree, max(radius, least), rim.pieces(room) & inside) for radius, room in tried[::-1])
+    if widest := next(filter(None, found), 0.0):
+        return widest
+    beside = rim.pieces(room_beside(rim, ROUND * least, among & mine)) & inside
+    return _widest(layout, rim.tree, least, beside)
 
 
 def _widest(layout: Layout, tree: shapely.STRtree, least: float, beside: np.ndarray) -> float:
@@ -86,10 +89,7 @@ def _widest(layout: Layout, tree: shapely.STRtree, least: float, beside: np.ndar
     filled, _ = tree.query(inner, predicate="dwithin", distance=ROUND * least)
     places = _up_to_the_pieces(outline, tree, np.delete(free, filled), least)
     if layout.gaps:
-        told = shapely.buffer([gap.shape for gap in layout.gaps], 1e-6)
-        gaps = shapely.STRtree(told)
-        near = [shapely.union_all(told[gaps.query(place)]) for place in places]
-        places = [only_areas(shapely.difference(*both)) for both in zip(places, near, strict=True)]
+        places = _without(places, shapely.STRtree(shapely.buffer([gap.shape for gap in layout.gaps], 1e-6)))
     parts = [part for part in shapely.get_parts(places) if part.area > np.pi * least**2]  # others hold no such circle
     widest = max((shapely.length(shapely.maximum_inscribed_circle(part, 0.01)) for part in parts), default=0.0)
     return float(widest) if widest > least else 0.0

@@ -19,7 +19,7 @@ from mosaiclib.lesson.questions import Question
 from mosaiclib.lesson.style import STYLE
 from mosaiclib.report import paragraph
 
-MOST_LEARNERS = 9999
+MOST_NUMBER = 9999
 CLASS = 24  # numbers on one sheet of questions
 
 
@@ -36,7 +36,7 @@ class Questions(w.VBox):
         self.best = 0  # most right answers in one set
         style = {"description_width": "initial"}
         self.seed = w.BoundedIntText(
-            value=seed, min=1, max=MOST_LEARNERS, description="Your number in the class", style=style
+            value=seed, min=1, max=MOST_NUMBER, description="Your number in the class", style=style
         )
         self.ask = plain_words("", "mosaic-ask")
         self.place, self.verdict = w.HBox(), plain_words("", "mosaic-verdict")
@@ -68,7 +68,7 @@ class Questions(w.VBox):
     @property
     def number(self) -> int:
         """The seed of the questions: the learner's number, another one in every set."""
-        return self.seed.value + self.round * (MOST_LEARNERS + 1)
+        return self.seed.value + self.round * (MOST_NUMBER + 1)
 
     def begin(self, number_of_set: int) -> None:
         """Begin a set of questions."""
@@ -130,8 +130,8 @@ class Questions(w.VBox):
     def on_paper(self) -> str:
         """Return the questions with the numbers of a class, the learner's among them, and the key for the teacher."""
         first = (self.seed.value - 1) // CLASS * CLASS + 1
-        numbers = range(first, min(first + CLASS, MOST_LEARNERS + 1))
-        return questions_on_paper(self.questions, {n: n + self.round * (MOST_LEARNERS + 1) for n in numbers})
+        numbers = range(first, min(first + CLASS, MOST_NUMBER + 1))
+        return questions_on_paper(self.questions, {n: n + self.round * (MOST_NUMBER + 1) for n in numbers})
 
     def _keep(self) -> None:
         self.best = max(self.best, sum(tries > 0 for tries in self.tries.values()))

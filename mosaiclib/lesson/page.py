@@ -462,7 +462,7 @@ class Lesson(w.VBox):
         other.rest.now()
         self.unit_switch.value = other.unit
         self._put(other.settings)
-        self.noted = other.noted
+        self.noted, other.noted = other.noted, other.settings  # from now on this one keeps it
         self.result, self.failed, self.history = other.result, other.failed, other.history
         self.whole = other.whole
         self._follow()

@@ -4,8 +4,9 @@ import re
 
 import pytest
 
+from mosaiclib.lesson.asking import Questions
 from mosaiclib.lesson.handout import Paper
-from mosaiclib.lesson.page import Lesson, Parts, Questions
+from mosaiclib.lesson.page import Lesson, Parts
 from mosaiclib.lessons import PARTS, asked, lessons
 
 ASKED = [number for number in PARTS if PARTS[number].questions]

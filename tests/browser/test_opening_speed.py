@@ -35,7 +35,7 @@ import sys
 before = set(sys.modules)
 from mosaiclib.lessons import done_tasks, questions, show
 shown = [show({number!r}), done_tasks({number!r}), questions({number!r})]
-print(*(name for name in sys.modules if name not in before and sys.modules[name].__spec__))
+print(*(name for name, module in sys.modules.items() if name not in before and vars(module).get("__spec__")))
 """
 
 

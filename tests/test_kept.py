@@ -2,6 +2,7 @@
 
 import json
 import os
+from types import SimpleNamespace
 
 import pytest
 
@@ -69,6 +70,29 @@ def test_what_cannot_be_read_lets_the_lesson_begin_afresh(place, tmp_path, left)
     (place / "w01_joints.json").write_text(left)
     lesson = Lesson.again(lessons("01")["Space the joints"], tmp_path)
     assert lesson.settings == lesson.first and lesson.unit == "mm"
+
+
+def test_what_was_kept_is_worked_out_once(place, tmp_path):
+    module = lessons("01")["Space the joints"]
+    Lesson.again(module, tmp_path).fields["span"].accept(333.0)
+    worked_out = []
+
+    def counted(settings):
+        worked_out.append(settings.span)
+        return module.compute(settings)
+
+    counted.__module__ = module.compute.__module__
+    back = Lesson.again(SimpleNamespace(**{**vars(module), "compute": counted}), tmp_path)
+    assert worked_out == [333.0] and back.result.settings.span == 333.0
+
+
+def test_what_was_kept_and_cannot_be_laid_stands_beside_a_picture(place, tmp_path):
+    module = lessons("01")["Space the joints"]
+    lesson = Lesson.again(module, tmp_path)
+    lesson.fields["span"].accept(50.0)
+    assert lesson.failed
+    back = Lesson.again(module, tmp_path)
+    assert back.settings == lesson.settings and str(back.failed) == str(lesson.failed) and "<svg" in back.picture.value
 
 
 def test_a_folder_that_cannot_be_written_is_told(place, tmp_path):

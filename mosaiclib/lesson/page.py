@@ -60,20 +60,19 @@ class Lesson(w.VBox):
     def again(cls, module: Any, folder: Path | None = None, beside: "Lesson | None" = None) -> "Lesson":
         """Return the lesson as it was left, and keep what is set from now on; it goes on from another view of the same."""
         kept = Kept.of(module.compute.__module__.rpartition(".")[2])
-        if beside is not None and beside.compute is module.compute:
-            lesson, found = cls(module, beside.first, (folder or Path.cwd()) / FOLDER, beside), None
-        else:
-            lesson, found = cls.of(module, folder), kept.read()
-        lesson.kept = kept
+        if beside is not None and beside.compute is not module.compute:
+            beside = None
+        first = beside.first if beside else getattr(module, "start", module.Settings)()
+        lesson = cls(module, first, (folder or Path.cwd()) / FOLDER, beside, kept)
         atexit.register(lesson.leave)
-        if found:
-            lesson.take_up(*found)
         return lesson
 
-    def __init__(self, module: Any, settings: Any, folder: Path, beside: "Lesson | None" = None) -> None:
+    def __init__(
+        self, module: Any, settings: Any, folder: Path, beside: "Lesson | None" = None, kept: Kept = NOT_KEPT
+    ) -> None:
         self.title, self.settings, self.first = module.TITLE, settings, settings
         self.noted = settings  # what was kept last
-        self.kept, self.history, self.rest = NOT_KEPT, History(settings), Rest(self._at_rest)
+        self.kept, self.history, self.rest = kept, History(settings), Rest(self._at_rest)
         self.compute, self.draw, self.report, self.summary = module.compute, module.draw, module.report, module.summary
         self.charts, self.drag = getattr(module, "CHARTS", {}), getattr(module, "DRAG", None)
         self.follow = getattr(module, "follow", lambda _, after: after)
@@ -105,11 +104,13 @@ class Lesson(w.VBox):
         self.add_class("mosaic-lesson")
         if self.drag or self.tapped:
             self.add_class("mosaic-dragged")  # a sentence stands under its picture
-        if beside is None:
-            self.refresh()
-        else:
+        if beside is not None:
             self._follow()
             self.go_on(beside)
+        elif found := kept.read():
+            self.take_up(*found)
+        else:
+            self.refresh()
 
     def _framed(self) -> w.Widget:
         """Return the place of the picture, which tells what is dragged or tapped in it."""
@@ -160,7 +161,11 @@ class Lesson(w.VBox):
         try:
             self.unit_switch.value = stored["unit"]
             self.tried = bool(stored.get("tried"))
-            self.set(unpacked(self.first, stored["settings"]))
+            kept = unpacked(self.first, stored["settings"])
+            self.set(kept)
+            if self.result is None:  # it cannot be drawn: beside its sentence stands the picture as the lesson begins
+                self.set(self.first)
+                self.set(kept)
             self.rest.now()
             self.say(AGAIN.format(when) if self.settings != self.first and not self.said else self.said)
         except Exception:  # whatever another version or a broken disk left there

@@ -18,7 +18,7 @@ HOLE = 0.05  # [mm2] a smaller hole is a crossing of joints
 HAIR = np.sqrt(HOLE / np.pi)  # [mm] radius of the smallest circle that is asked for where pieces lie without joints
 ROUND = 0.99  # of its radius: so much of a circle lies within the polygon that stands for it
 FINE = 1e-9  # [mm] corners are put on a net as fine, without which what is left of a place may cross itself
-LARGER = 1.1  # times as large a circle is tried where there is room for one
+LARGER = 1.05  # times as large a circle is tried where there is room for one
 
 
 def open_places(outline: Polygon, shapes: np.ndarray, widest: float) -> list[tuple[Polygon, Polygon | MultiPolygon]]:

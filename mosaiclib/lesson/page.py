@@ -104,10 +104,14 @@ class Lesson(w.VBox):
         self.add_class("mosaic-lesson")
         if self.drag or self.tapped:
             self.add_class("mosaic-dragged")  # a sentence stands under its picture
+        self._begin(beside, kept.read() if beside is None else None)
+
+    def _begin(self, beside: "Lesson | None", found: tuple[Any, str] | None) -> None:
+        """Show what another view of the same shows, or what was kept, or else the lesson as it begins."""
         if beside is not None:
             self._follow()
             self.go_on(beside)
-        elif found := kept.read():
+        elif found:
             self.take_up(*found)
         else:
             self.refresh()

@@ -28,8 +28,7 @@ from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import lay_banded
 from mosaiclib.layout import SvgDrawing, Tile, broken, face_of, neighbours, ring, survey, wave
 from mosaiclib.layout.rowspec import CORNERS
-from mosaiclib.lessons import w06_lines
-from mosaiclib.lessons import w06_plan as page
+from mosaiclib.lessons import w06_lines, w06_settings
 from mosaiclib.reference import DATA
 
 WAVE = {"name": "wave", "measures": {"length": 200.0, "height": 40.0, "waves": 2}, "x": 150, "y": 100, "turned": 10}
@@ -189,10 +188,10 @@ def test_the_inside_guide_shows_the_band(on_the_front):
 
 
 def test_the_page_keeps_the_band_byte_for_byte(plan):
-    settings = page.settings_of(plan)
-    assert page.plan_of(settings).text() == plan.text() == EXAMPLE.read_text(encoding="utf-8")
+    settings = w06_settings.settings_of(plan)
+    assert w06_settings.plan_of(settings).text() == plan.text() == EXAMPLE.read_text(encoding="utf-8")
     gone, _ = w06_lines.actions(Path())[3].run(settings, "")
-    assert page.plan_of(gone).glass[0].bands == []
+    assert w06_settings.plan_of(gone).glass[0].bands == []
 
 
 def test_one_colour_for_a_row_is_refused_plainly():
@@ -504,7 +503,7 @@ def test_a_band_along_a_ready_made_line_or_a_drawing(change, wanted, behind, tmp
     assert found.points == pytest.approx(points, abs=2e-4) and found.closed == wanted.closed
     worked = work_out(again)
     assert (worked.pieces[0].layout.pieces["band"] == "rows").sum() > 20 and not broken(worked.pieces[0].layout)
-    assert page.plan_of(page.settings_of(plan)) == plan
+    assert w06_settings.plan_of(w06_settings.settings_of(plan)) == plan
 
 
 def test_a_plan_with_points_is_saved_as_before(plan):
@@ -553,8 +552,8 @@ def test_the_page_keeps_several_bands_pieces_and_colours(plan):
     made = Plan.made(**found)
     for piece in (part.name for part in made.glass):
         for line in ("band 1", "band 2", "nothing"):
-            assert page.plan_of(page.settings_of(made, piece, line)) == made
-    changed_one = page.plan_of(replace(page.settings_of(made, "second", "band 2"), m_radius=30.0))
+            assert w06_settings.plan_of(w06_settings.settings_of(made, piece, line)) == made
+    changed_one = w06_settings.plan_of(replace(w06_settings.settings_of(made, "second", "band 2"), m_radius=30.0))
     wanted = made.model_dump(mode="json")
     wanted["glass"][2]["bands"][1]["line"]["measures"]["radius"] = 30.0
     assert changed_one == Plan.made(**wanted)
@@ -604,7 +603,7 @@ def test_a_band_turns_its_corners_as_the_plan_says(plan, corner, behind, tmp_pat
     why = " ".join(map(str, laid.pieces.loc[laid.pieces["band"] == "rows", "why"]))
     words = {"mitre": "on the bisector", "square": "square to both sides", "fan": "round the outside of the corner"}
     assert [style for style, said in words.items() if said in why][-1] == corner and broken(laid) == []
-    assert page.plan_of(page.settings_of(again)).glass[0].bands[0].corner == corner
+    assert w06_settings.plan_of(w06_settings.settings_of(again)).glass[0].bands[0].corner == corner
 
 
 def test_an_edge_rule_that_cannot_hold_round_a_band_is_told(plan):
@@ -713,11 +712,11 @@ def test_bad_motifs_are_told(motif, words):
 
 def test_the_page_keeps_motifs_and_changes_the_one_in_the_boxes():
     plan = Plan.made(**with_motifs(MOTIF, MOTIF | {"line": HEART | {"x": 80.0}}))
-    settings = page.settings_of(plan, line="motif 2")
-    assert page.plan_of(settings).text() == plan.text()
-    lower = page.plan_of(replace(settings, m_y=settings.m_y - 5, motif_middle="fan")).glass[0].motifs
+    settings = w06_settings.settings_of(plan, line="motif 2")
+    assert w06_settings.plan_of(settings).text() == plan.text()
+    lower = w06_settings.plan_of(replace(settings, m_y=settings.m_y - 5, motif_middle="fan")).glass[0].motifs
     assert lower[0] == plan.glass[0].motifs[0] and (lower[1].line.y, lower[1].middle) == (settings.m_y - 5, "fan")
     away = replace(settings, glass="a four-sided vessel")
-    assert "left out" in page.left_out(away) and page.plan_of(away).glass[0].motifs == []
+    assert "left out" in w06_settings.left_out(away) and w06_settings.plan_of(away).glass[0].motifs == []
     more, said = w06_lines.actions(Path())[1].run(settings, "")
-    assert said.startswith("Motif 3 is new") and len(page.plan_of(more).glass[0].motifs) == 3
+    assert said.startswith("Motif 3 is new") and len(w06_settings.plan_of(more).glass[0].motifs) == 3

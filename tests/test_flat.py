@@ -23,7 +23,9 @@ from mosaiclib.lesson.page import Lesson
 from mosaiclib.lesson.sweeping import sweep
 from mosaiclib.lessons import w06_piece
 from mosaiclib.lessons.w06_controls import EDGE, OUTLINES, OWN
-from mosaiclib.lessons.w06_plan import compute, follow, new_plan, plan_of, settings_of
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import compute, new_plan
+from mosaiclib.lessons.w06_settings import plan_of, settings_of
 from mosaiclib.units import INCH
 
 BAD = [None, True, "20", b"2", "", math.nan, math.inf, -1, 0, 10**400, [20], (), {}, np.array([20.0]), 2j]

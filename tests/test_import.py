@@ -10,7 +10,8 @@ from mosaiclib.job.shelf import Shelf
 from mosaiclib.lesson.kept import Kept
 from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import w06_piece
-from mosaiclib.lessons.w06_plan import new_plan, settings_of
+from mosaiclib.lessons.w06_plan import new_plan
+from mosaiclib.lessons.w06_settings import settings_of
 
 
 def opened(folder):

@@ -13,7 +13,7 @@ from mosaiclib.lesson.asking import Questions
 from mosaiclib.lesson.done import NOTHING
 from mosaiclib.lesson.kept import MOST_STEPS, PLACE, History, Kept, open_elsewhere, packed, unpacked
 from mosaiclib.lesson.page import Lesson
-from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show, w06_piece, w06_plan
+from mosaiclib.lessons import PARTS, asked, done_tasks, lessons, remembered, show, w06_piece, w06_plan, w06_settings
 
 MODULES = [module for number in PARTS for module in lessons(number).values()]
 
@@ -262,7 +262,7 @@ def test_a_work_that_is_renamed_takes_its_file_along_and_never_another_s(tmp_pat
 
 def test_undoing_a_renaming_leaves_one_file_and_the_steps_in_between_none(tmp_path):
     folder = tmp_path / "my_plans"
-    lesson = Lesson(w06_piece, w06_plan.settings_of(w06_plan.new_plan("Tray")), folder)
+    lesson = Lesson(w06_piece, w06_settings.settings_of(w06_plan.new_plan("Tray")), folder)
     lesson.kept = Kept(tmp_path / "kept.json")
     lesson.fields["pane_width"].accept(250.0)
     lesson.box.value = "Dish"

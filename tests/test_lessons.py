@@ -31,6 +31,7 @@ from mosaiclib.lessons import (
     w06_lines,
     w06_piece,
     w06_plan,
+    w06_settings,
 )
 from mosaiclib.lessons.w06_controls import SHAPES
 from mosaiclib.report import plain_report
@@ -295,7 +296,7 @@ def test_a_plan_of_another_kind_of_glass_is_not_turned_into_one_that_the_page_kn
         warnings.catch_warnings(action="ignore"),
         pytest.raises(MosaicError, match="of the kind bowl, which this page does not show"),
     ):
-        w06_plan.settings_of(strange)
+        w06_settings.settings_of(strange)
 
 
 def rows_of(**changes):

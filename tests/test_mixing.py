@@ -19,7 +19,7 @@ from mosaiclib.filler import KINDS, kind_of, recipe, sand_for
 from mosaiclib.job import Plan, buying_list, command, work_out
 from mosaiclib.job.overview import material_lines
 from mosaiclib.job.plan import CONSUMABLES
-from mosaiclib.lessons import w06_plan
+from mosaiclib.lessons import w06_settings
 from mosaiclib.reference import DATA
 from mosaiclib.report import plain_report
 
@@ -275,9 +275,9 @@ def test_each_consumable_can_be_left_out_and_old_plans_buy_them_all():
     without = plan_with(consumables=[name for name in CONSUMABLES if name != "sponge"])
     items = buying_list(without)["item"].tolist()
     assert "sponge" not in items and "gloves" in items
-    settings = w06_plan.settings_of(without.plan)
+    settings = w06_settings.settings_of(without.plan)
     assert not settings.buys_sponge and settings.buys_gloves
-    assert w06_plan.plan_of(settings) == without.plan
+    assert w06_settings.plan_of(settings) == without.plan
 
 
 def test_a_plan_that_names_the_epoxy_as_it_was_called_is_still_read(tmp_path):

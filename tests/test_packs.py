@@ -10,7 +10,9 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.job import Plan, buying_list
 from mosaiclib.job.packs import PackPart, bought_of, chosen_packs, packs_of
 from mosaiclib.lessons import w06_buy
-from mosaiclib.lessons.w06_plan import compute, follow, plan_of, quick, settings_of
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import compute, quick
+from mosaiclib.lessons.w06_settings import plan_of, settings_of
 
 TUBE = "tube of adhesive"
 

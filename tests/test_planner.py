@@ -10,7 +10,8 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import lessons, show, w06_colours, w06_lines, w06_piece, w06_plan
 from mosaiclib.lessons.w06_controls import EDGE, LET_GO, MEASURES, OWN, SHAPES
-from mosaiclib.lessons.w06_plan import new_plan, plan_of, quick, settings_of
+from mosaiclib.lessons.w06_plan import new_plan, quick
+from mosaiclib.lessons.w06_settings import plan_of, settings_of
 
 PARTS = list(lessons("06"))
 

@@ -19,7 +19,7 @@ from mosaiclib.job.overview import overview
 from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.work import work_out
 from mosaiclib.layout import Tile, broken, face_of, lay_courses, lay_faces, neighbours, survey
-from mosaiclib.lessons import w06_lines, w06_plan
+from mosaiclib.lessons import w06_lines, w06_plan, w06_settings
 
 TILE = Tile(20, 4)
 LANTERN = {"kind": "round vessel", "name": "lantern", "girths": [300.0], "heights": [120.0], "wall": 4.0, "base": 6.0}
@@ -392,7 +392,7 @@ def test_the_command_writes_all_of_a_plan(tmp_path, glass):
 
 @pytest.mark.parametrize("glass", [LANTERN, BEAKER], ids=lambda one: one["name"])
 def test_a_new_band_of_the_page_closes_and_its_handles_lie_on_it(glass):
-    fresh, words = w06_lines._add(w06_plan.settings_of(plan(glass), glass["name"]), False)
+    fresh, words = w06_lines._add(w06_settings.settings_of(plan(glass), glass["name"]), False)
     result = w06_plan.compute(fresh)
     rows = result.layout.pieces[result.layout.pieces["band"] == "rows"]
     assert "closes round the glass" in words and set(rows["kind"]) <= {"whole", "wedge"} and not result.piece.broken

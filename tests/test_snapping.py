@@ -8,7 +8,8 @@ import pytest
 from mosaiclib.layout.snapping import snapped
 from mosaiclib.lesson.page import Lesson
 from mosaiclib.lessons import w06_lines
-from mosaiclib.lessons.w06_plan import new_plan, settings_of
+from mosaiclib.lessons.w06_plan import new_plan
+from mosaiclib.lessons.w06_settings import settings_of
 
 SIZE = (200.0, 150.0)  # of the pane of a new plan [mm]
 

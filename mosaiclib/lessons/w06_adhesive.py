@@ -10,7 +10,9 @@ from mosaiclib.drawing import Drawing
 from mosaiclib.drawing.plot import wait_bar
 from mosaiclib.job.overview import adhesive_lines, caution_lines, duration, material_lines, plan_waits, warning_lines
 from mosaiclib.lessons.w06_controls import ADHESIVE_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start, view_of
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, start, view_of
+from mosaiclib.lessons.w06_settings import Settings
 from mosaiclib.report import Row
 
 TITLE, LIVE = "The adhesive", False

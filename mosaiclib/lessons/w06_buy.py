@@ -9,7 +9,9 @@ from mosaiclib.drawing.palette import INK
 from mosaiclib.job.colours import looks_of
 from mosaiclib.job.money import money_rows
 from mosaiclib.lessons.w06_controls import BUY_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, start
+from mosaiclib.lessons.w06_settings import Settings
 from mosaiclib.report import Row
 
 TITLE, LIVE = "To buy", False

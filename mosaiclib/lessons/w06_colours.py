@@ -26,18 +26,9 @@ from mosaiclib.errors import MosaicError
 from mosaiclib.job.overview import note_lines
 from mosaiclib.lessons.w06_controls import COLOUR_CONTROLS as CONTROLS
 from mosaiclib.lessons.w06_controls import LET_GO, NO_BRUSH
-from mosaiclib.lessons.w06_plan import (
-    Result,
-    Settings,
-    compute,
-    follow,
-    in_the_round,
-    keeper,
-    repinned,
-    running,
-    start,
-    view_of,
-)
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, in_the_round, keeper, repinned, running, start, view_of
+from mosaiclib.lessons.w06_settings import Settings
 from mosaiclib.report import Row
 
 TITLE, LIVE = "The colours", False

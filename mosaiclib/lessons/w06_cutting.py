@@ -11,7 +11,9 @@ from mosaiclib.drawing.palette import EDGE, INK, NEUTRAL, PAPER, SOFT, WHITE
 from mosaiclib.job.bench import bench_rows, cutting_minutes, group_rows, pictured
 from mosaiclib.job.overview import duration
 from mosaiclib.lessons.w06_controls import CUTTING_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, start
+from mosaiclib.lessons.w06_settings import Settings
 from mosaiclib.report import Row
 
 TITLE, LIVE = "Cutting", False

@@ -28,8 +28,10 @@ from mosaiclib.job.overview import caution_lines
 from mosaiclib.job.sittings import read_moment
 from mosaiclib.lesson.controls import Action
 from mosaiclib.lessons.w06_controls import DAYS_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, plan_of, running, start
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, start
 from mosaiclib.lessons.w06_plan import view_of as piece_picture
+from mosaiclib.lessons.w06_settings import Settings, plan_of
 from mosaiclib.report import Row
 
 TITLE, LIVE = "The days", False

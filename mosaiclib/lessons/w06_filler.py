@@ -5,8 +5,10 @@ __all__ = ["CONTROLS", "LIVE", "TITLE", "Settings", "compute", "draw", "follow",
 from mosaiclib.filler import bought
 from mosaiclib.job.overview import caution_lines, material_lines, warning_lines
 from mosaiclib.lessons.w06_controls import FILLER_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, start
 from mosaiclib.lessons.w06_plan import view_of as draw
+from mosaiclib.lessons.w06_settings import Settings
 from mosaiclib.report import Row
 
 TITLE, LIVE = "The filler", False

@@ -54,24 +54,9 @@ from mosaiclib.lessons.w06_controls import (
     measures_of,
 )
 from mosaiclib.lessons.w06_controls import LINE_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import (
-    SPAN,
-    USUAL_ROWS,
-    Result,
-    Settings,
-    along_path,
-    compute,
-    face_size,
-    follow,
-    keeper,
-    plan_of,
-    running,
-    scaled,
-    settings_of,
-    start,
-    usual_line,
-    view_of,
-)
+from mosaiclib.lessons.w06_follow import SPAN, along_path, face_size, follow, scaled, usual_line
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, start, view_of
+from mosaiclib.lessons.w06_settings import USUAL_ROWS, Settings, plan_of, settings_of
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text

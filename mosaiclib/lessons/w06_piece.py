@@ -29,21 +29,10 @@ from mosaiclib.job.work import measure_all, within_reach
 from mosaiclib.lesson.controls import Action, Listed, Shown, Written
 from mosaiclib.lessons.w02_shared import drawing_in, left_words
 from mosaiclib.lessons.w06_controls import GLASS_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import (
-    Result,
-    Settings,
-    compute,
-    follow,
-    keeper,
-    left_out,
-    new_plan,
-    plan_of,
-    running,
-    settings_of,
-    shelf_in,
-    start,
-)
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, new_plan, running, shelf_in, start
 from mosaiclib.lessons.w06_plan import in_the_round as draw
+from mosaiclib.lessons.w06_settings import Settings, left_out, plan_of, settings_of
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text

@@ -23,8 +23,10 @@ from mosaiclib.job.sheets import piece_sheets
 from mosaiclib.job.shelf import Shelf
 from mosaiclib.lesson.controls import Action, Written
 from mosaiclib.lessons.w06_controls import PRINT_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, plan_of, running, shelf_in, start
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, shelf_in, start
 from mosaiclib.lessons.w06_plan import view_of as draw
+from mosaiclib.lessons.w06_settings import Settings, plan_of
 from mosaiclib.report import Row
 
 TITLE, LIVE = "Print", False

@@ -5,8 +5,10 @@ __all__ = ["CONTROLS", "LIVE", "TITLE", "Settings", "compute", "draw", "follow",
 from mosaiclib.job.overview import face_lines, percent_within
 from mosaiclib.layout import survey
 from mosaiclib.lessons.w06_controls import TILE_CONTROLS as CONTROLS
-from mosaiclib.lessons.w06_plan import Result, Settings, compute, follow, keeper, running, start
+from mosaiclib.lessons.w06_follow import follow
+from mosaiclib.lessons.w06_plan import Result, compute, keeper, running, start
 from mosaiclib.lessons.w06_plan import view_of as draw
+from mosaiclib.lessons.w06_settings import Settings
 from mosaiclib.report import Row
 from mosaiclib.units import mm, text
 from mosaiclib.words import Text

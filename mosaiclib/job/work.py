@@ -476,7 +476,7 @@ def _open(face: Face, layout: Layout, deep: float) -> Iterator[Strip]:
     places = [one for gap in layout.gaps for one in shapely.get_parts(gap.shape & face.outline) if one.area > LOST]
     if places:
         width = 2 * max(shapely.length(shapely.maximum_inscribed_circle(places, tolerance=0.01)))
-        yield Strip(f"open places of {face.name}", float(width), float(sum(shapely.area(places)) * deep / 1000))
+        yield Strip(f"widest open place of {face.name}", float(width), float(sum(shapely.area(places)) * deep / 1000))
 
 
 def _margins(face: Face, layout: Layout) -> np.ndarray:

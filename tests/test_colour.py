@@ -10,10 +10,12 @@ from hypothesis import strategies as st
 
 from clashes import clashes
 from mosaiclib.colour import CannotBe, ConflictGraph, NotFound, StockShort, arrange, arrange_pieces, arrangement
+from mosaiclib.colour.exchange import LEAST_ROUNDS, alternating, exchange
 from mosaiclib.colour.graph import Task, targets
 from mosaiclib.colour.solve import alternate, independence_number, independent_at_least
 from mosaiclib.errors import MosaicError
 from mosaiclib.glass import Seam
+from mosaiclib.layout import lay_grid
 from mosaiclib.layout.joints import neighbours
 from mosaiclib.layout.layout import Layout, Tile, piece_table
 
@@ -445,3 +447,13 @@ class TestVessel:
         grid = coloured.pieces["colour"].to_numpy(dtype=object).reshape(3, 7)
         assert (grid[:, 0] != grid[:, -1]).all()
         assert_good(coloured, exact_parts(21, 3))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_stock_to_the_last_tile_is_met_soon(seed):
+    """Led in proportion alone this took 45 to 146 rounds."""
+    wall = lay_grid(shapely.box(0, 0, 32 * 22 - 2, 32 * 22 - 2), 20, 2, limits=(1, 3))
+    graph, counts = ConflictGraph(len(wall), neighbours(wall)), np.array([500, 500, 24])
+    task = Task.of(graph, {"blue": 500, "white": 500, "amber": 24})
+    found, over, rounds = exchange(alternating(graph, counts), task, counts, np.random.default_rng(seed))
+    assert not over and np.bincount(found).tolist() == counts.tolist() and rounds <= 3 * LEAST_ROUNDS

@@ -21,8 +21,9 @@ def exchange(
 
     Returns the arrangement that came nearest (least over stock, then least off the target, then latest), how much of
     it is over stock, and the rounds made. Each round pairs all colours at random and exchanges the chains of every
-    pair at once. Within the stock it ends once the target is hit, or once nothing has come nearer for a while. How
-    evenly the possible arrangements are reached is not known for few colours on touching rows.
+    pair at once; after the first rounds one colour of each pair is led to just its target. Within the stock it ends once
+    the target is hit, or once nothing has come nearer for a while. How evenly the possible arrangements are reached is
+    not known for few colours on touching rows.
 
     References
     ----------
@@ -39,7 +40,7 @@ def exchange(
     best, score = colours, _off(colours, task, target)
     rounds = nearer = 0
     while rounds < LEAST_ROUNDS or (rounds < MOST_ROUNDS and (score[0] or (score[1] and rounds - nearer < SETTLED))):
-        colours = one_round(colours, task, target, rng)
+        colours = one_round(colours, task, target, rng, exact=rounds >= LEAST_ROUNDS)
         now = _off(colours, task, target)
         rounds += 1
         nearer = rounds if now < score else nearer
@@ -53,8 +54,13 @@ def _off(colours: np.ndarray, task: Task, target: np.ndarray) -> tuple[int, int]
     return task.over(colours), int(np.abs(np.bincount(colours, task.led, len(target)) - target).sum())
 
 
-def one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.random.Generator) -> np.ndarray:
-    """Pair the colours at random, choose chains of each pair, exchange them."""
+def one_round(
+    colours: np.ndarray, task: Task, target: np.ndarray, rng: np.random.Generator, exact: bool = False
+) -> np.ndarray:
+    """Pair the colours at random, choose chains of each pair, exchange them.
+
+    The two of a pair are led to share what they have in proportion to the target; where it is `exact`, one of them to its target.
+    """
     q = len(target)
     one, two = rng.permutation(q)[: q // 2 * 2].reshape(2, -1)
     partner, pair, gain = np.full(q, -1), np.full(q, -1), np.zeros(q)
@@ -71,13 +77,15 @@ def one_round(colours: np.ndarray, task: Task, target: np.ndarray, rng: np.rando
     count, chosen = np.bincount(colours, task.led, q).astype(int), np.zeros(chains, bool)
     for k, (c, d) in enumerate(zip(one, two, strict=True)):
         mine = np.flatnonzero(owner == k)
-        aim = _proportion(count[c] + count[d], target[c], target[d], rng)
+        aim = _part(count[c] + count[d], target[c], target[d], rng, exact)
         chosen[mine] = _choose(gains[mine], aim - count[c], rng)
     return np.where(chosen[chain], partner[colours], colours)
 
 
-def _proportion(total: int, one: int, two: int, rng: np.random.Generator) -> int:
-    """Return the first colour's part of `total`, in proportion to the targets, rounded at random."""
+def _part(total: int, one: int, two: int, rng: np.random.Generator, exact: bool) -> int:
+    """Return the first colour's part of `total`: in proportion to the targets, rounded at random, or where `exact` the target of one."""
+    if exact:  # in proportion all share what is over, so that of three hardly ever the one left out has just what it is to have
+        return min(int(one), total) if rng.random() < 0.5 else total - min(int(two), total)
     if one + two == 0:
         one = two = 1
     whole, rest = divmod(int(total) * int(one), int(one + two))

@@ -70,7 +70,8 @@ def row_names(layout: Layout, part: GlassPart) -> list[str]:
 def _of_drawn(layout: Layout, part: GlassPart, tell: Callable, other: Any) -> list:
     """Return for each piece what is told of the band or motif that it belongs to, and something else where it does to none."""
     named = {(one.face, name): one for name, one in drawn_on(part)}
-    places = list(layout.pieces[["face", "line", "band", "row"]].itertuples(index=False, name=None))
+    columns = (layout.pieces[name].to_numpy(dtype=object).tolist() for name in ("face", "line", "band", "row"))
+    places = list(zip(*columns, strict=True))
     told = {
         (face, line, band, row): tell(line, named[face, line], band, row) if (face, line) in named else other
         for face, line, band, row in set(places)
